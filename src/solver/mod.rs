@@ -1,0 +1,7 @@
+//! Engines that know no mural, no money and no date: packing, cutting, timetables, projects, integer programs.
+
+pub mod cutting;
+pub mod milp;
+pub mod packing;
+pub mod project;
+pub mod timetable;

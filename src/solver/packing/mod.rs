@@ -1,0 +1,1 @@
+//! Packs lengths into as few bins as possible.

@@ -1,0 +1,1 @@
+//! Schedules projects with shared resources and integer times, without calendars.

@@ -1,0 +1,1 @@
+//! Places tasks on working calendars with people, equipment, lags and limits.
