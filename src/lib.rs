@@ -1,4 +1,7 @@
 //! Plans the removal of mural paintings on canvas: materials, drums, days, orders and price.
+//!
+//! A job goes through the stages in this order, each a pure function from the ones before it:
+//! job → survey → takeoff → rolling → crating → exposure → schedule → purchase → bid → plan.
 #![cfg_attr(
     test,
     allow(
@@ -10,4 +13,27 @@
     )
 )]
 
+pub mod units;
+pub mod diag;
+pub mod geometry;
 pub mod solver;
+pub mod input;
+
+pub mod catalog;
+pub mod recipe;
+pub mod job;
+
+pub mod survey;
+pub mod takeoff;
+pub mod rolling;
+pub mod crating;
+pub mod exposure;
+pub mod schedule;
+pub mod purchase;
+pub mod bid;
+pub mod plan;
+
+pub mod report;
+pub mod format;
+pub mod files;
+pub mod cli;

@@ -1,0 +1,124 @@
+//! A material: what it is, its size, its physics, how it keeps and what it can do to people.
+
+use crate::units::Length;
+use crate::units::Unit;
+
+use super::condition::choices;
+
+choices! {
+    /// What form a material comes in; it decides the unit it is counted in.
+    MaterialKind {
+        /// Flat sheets of paper, fabric or film.
+        Sheet = "sheet",
+        /// Rolls of paper, fabric, film or tape.
+        Roll = "roll",
+        /// Liquids by volume.
+        Liquid = "liquid",
+        /// Dry resins, adhesives and powders by mass.
+        Resin = "resin",
+        /// Tubes for drums, by stock length.
+        Tube = "tube",
+        /// Boards: plywood and foam, by the sheet.
+        Board = "board",
+        /// Timber by stock length.
+        Timber = "timber",
+        /// Anything counted.
+        Each = "each",
+    }
+}
+
+impl MaterialKind {
+    /// The unit in which a material of this kind is counted, bought and stocked.
+    pub const fn unit(self) -> Unit {
+        match self {
+            Self::Sheet | Self::Board => Unit::Sheet,
+            Self::Roll => Unit::Roll,
+            Self::Liquid => Unit::Ml,
+            Self::Resin => Unit::G,
+            Self::Tube | Self::Timber | Self::Each => Unit::Each,
+        }
+    }
+}
+
+choices! {
+    /// Which way a sheet's fibres or threads run.
+    Grain {
+        /// No direction to keep: pieces may be turned.
+        None = "none",
+        /// Along the sheet's length.
+        Length = "length",
+        /// Along the sheet's width.
+        Width = "width",
+    }
+}
+
+choices! {
+    /// What a material can do to people, for storage, freight and cautions.
+    Hazard {
+        /// Nothing out of the ordinary.
+        None = "none",
+        /// Burns easily; counts towards the storage limit.
+        Flammable = "flammable",
+        /// Burns easily and harms by breathing.
+        FlammableToxic = "flammable-toxic",
+        /// Harms by breathing or touch.
+        Toxic = "toxic",
+    }
+}
+
+impl Hazard {
+    /// Says whether the material counts towards the limit for flammable liquid.
+    pub const fn is_flammable(self) -> bool {
+        matches!(self, Self::Flammable | Self::FlammableToxic)
+    }
+}
+
+/// One material of the catalogue.
+///
+/// Lengths are of one stock unit: a sheet's sides, a roll's width and full length, a tube's or timber's stock length.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Material {
+    /// The id that recipes and offers use.
+    pub id: String,
+    /// What it is, generically, in words.
+    pub name: String,
+    /// The form it comes in.
+    pub kind: MaterialKind,
+    /// Width of a sheet, roll, board or timber.
+    pub width: Option<Length>,
+    /// Length of a sheet, roll, board, timber or tube.
+    pub length: Option<Length>,
+    /// Thickness of a sheet, roll, board or timber.
+    pub thickness: Option<Length>,
+    /// Outer diameter of a tube.
+    pub diameter: Option<Length>,
+    /// Wall thickness of a tube.
+    pub wall: Option<Length>,
+    /// Mass an area, in g/m².
+    pub grams_per_m2: Option<f64>,
+    /// Density in g/ml of a liquid, resin, board, timber, or of a tube's wall.
+    pub density: Option<f64>,
+    /// Elastic modulus in MPa, along its weaker direction.
+    pub modulus: Option<f64>,
+    /// Bending strength in MPa, of tubes.
+    pub strength: Option<f64>,
+    /// Mass in grams of one piece of what is counted.
+    pub grams_each: Option<f64>,
+    /// Which way the fibres run.
+    pub grain: Grain,
+    /// Days it keeps from delivery; none if it keeps well.
+    pub keeps_days: Option<u32>,
+    /// What it can do to people.
+    pub hazard: Hazard,
+    /// The row of the solvent table that describes its vapour.
+    pub solvent: Option<String>,
+    /// Where the values come from.
+    pub source: String,
+}
+
+impl Material {
+    /// The unit in which the material is counted, bought and stocked.
+    pub const fn unit(&self) -> Unit {
+        self.kind.unit()
+    }
+}

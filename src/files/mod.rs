@@ -1,0 +1,1 @@
+//! The only module that touches the disk.

@@ -1,0 +1,1 @@
+//! Reports to bytes: workbook, CSV, terminal text; one file a format.

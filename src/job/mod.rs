@@ -1,0 +1,70 @@
+//! What the conservator wrote: the job, its panels and its stock, read, checked and joined with recipes and catalogue.
+
+mod people;
+mod panel;
+mod place;
+mod terms;
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use crate::catalog::Catalog;
+use crate::recipe::Recipe;
+use crate::units::LengthUnit;
+use crate::units::Quantity;
+
+pub use panel::Opening;
+pub use panel::OpeningShape;
+pub use panel::PanelRow;
+pub use panel::PanelShape;
+pub use panel::RollAlong;
+pub use people::Equipment;
+pub use people::Person;
+pub use place::Site;
+pub use place::WayOut;
+pub use place::WayOutKind;
+pub use terms::LumpSum;
+pub use terms::Terms;
+
+/// A whole job, checked: every id in it names something that exists.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Job {
+    /// The job's title.
+    pub title: String,
+    /// The currency's code or sign, as written.
+    pub currency: String,
+    /// The unit of bare lengths, and of lengths shown to people.
+    pub unit: LengthUnit,
+    /// First working day.
+    pub first_day: Date,
+    /// The day on whose end the wall must be clear.
+    pub hand_over: Option<Date>,
+    /// The day on which orders are first sent.
+    pub order_day: Date,
+    /// The places, the site first; a studio follows where the job has one.
+    pub places: Vec<Site>,
+    /// People, a row a name or role.
+    pub people: Vec<Person>,
+    /// Equipment.
+    pub equipment: Vec<Equipment>,
+    /// Percentages, lump sums and allowances.
+    pub terms: Terms,
+    /// The panel rows, in the order written.
+    pub panels: Vec<PanelRow>,
+    /// What is on the shelf, by material id; an offcut or odd tube is not here.
+    pub stock: BTreeMap<String, Quantity>,
+    /// Recipes that panels use, by id.
+    pub recipes: BTreeMap<String, Recipe>,
+    /// The catalogue with the job's own rows.
+    pub catalog: Catalog,
+    /// SHA-256 of every input file, by name, as hexadecimal.
+    pub inputs: BTreeMap<String, String>,
+}
+
+impl Job {
+    /// The recipe of a panel row.
+    pub fn recipe_of(&self, panel: &PanelRow) -> Option<&Recipe> {
+        self.recipes.get(&panel.recipe)
+    }
+}

@@ -1,0 +1,46 @@
+//! Runs the stages in order and gathers what they say; the only module that names them all.
+
+mod caution;
+
+pub use caution::Caution;
+
+use crate::bid::Bid;
+use crate::crating::Crating;
+use crate::diag::Ledger;
+use crate::diag::Problems;
+use crate::exposure::Exposure;
+use crate::job::Job;
+use crate::purchase::Purchase;
+use crate::rolling::Rolling;
+use crate::schedule::Schedule;
+use crate::survey::Survey;
+use crate::takeoff::Takeoff;
+
+/// Everything planned for a job.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// The job it is for.
+    pub job: Job,
+    /// Net shapes.
+    pub survey: Survey,
+    /// Sheets and solutions.
+    pub takeoff: Takeoff,
+    /// Drums.
+    pub rolling: Rolling,
+    /// Crates.
+    pub crating: Crating,
+    /// Vapour, fire, drying.
+    pub exposure: Exposure,
+    /// Days.
+    pub schedule: Schedule,
+    /// Orders.
+    pub purchase: Purchase,
+    /// Price.
+    pub bid: Bid,
+    /// What to be careful of.
+    pub cautions: Vec<Caution>,
+    /// Warnings and notes of all stages; errors where the plan breaks a promise, such as a missed hand-over.
+    pub problems: Problems,
+    /// How every figure came about.
+    pub ledger: Ledger,
+}

@@ -1,0 +1,107 @@
+//! One step of a treatment, with everything the planner needs to know of it.
+
+use crate::catalog::Per;
+use crate::catalog::Use;
+use crate::catalog::choices;
+use crate::units::Length;
+use crate::units::Percent;
+
+use super::steps::StepKind;
+
+choices! {
+    /// Which way sheets run.
+    Direction {
+        /// Whichever buys less.
+        Auto = "auto",
+        /// Long side up.
+        Upright = "upright",
+        /// Long side across.
+        Level = "level",
+    }
+}
+
+choices! {
+    /// Where a step is done.
+    PlaceRole {
+        /// At the wall.
+        Site = "site",
+        /// In the studio.
+        Studio = "studio",
+    }
+}
+
+choices! {
+    /// Whether a step may begin before the step above it is done on the same panel.
+    Order {
+        /// After the step above, on the same panel.
+        Panel = "panel",
+        /// After the step above is done on all panels of the job.
+        All = "all",
+    }
+}
+
+/// Person-minutes at a rate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Work {
+    /// Person-minutes a unit.
+    pub minutes: f64,
+    /// The unit.
+    pub per: Per,
+    /// The catalogue's rate that it came from, if not written in the recipe itself.
+    pub rate: Option<String>,
+}
+
+/// One step of a treatment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// The id within the recipe.
+    pub id: String,
+    /// What is done, in words for the day sheet.
+    pub name: String,
+    /// The kind of step.
+    pub kind: StepKind,
+    /// The sheet or roll that is laid.
+    pub material: Option<String>,
+    /// The solution that is brushed on.
+    pub solution: Option<String>,
+    /// Least overlap of neighbouring sheets.
+    pub overlap: Length,
+    /// How far the layer goes past the panel's outline; negative stays inside.
+    pub margin: Length,
+    /// How far the layer laps into openings.
+    pub opening_lap: Length,
+    /// Least distance of its seams from seams that run alike in the layer below.
+    pub seam_distance: Length,
+    /// What each piece is cut larger than what it covers, on each side that is trimmed.
+    pub trim: Length,
+    /// Which way its sheets run.
+    pub direction: Direction,
+    /// Solution brushed on, in g/m² of sheet laid (of panel, where none is laid).
+    pub spread: Option<f64>,
+    /// Loss on solution and on what is used by area.
+    pub waste: Percent,
+    /// The work.
+    pub work: Vec<Work>,
+    /// The skill that everyone on it must have.
+    pub skill: String,
+    /// Fewest and most people at once.
+    pub crew: (u32, u32),
+    /// Minutes to dry at 20 °C and 50 % humidity before the next step.
+    pub drying_minutes: u32,
+    /// Minutes at 20 °C and 50 % before the facing may be loaded or rolled; at least the drying time.
+    pub cures_minutes: u32,
+    /// Whether it must be finished within one working day.
+    pub same_day: bool,
+    /// Whether it may stand over breaks and nights.
+    pub pausable: bool,
+    /// The longest time on the clock from the end of the step above to the start of this one.
+    pub within_minutes: Option<u32>,
+    /// Whether it waits for one panel or for all.
+    pub order: Order,
+    /// Equipment that it holds, with how many.
+    pub equipment: Vec<(String, u32)>,
+    /// What else it uses up.
+    pub uses: Vec<Use>,
+    /// Where it is done.
+    pub place: PlaceRole,
+}

@@ -1,0 +1,122 @@
+//! What rolling hands on.
+
+use crate::takeoff::Need;
+use crate::units::Length;
+use crate::units::Mass;
+
+/// Drums with their panels, panels that stay flat, and what all of it needs.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Rolling {
+    /// How each panel bends, an entry a panel of the survey.
+    pub bending: Vec<Option<Bending>>,
+    /// The drums, `D1`, `D2` ….
+    pub drums: Vec<Drum>,
+    /// Panels that may not be rolled, or that no tube serves.
+    pub flats: Vec<Flat>,
+    /// How tubes are cut from stock lengths.
+    pub tube_cuts: Vec<TubeCut>,
+    /// Tubes, interleaf, padding, covers and whatever else drums take.
+    pub needs: Vec<Need>,
+}
+
+/// What decided a least diameter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Governs {
+    /// The strain in the paint.
+    Strain,
+    /// The common-practice floor of the class.
+    Floor,
+}
+
+/// How a panel's paint is strained on a drum.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bending {
+    /// The least diameter of drum.
+    pub least_diameter: Length,
+    /// What decided it.
+    pub governs: Governs,
+    /// The most strain in the paint that its class allows, before the reserve.
+    pub limit: f64,
+    /// The reserve factor.
+    pub reserve: f64,
+    /// The common-practice floor.
+    pub floor: Length,
+    /// The neutral axis above the reverse, all layers bonded.
+    pub neutral_axis: Length,
+    /// The paint's outer face above the reverse.
+    pub paint_face: Length,
+    /// Distance from the axis that strains the paint most, the worse of bonded and slipping layers.
+    pub lever: Length,
+    /// Thickness of the whole, facing included.
+    pub thickness: Length,
+    /// Mass an area of the whole, facing included, in g/m².
+    pub grams_per_m2: f64,
+}
+
+/// A drum and what is on it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drum {
+    /// `D1`, `D2` ….
+    pub id: String,
+    /// The tube material's id.
+    pub tube: String,
+    /// Outer diameter of the tube.
+    pub diameter: Length,
+    /// Length of the tube's face.
+    pub face: Length,
+    /// The least diameter of all panels on it.
+    pub least_diameter: Length,
+    /// The largest strain in any paint on it.
+    pub strain: f64,
+    /// The limit of the panel with the least left to it.
+    pub strain_limit: f64,
+    /// The most turns of any panel on it.
+    pub turns: f64,
+    /// Diameter over the finished roll.
+    pub outside_diameter: Length,
+    /// Tube, paintings and what is wound in.
+    pub mass: Mass,
+    /// Sag between bearings at the ends.
+    pub deflection: Length,
+    /// The panels, from one end of the face to the other.
+    pub panels: Vec<Rolled>,
+}
+
+/// A panel on a drum.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rolled {
+    /// The panel, an index of the survey.
+    pub panel: usize,
+    /// Whether its width is wound up (its height lies along the drum).
+    pub along_width: bool,
+    /// Its turns.
+    pub turns: f64,
+    /// Where it begins on the face, from one end.
+    pub start: Length,
+    /// How much of the face it takes.
+    pub across: Length,
+}
+
+/// A panel that stays flat.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Flat {
+    /// The panel, an index of the survey.
+    pub panel: usize,
+    /// Why, in a sentence.
+    pub why: String,
+    /// What would let it be rolled, in sentences.
+    pub instead: Vec<String>,
+}
+
+/// One stock tube and the drum faces cut from it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TubeCut {
+    /// The tube material's id.
+    pub material: String,
+    /// Its number within the material, from 1.
+    pub stock: u64,
+    /// The stock length.
+    pub length: Length,
+    /// Drum ids and face lengths, in cutting order.
+    pub pieces: Vec<(String, Length)>,
+}

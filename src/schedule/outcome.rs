@@ -1,0 +1,103 @@
+//! What the schedule hands on.
+
+use jiff::civil::Date;
+use jiff::civil::DateTime;
+
+use crate::takeoff::Need;
+use crate::takeoff::Part;
+use crate::units::Mass;
+
+/// Who does what when.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Schedule {
+    /// Single people, roles expanded: `assistant 2` is the second of a row that counts several.
+    pub workers: Vec<Worker>,
+    /// The activities, by start.
+    pub activities: Vec<Activity>,
+    /// The end of the last activity; none if there is nothing to do.
+    pub finish: Option<DateTime>,
+    /// The end of the last activity that must be done for the hand-over.
+    pub wall_clear: Option<DateTime>,
+    /// No schedule can finish before this.
+    pub lower_bound_finish: Option<DateTime>,
+    /// How far the finish is above the lower bound, in percent of the span from the first start.
+    pub gap_percent: f64,
+    /// Minutes on the clock by which the hand-over is missed.
+    pub late_minutes: i64,
+    /// What is mixed on which day.
+    pub batches: Vec<Batch>,
+    /// What is used by person-hour, person-day and batch.
+    pub needs: Vec<Need>,
+}
+
+/// One person.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Worker {
+    /// The name on the day sheet.
+    pub name: String,
+    /// The row in [`crate::job::Job::people`].
+    pub row: usize,
+}
+
+/// One step on one panel, or on a crate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Activity {
+    /// Unique, e.g. `N1-tissue`.
+    pub id: String,
+    /// The panel, an index of the survey; none for a crate.
+    pub panel: Option<usize>,
+    /// The crate, an index of [`crate::crating::Crating::crates`].
+    pub packing: Option<usize>,
+    /// The recipe's id.
+    pub recipe: String,
+    /// The step, an index of the recipe.
+    pub step: usize,
+    /// The place, an index of the job's places.
+    pub place: usize,
+    /// First minute of work.
+    pub start: DateTime,
+    /// End of work.
+    pub finish: DateTime,
+    /// Person-minutes of work.
+    pub work_minutes: u32,
+    /// The people, indexes of [`Schedule::workers`].
+    pub people: Vec<usize>,
+    /// The stretches of work.
+    pub stretches: Vec<(DateTime, DateTime)>,
+    /// What must be done before it.
+    pub after: Vec<Follows>,
+    /// Minutes on the clock that it could finish later without moving the end.
+    pub float_minutes: i64,
+    /// What fixed its start, in words.
+    pub waits_for: String,
+}
+
+/// That an activity follows another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Follows {
+    /// The earlier activity, an index of [`Schedule::activities`].
+    pub activity: usize,
+    /// Minutes on the clock from its finish to this one's start, at least.
+    pub dry_minutes: u32,
+    /// Minutes on the clock from its finish to this one's start, at most.
+    pub within_minutes: Option<u32>,
+}
+
+/// A batch of solution mixed on a day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Batch {
+    /// The recipe's id.
+    pub recipe: String,
+    /// The solution's id within the recipe.
+    pub solution: String,
+    /// The step's id within the recipe.
+    pub step: String,
+    /// The day.
+    pub day: Date,
+    /// When it is mixed, `HH:MM` of that day.
+    pub mixed: DateTime,
+    /// Its mass.
+    pub mass: Mass,
+    /// What to weigh and measure.
+    pub parts: Vec<Part>,
+}

@@ -1,0 +1,76 @@
+//! Every limit on a number that a person may write, one line each: name, least, most, reason.
+
+/// A range that an input number must lie in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bound {
+    /// What the number is, in words.
+    pub name: &'static str,
+    /// The least allowed.
+    pub least: f64,
+    /// The most allowed.
+    pub most: f64,
+    /// The unit of both, in words.
+    pub unit: &'static str,
+}
+
+impl Bound {
+    /// Says whether a number lies in the range; what is not a number never does.
+    pub fn holds(&self, value: f64) -> bool {
+        value >= self.least && value <= self.most
+    }
+
+    /// Says in words what is allowed.
+    pub fn allowed(&self) -> String {
+        format!("{} must be from {} to {} {}", self.name, self.least, self.most, self.unit).trim_end().to_owned()
+    }
+}
+
+/// Declares bounds as constants of one module.
+macro_rules! bounds {
+    ($($(#[$doc:meta])* $id:ident = $name:literal, $least:literal ..= $most:literal, $unit:literal;)*) => {
+        /// The limits themselves.
+        pub mod bound {
+            use super::Bound;
+            $($(#[$doc])* pub const $id: Bound = Bound { name: $name, least: $least, most: $most, unit: $unit };)*
+        }
+    };
+}
+
+bounds! {
+    /// The widest wall we know of is a panorama of about 120 m.
+    PANEL_SIDE = "a panel's width or height", 10.0..=120_000.0, "mm";
+    /// Openings smaller than a switch plate are not laid around.
+    OPENING_SIDE = "an opening's width or height", 10.0..=120_000.0, "mm";
+    /// Identical panels on one row.
+    COUNT = "count", 1.0..=10_000.0, "";
+    /// Overlaps, margins, laps.
+    ALLOWANCE = "an overlap, margin or lap", 0.0..=2_000.0, "mm";
+    /// Stock of any kind in a catalogue.
+    STOCK_SIDE = "a stock dimension", 0.001..=500_000.0, "mm";
+    /// Solution brushed on.
+    SPREAD = "spread", 1.0..=5_000.0, "g/m2";
+    /// Waste on a material.
+    WASTE = "waste", 0.0..=300.0, "%";
+    /// Relative humidity.
+    HUMIDITY = "humidity", 0.0..=99.0, "%";
+    /// Room temperature in which people work with solutions.
+    TEMPERATURE = "temperature", 1.0..=45.0, "°C";
+    /// Percentages on money.
+    RATE = "a percentage on money", 0.0..=200.0, "%";
+    /// Working minutes of one rate.
+    WORK = "work", 0.0..=100_000.0, "minutes";
+    /// Drying and curing.
+    DRYING = "a drying time", 0.0..=525_600.0, "minutes";
+    /// People in one row.
+    PEOPLE = "a number of people", 0.0..=500.0, "";
+    /// Room volume.
+    ROOM = "a room's volume", 1.0..=1_000_000.0, "m3";
+    /// Fresh air.
+    AIR = "fresh air", 0.0..=10_000_000.0, "m3/h";
+    /// Mass of a painting an area.
+    AREAL_MASS = "mass of the painting", 10.0..=50_000.0, "g/m2";
+    /// Thickness of a painting on canvas, residue included.
+    THICKNESS = "thickness of the painting", 0.05..=50.0, "mm";
+    /// Money amounts.
+    MONEY = "an amount of money", 0.0..=1_000_000_000.0, "";
+}
