@@ -1,8 +1,10 @@
 //! Runs the stages in order and gathers what they say; the only module that names them all.
 
 mod caution;
+mod lookup;
 
 pub use caution::Caution;
+pub use lookup::StepSolution;
 
 use crate::bid::Bid;
 use crate::crating::Crating;
