@@ -11,11 +11,22 @@ use super::CannotWrite;
 /// # Errors
 /// A row that does not have a value for each column.
 pub fn write_csv(table: &Table) -> Result<Vec<u8>, CannotWrite> {
-    let cannot = |why: &dyn ToString| CannotWrite { file: format!("{}.csv", table.name), why: why.to_string() };
-    let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
-    writer.write_record(table.columns.iter().map(|column| column.heading.as_str())).map_err(|e| cannot(&e))?;
+    let cannot = |why: &dyn ToString| CannotWrite {
+        file: format!("{}.csv", table.name),
+        why: why.to_string(),
+    };
+    let mut writer = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(Vec::new());
+    writer
+        .write_record(table.columns.iter().map(|column| column.heading.as_str()))
+        .map_err(|e| cannot(&e))?;
     for row in &table.rows {
-        let cells = table.columns.iter().zip(row).map(|(column, value)| cell(value, column.kind));
+        let cells = table
+            .columns
+            .iter()
+            .zip(row)
+            .map(|(column, value)| cell(value, column.kind));
         writer.write_record(cells).map_err(|e| cannot(&e))?;
     }
     writer.into_inner().map_err(|e| cannot(&e))
@@ -31,7 +42,9 @@ fn cell(value: &Value, kind: Kind) -> String {
         },
         Value::Decimal(number) | Value::Formula(_, number) => match kind {
             Kind::Money => format!("{number:.2}"),
-            Kind::Text | Kind::Number(_) | Kind::Percent | Kind::Day | Kind::Time => number.normalize().to_string(),
+            Kind::Text | Kind::Number(_) | Kind::Percent | Kind::Day | Kind::Time => {
+                number.normalize().to_string()
+            }
         },
         Value::Day(day) => day.to_string(),
         Value::Time(time) => time.strftime("%Y-%m-%dT%H:%M").to_string(),
@@ -40,7 +53,11 @@ fn cell(value: &Value, kind: Kind) -> String {
 
 /// Puts an apostrophe before words that a spreadsheet would take for a formula.
 fn guarded(text: &str) -> String {
-    if text.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{text}") } else { text.to_owned() }
+    if text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
+        format!("'{text}")
+    } else {
+        text.to_owned()
+    }
 }
 
 #[cfg(test)]
@@ -51,11 +68,18 @@ mod tests {
 
     #[test]
     fn formulas_are_written_as_words_and_money_with_cents() {
-        let table = Table::new("lines", vec![Column::text("what"), Column::money("amount")]).rows([
-            vec![Value::text("=cmd()"), Value::Decimal(Decimal::from(7))],
-            vec![Value::text("brush, 50 mm"), Value::Formula("1+1".into(), Decimal::new(2505, 3))],
-        ]);
+        let table =
+            Table::new("lines", vec![Column::text("what"), Column::money("amount")]).rows([
+                vec![Value::text("=cmd()"), Value::Decimal(Decimal::from(7))],
+                vec![
+                    Value::text("brush, 50 mm"),
+                    Value::Formula("1+1".into(), Decimal::new(2505, 3)),
+                ],
+            ]);
         let text = String::from_utf8(write_csv(&table).unwrap()).unwrap();
-        assert_eq!(text, "what,amount\r\n'=cmd(),7.00\r\n\"brush, 50 mm\",2.50\r\n");
+        assert_eq!(
+            text,
+            "what,amount\r\n'=cmd(),7.00\r\n\"brush, 50 mm\",2.50\r\n"
+        );
     }
 }

@@ -14,16 +14,25 @@ use super::CannotWrite;
 /// # Errors
 /// The values could not be turned into JSON.
 pub fn write_json(report: &Report) -> Result<Vec<u8>, CannotWrite> {
-    let tables: Map<String, Json> = report.tables().map(|table| (table.name.clone(), rows(table))).collect();
-    let mut bytes = serde_json::to_vec_pretty(&Json::Object(tables))
-        .map_err(|e| CannotWrite { file: report.name.clone(), why: e.to_string() })?;
+    let tables: Map<String, Json> = report
+        .tables()
+        .map(|table| (table.name.clone(), rows(table)))
+        .collect();
+    let mut bytes = serde_json::to_vec_pretty(&Json::Object(tables)).map_err(|e| CannotWrite {
+        file: report.name.clone(),
+        why: e.to_string(),
+    })?;
     bytes.push(b'\n');
     Ok(bytes)
 }
 
 fn rows(table: &Table) -> Json {
     let row = |values: &Vec<Value>| {
-        let cells = table.columns.iter().zip(values).map(|(column, value)| (column.heading.clone(), cell(value)));
+        let cells = table
+            .columns
+            .iter()
+            .zip(values)
+            .map(|(column, value)| (column.heading.clone(), cell(value)));
         Json::Object(cells.collect())
     };
     table.rows.iter().map(row).collect()

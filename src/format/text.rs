@@ -19,14 +19,21 @@ const WIDTH: u16 = 80;
 
 /// Writes headings, notes and tables as text, wrapped to 80 columns.
 pub fn write_text(report: &Report) -> String {
-    let sheets = report.sheets.iter().map(|sheet| write_sheet(sheet, report.sheets.len() > 1));
+    let sheets = report
+        .sheets
+        .iter()
+        .map(|sheet| write_sheet(sheet, report.sheets.len() > 1));
     sheets.collect::<Vec<_>>().join("\n")
 }
 
 fn write_sheet(sheet: &Sheet, titled: bool) -> String {
     let mut text = String::new();
     if titled && !sheet.title.is_empty() {
-        text += &format!("{}\n{}\n", sheet.title, "=".repeat(sheet.title.chars().count().min(usize::from(WIDTH))));
+        text += &format!(
+            "{}\n{}\n",
+            sheet.title,
+            "=".repeat(sheet.title.chars().count().min(usize::from(WIDTH)))
+        );
     }
     for block in &sheet.blocks {
         match block {
@@ -62,16 +69,34 @@ fn write_table(table: &Table) -> String {
     if table.rows.is_empty() {
         return "(none)\n".to_owned();
     }
-    let shown: Vec<usize> = (0..table.columns.len()).filter(|&at| is_shown(table, at)).collect();
+    let shown: Vec<usize> = (0..table.columns.len())
+        .filter(|&at| is_shown(table, at))
+        .collect();
     let mut drawn = comfy_table::Table::new();
-    drawn.load_style(presets::ASCII_HORIZONTAL_ONLY).set_content_arrangement(ContentArrangement::Dynamic);
+    drawn
+        .load_style(presets::ASCII_HORIZONTAL_ONLY)
+        .set_content_arrangement(ContentArrangement::Dynamic);
     drawn.set_width(WIDTH);
-    drawn.set_header(shown.iter().filter_map(|&at| table.columns.get(at)).map(|column| column.heading.clone()));
+    drawn.set_header(
+        shown
+            .iter()
+            .filter_map(|&at| table.columns.get(at))
+            .map(|column| column.heading.clone()),
+    );
     for row in &table.rows {
-        drawn.add_row(shown.iter().filter_map(|&at| Some(cell(row.get(at)?, table.columns.get(at)?.kind))));
+        drawn.add_row(
+            shown
+                .iter()
+                .filter_map(|&at| Some(cell(row.get(at)?, table.columns.get(at)?.kind))),
+        );
     }
     if table.has_totals() {
-        drawn.add_row(shown.iter().enumerate().filter_map(|(place, &at)| Some(total(table, at, place, table.columns.get(at)?))));
+        drawn.add_row(
+            shown
+                .iter()
+                .enumerate()
+                .filter_map(|(place, &at)| Some(total(table, at, place, table.columns.get(at)?))),
+        );
     }
     for (place, &at) in shown.iter().enumerate() {
         if let (Some(column), Some(drawn)) = (table.columns.get(at), drawn.column_mut(place)) {
@@ -84,7 +109,10 @@ fn write_table(table: &Table) -> String {
 }
 
 fn is_shown(table: &Table, at: usize) -> bool {
-    table.columns.get(at).is_some_and(|column| !column.wide_only && !column.input)
+    table
+        .columns
+        .get(at)
+        .is_some_and(|column| !column.wide_only && !column.input)
 }
 
 fn total(table: &Table, at: usize, place: usize, column: &Column) -> String {
@@ -97,13 +125,17 @@ fn total(table: &Table, at: usize, place: usize, column: &Column) -> String {
 
 /// Strips the spaces that a table leaves at line ends.
 fn lines(text: &str) -> String {
-    text.lines().fold(String::new(), |all, line| all + line.trim_end() + "\n")
+    text.lines()
+        .fold(String::new(), |all, line| all + line.trim_end() + "\n")
 }
 
 fn cell(value: &Value, kind: Kind) -> String {
     match value {
         Value::Empty => String::new(),
-        Value::Text(text) => text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect(),
+        Value::Text(text) => text
+            .chars()
+            .map(|c| if c.is_control() { ' ' } else { c })
+            .collect(),
         Value::Number(number) => decimals(*number, kind),
         Value::Decimal(number) | Value::Formula(_, number) => match kind {
             Kind::Money => format!("{number:.2}"),
@@ -124,17 +156,33 @@ fn decimals(number: f64, kind: Kind) -> String {
 
 /// Bars as letters: one a half day, as many days as fit, then the next stretch below.
 fn write_bars(bars: &Bars) -> String {
-    let label = bars.rows.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0).clamp(5, 20);
+    let label = bars
+        .rows
+        .iter()
+        .map(|(name, _)| name.chars().count())
+        .max()
+        .unwrap_or(0)
+        .clamp(5, 20);
     let days_a_line = ((usize::from(WIDTH) - label - 1) / 3).max(1);
     let mut text = String::new();
     for (part, days) in bars.days.chunks(days_a_line).enumerate() {
         text += &format!("{:label$} ", bars.subject);
-        text += &days.iter().map(|day| day.strftime("%d ").to_string()).collect::<String>();
+        text += &days
+            .iter()
+            .map(|day| day.strftime("%d ").to_string())
+            .collect::<String>();
         text = text.trim_end().to_owned() + "\n";
         for (name, marks) in &bars.rows {
             let from = part * days_a_line * 2;
-            let cells = marks.iter().skip(from).take(days.len() * 2).collect::<Vec<_>>();
-            let drawn: String = cells.chunks(2).map(|pair| pair.iter().map(|mark| letter(mark)).collect::<String>() + " ").collect();
+            let cells = marks
+                .iter()
+                .skip(from)
+                .take(days.len() * 2)
+                .collect::<Vec<_>>();
+            let drawn: String = cells
+                .chunks(2)
+                .map(|pair| pair.iter().map(|mark| letter(mark)).collect::<String>() + " ")
+                .collect();
             let name: String = name.chars().take(label).collect();
             text += &format!("{:label$} {}\n", name, drawn.trim_end());
         }

@@ -39,7 +39,10 @@ type Col = u16;
 /// # Errors
 /// The library refuses a sheet, e.g. one with more rows than a workbook holds.
 pub fn write_xlsx(report: &Report, dated: Date) -> Result<Vec<u8>, CannotWrite> {
-    let cannot = |why: XlsxError| CannotWrite { file: format!("{}.xlsx", report.name), why: why.to_string() };
+    let cannot = |why: XlsxError| CannotWrite {
+        file: format!("{}.xlsx", report.name),
+        why: why.to_string(),
+    };
     let mut workbook = Workbook::new();
     workbook.set_properties(&properties(report, dated).map_err(cannot)?);
     for sheet in &report.sheets {
@@ -54,12 +57,19 @@ fn properties(report: &Report, dated: Date) -> Result<DocProperties, XlsxError> 
     let month = u8::try_from(dated.month()).unwrap_or(1);
     let day = u8::try_from(dated.day()).unwrap_or(1);
     let created = ExcelDateTime::from_ymd(year, month, day)?;
-    Ok(DocProperties::new().set_title(&report.title).set_creation_datetime(&created))
+    Ok(DocProperties::new()
+        .set_title(&report.title)
+        .set_creation_datetime(&created))
 }
 
 fn write_sheet(worksheet: &mut Worksheet, sheet: &Sheet, report: &Report) -> Result<(), XlsxError> {
     worksheet.set_name(&sheet.name)?;
-    worksheet.write_string_with_format(0, 0, &sheet.title, &Format::new().set_bold().set_font_size(14))?;
+    worksheet.write_string_with_format(
+        0,
+        0,
+        &sheet.title,
+        &Format::new().set_bold().set_font_size(14),
+    )?;
     let mut row: Row = 2;
     for block in &sheet.blocks {
         row = match block {
@@ -74,7 +84,12 @@ fn write_sheet(worksheet: &mut Worksheet, sheet: &Sheet, report: &Report) -> Res
 }
 
 /// Paragraphs are broken into lines of about a page's width, since a long cell would be cut at the page's edge.
-fn write_line(worksheet: &mut Worksheet, row: Row, text: &str, format: &Format) -> Result<Row, XlsxError> {
+fn write_line(
+    worksheet: &mut Worksheet,
+    row: Row,
+    text: &str,
+    format: &Format,
+) -> Result<Row, XlsxError> {
     let mut row = row;
     for line in broken(text, NOTE_WIDTH) {
         worksheet.write_string_with_format(row, 0, line, format)?;
@@ -89,7 +104,9 @@ const NOTE_WIDTH: usize = 95;
 fn broken(text: &str, width: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     for word in text.split_whitespace() {
-        let Some(line) = lines.last_mut() else { continue };
+        let Some(line) = lines.last_mut() else {
+            continue;
+        };
         if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {
             lines.push(word.to_owned());
         } else {
@@ -110,7 +127,20 @@ fn write_table(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<Row
     let mut at = first;
     for values in &table.rows {
         for ((col, column), value) in (0..).zip(&table.columns).zip(values) {
-            write_cell(worksheet, at, col, column, value)?;
+            match value {
+                Value::Formula(formula, result) => {
+                    let here = Value::Formula(with_cells(formula, table, at), *result);
+                    write_cell(worksheet, at, col, column, &here)?;
+                }
+                Value::Empty
+                | Value::Text(_)
+                | Value::Number(_)
+                | Value::Decimal(_)
+                | Value::Day(_)
+                | Value::Time(_) => {
+                    write_cell(worksheet, at, col, column, value)?;
+                }
+            }
         }
         at += 1;
     }
@@ -126,13 +156,20 @@ fn write_table(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<Row
 }
 
 fn declared(table: &Table, totals: bool) -> rust_xlsxwriter::Table {
-    let heading = Format::new().set_bold().set_text_wrap().set_align(FormatAlign::Top);
+    let heading = Format::new()
+        .set_bold()
+        .set_text_wrap()
+        .set_align(FormatAlign::Top);
     let columns: Vec<TableColumn> = (0..)
         .zip(&table.columns)
         .map(|(at, column): (usize, &Column)| {
-            let mut declared = TableColumn::new().set_header(&column.heading).set_header_format(&heading);
+            let mut declared = TableColumn::new()
+                .set_header(&column.heading)
+                .set_header_format(&heading);
             if let Some(formula) = &column.formula {
-                declared = declared.set_formula(Formula::new(this_row(formula, &table.name))).set_format(number_format(column));
+                declared = declared
+                    .set_formula(Formula::new(this_row(formula, &table.name)))
+                    .set_format(number_format(column));
             }
             if column.total {
                 declared = declared.set_total_function(TableFunction::Sum);
@@ -149,12 +186,42 @@ fn declared(table: &Table, totals: bool) -> rust_xlsxwriter::Table {
         .set_total_row(totals)
 }
 
-/// Turns `[packs]*[price]` into what spreadsheet programs store: `Lines[[#This Row],[packs]]*…`.
-fn this_row(formula: &str, table: &str) -> String {
-    format!("={}", formula.replace('[', &format!("{table}[[#This Row],[")).replace(']', "]]"))
+/// Turns `{-1:amount}` into the name of the cell one row up in the column `amount`.
+fn with_cells(formula: &str, table: &Table, row: Row) -> String {
+    let mut parts = formula.split('{');
+    let mut text = parts.next().unwrap_or("").to_owned();
+    for part in parts {
+        let (cell, rest) = part.split_once('}').unwrap_or((part, ""));
+        let (rows, heading) = cell.split_once(':').unwrap_or(("0", cell));
+        let row = row.saturating_add_signed(rows.parse().unwrap_or(0));
+        let col = table
+            .columns
+            .iter()
+            .position(|column| column.heading == heading)
+            .unwrap_or(0);
+        text += &rust_xlsxwriter::utility::row_col_to_cell(row, Col::try_from(col).unwrap_or(0));
+        text += rest;
+    }
+    text
 }
 
-fn write_cell(worksheet: &mut Worksheet, row: Row, col: Col, column: &Column, value: &Value) -> Result<(), XlsxError> {
+/// Turns `[packs]*[price]` into what spreadsheet programs store: `Lines[[#This Row],[packs]]*…`.
+fn this_row(formula: &str, table: &str) -> String {
+    format!(
+        "={}",
+        formula
+            .replace('[', &format!("{table}[[#This Row],["))
+            .replace(']', "]]")
+    )
+}
+
+fn write_cell(
+    worksheet: &mut Worksheet,
+    row: Row,
+    col: Col,
+    column: &Column,
+    value: &Value,
+) -> Result<(), XlsxError> {
     let format = cell_format(column);
     match value {
         Value::Empty => {
@@ -170,7 +237,12 @@ fn write_cell(worksheet: &mut Worksheet, row: Row, col: Col, column: &Column, va
             worksheet.write_blank(row, col, &format)?;
         }
         Value::Decimal(number) => {
-            worksheet.write_number_with_format(row, col, number.to_f64().unwrap_or(0.0), &format)?;
+            worksheet.write_number_with_format(
+                row,
+                col,
+                number.to_f64().unwrap_or(0.0),
+                &format,
+            )?;
         }
         Value::Day(day) => {
             worksheet.write_datetime_with_format(row, col, Serial::day(*day), &format)?;
@@ -223,9 +295,12 @@ fn write_results(worksheet: &mut Worksheet, first: Row, table: &Table) -> Result
 fn write_totals(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<(), XlsxError> {
     for (col, column) in (0..).zip(&table.columns) {
         if column.total {
-            let formula = Formula::new(format!("=SUBTOTAL(109,{}[{}])", table.name, column.heading))
-                .set_result(table.total(usize::from(col)).to_string());
-            let format = number_format(column).set_bold().set_border_top(FormatBorder::Thin);
+            let formula =
+                Formula::new(format!("=SUBTOTAL(109,{}[{}])", table.name, column.heading))
+                    .set_result(table.total(usize::from(col)).to_string());
+            let format = number_format(column)
+                .set_bold()
+                .set_border_top(FormatBorder::Thin);
             worksheet.write_formula_with_format(row, col, formula, &format)?;
         }
     }
@@ -234,8 +309,16 @@ fn write_totals(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<()
 
 fn cell_format(column: &Column) -> Format {
     let format = number_format(column).set_align(FormatAlign::Top);
-    let format = if matches!(column.kind, Kind::Text) { format.set_text_wrap() } else { format };
-    if column.input { format.set_border(FormatBorder::Dotted) } else { format }
+    let format = if matches!(column.kind, Kind::Text) {
+        format.set_text_wrap()
+    } else {
+        format
+    };
+    if column.input {
+        format.set_border(FormatBorder::Dotted)
+    } else {
+        format
+    }
 }
 
 fn number_format(column: &Column) -> Format {
@@ -274,12 +357,23 @@ fn write_bars(worksheet: &mut Worksheet, row: Row, bars: &Bars) -> Result<Row, X
 
 /// Black for work, a light grey for drying: both read when printed grey.
 fn write_mark(worksheet: &mut Worksheet, row: Row, col: Col, mark: &Mark) -> Result<(), XlsxError> {
-    let cell = Format::new().set_align(FormatAlign::Center).set_font_size(8).set_border(FormatBorder::Hair);
+    let cell = Format::new()
+        .set_align(FormatAlign::Center)
+        .set_font_size(8)
+        .set_border(FormatBorder::Hair);
     match mark {
         Mark::Idle => worksheet.write_blank(row, col, &cell)?,
-        Mark::Drying => worksheet.write_string_with_format(row, col, "~", &cell.set_background_color("#E0E0E0"))?,
+        Mark::Drying => worksheet.write_string_with_format(
+            row,
+            col,
+            "~",
+            &cell.set_background_color("#E0E0E0"),
+        )?,
         Mark::Work(sign) => {
-            let work = cell.set_background_color("#404040").set_font_color("#FFFFFF").set_bold();
+            let work = cell
+                .set_background_color("#404040")
+                .set_font_color("#FFFFFF")
+                .set_bold();
             worksheet.write_string_with_format(row, col, sign, &work)?
         }
     };
@@ -305,7 +399,12 @@ fn set_widths(worksheet: &mut Worksheet, sheet: &Sheet) -> Result<(), XlsxError>
                 }
             }
             Block::Bars(bars) => {
-                let names = bars.rows.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0);
+                let names = bars
+                    .rows
+                    .iter()
+                    .map(|(name, _)| name.chars().count())
+                    .max()
+                    .unwrap_or(0);
                 widths.resize(widths.len().max(1), NARROWEST);
                 if let Some(first) = widths.first_mut() {
                     *first = (*first).max(names.min(WIDEST));
@@ -327,11 +426,30 @@ fn set_widths(worksheet: &mut Worksheet, sheet: &Sheet) -> Result<(), XlsxError>
 
 /// Wide enough for the longest value (long words wrap), for the total and for the longest word of the heading.
 fn column_width(table: &Table, at: usize, column: &Column) -> usize {
-    let values = table.rows.iter().filter_map(|row| row.get(at)).map(|value| shown_width(value, column.kind));
-    let total = if column.total { shown_width(&Value::Decimal(table.total(at)), column.kind) + 1 } else { 0 };
-    let heading = column.heading.split_whitespace().map(|word| word.chars().count()).max().unwrap_or(0) + 2;
+    let values = table
+        .rows
+        .iter()
+        .filter_map(|row| row.get(at))
+        .map(|value| shown_width(value, column.kind));
+    let total = if column.total {
+        shown_width(&Value::Decimal(table.total(at)), column.kind) + 1
+    } else {
+        0
+    };
+    let heading = column
+        .heading
+        .split_whitespace()
+        .map(|word| word.chars().count())
+        .max()
+        .unwrap_or(0)
+        + 2;
     let heading = heading.max((column.heading.chars().count() + 2).min(16));
-    values.max().unwrap_or(0).max(total).max(heading).clamp(NARROWEST, WIDEST)
+    values
+        .max()
+        .unwrap_or(0)
+        .max(total)
+        .max(heading)
+        .clamp(NARROWEST, WIDEST)
 }
 
 fn shown_width(value: &Value, kind: Kind) -> usize {
@@ -347,7 +465,9 @@ fn shown_width(value: &Value, kind: Kind) -> usize {
         Value::Empty => 0,
         Value::Text(text) => text.chars().count(),
         Value::Number(number) => digits(*number),
-        Value::Decimal(number) | Value::Formula(_, number) => digits(number.to_f64().unwrap_or(0.0)),
+        Value::Decimal(number) | Value::Formula(_, number) => {
+            digits(number.to_f64().unwrap_or(0.0))
+        }
         Value::Day(_) => 14,
         Value::Time(_) => 20,
     }
@@ -398,7 +518,9 @@ struct Serial(f64);
 
 impl Serial {
     fn day(day: Date) -> Self {
-        Self(f64::from((day - jiff::civil::date(1899, 12, 30)).get_days()))
+        Self(f64::from(
+            (day - jiff::civil::date(1899, 12, 30)).get_days(),
+        ))
     }
 
     fn time(time: DateTime) -> Self {

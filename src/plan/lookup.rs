@@ -45,17 +45,27 @@ impl Plan {
 
     /// The name of a material; its id where the catalogue does not have it.
     pub fn material_name<'a>(&'a self, id: &'a str) -> &'a str {
-        self.job.catalog.materials.get(id).map_or(id, |material| &material.name)
+        self.job
+            .catalog
+            .materials
+            .get(id)
+            .map_or(id, |material| &material.name)
     }
 
     /// The drums and the flat panels in a crate, by name.
     pub fn contents_of(&self, packed: &Crate) -> (Vec<&str>, Vec<&str>) {
         match &packed.contents {
             Contents::Drums(drums) => {
-                let named = drums.iter().filter_map(|&at| self.rolling.drums.get(at)).map(|drum| drum.id.as_str());
+                let named = drums
+                    .iter()
+                    .filter_map(|&at| self.rolling.drums.get(at))
+                    .map(|drum| drum.id.as_str());
                 (named.collect(), Vec::new())
             }
-            Contents::Flats(flats) => (Vec::new(), flats.iter().map(|&panel| self.panel_id(panel)).collect()),
+            Contents::Flats(flats) => (
+                Vec::new(),
+                flats.iter().map(|&panel| self.panel_id(panel)).collect(),
+            ),
         }
     }
 
@@ -63,15 +73,21 @@ impl Plan {
     pub fn solutions_by_step(&self) -> Vec<StepSolution<'_>> {
         let mut totals: BTreeMap<(&str, usize), StepSolution<'_>> = BTreeMap::new();
         for need in &self.takeoff.solutions {
-            let Some(row) = self.row_of(need.panel) else { continue };
-            let Some(step) = self.step_of(need.panel, need.step) else { continue };
-            let total = totals.entry((&row.recipe, need.step)).or_insert_with(|| StepSolution {
-                recipe: &row.recipe,
-                step: &step.id,
-                solution: &need.solution,
-                mass: Mass::ZERO,
-                parts: Vec::new(),
-            });
+            let Some(row) = self.row_of(need.panel) else {
+                continue;
+            };
+            let Some(step) = self.step_of(need.panel, need.step) else {
+                continue;
+            };
+            let total = totals
+                .entry((&row.recipe, need.step))
+                .or_insert_with(|| StepSolution {
+                    recipe: &row.recipe,
+                    step: &step.id,
+                    solution: &need.solution,
+                    mass: Mass::ZERO,
+                    parts: Vec::new(),
+                });
             total.mass += need.mass;
             add_parts(&mut total.parts, &need.parts);
         }
@@ -85,7 +101,10 @@ fn add_parts(sum: &mut Vec<Part>, parts: &[Part]) {
         match sum.iter_mut().find(|known| known.material == part.material) {
             Some(known) => {
                 known.mass += part.mass;
-                known.volume = known.volume.zip(part.volume).map(|(a, b): (Volume, Volume)| a + b);
+                known.volume = known
+                    .volume
+                    .zip(part.volume)
+                    .map(|(a, b): (Volume, Volume)| a + b);
             }
             None => sum.push(part.clone()),
         }

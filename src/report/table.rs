@@ -20,10 +20,13 @@ pub struct Report {
 impl Report {
     /// Every table of the report, in order.
     pub fn tables(&self) -> impl Iterator<Item = &Table> {
-        self.sheets.iter().flat_map(|sheet| &sheet.blocks).filter_map(|block| match block {
-            Block::Table(table) => Some(table),
-            Block::Heading(_) | Block::Note(_) | Block::Bars(_) => None,
-        })
+        self.sheets
+            .iter()
+            .flat_map(|sheet| &sheet.blocks)
+            .filter_map(|block| match block {
+                Block::Table(table) => Some(table),
+                Block::Heading(_) | Block::Note(_) | Block::Bars(_) => None,
+            })
     }
 }
 
@@ -52,7 +55,12 @@ pub struct Sheet {
 impl Sheet {
     /// Starts an upright sheet.
     pub fn new(name: impl Into<String>, title: impl Into<String>) -> Self {
-        Self { name: name.into(), title: title.into(), landscape: false, blocks: Vec::new() }
+        Self {
+            name: name.into(),
+            title: title.into(),
+            landscape: false,
+            blocks: Vec::new(),
+        }
     }
 
     /// Prints the sheet across.
@@ -133,7 +141,11 @@ pub struct Table {
 impl Table {
     /// Starts a table.
     pub fn new(name: impl Into<String>, columns: Vec<Column>) -> Self {
-        Self { name: name.into(), columns, rows: Vec::new() }
+        Self {
+            name: name.into(),
+            columns,
+            rows: Vec::new(),
+        }
     }
 
     /// Adds rows.
@@ -150,7 +162,11 @@ impl Table {
 
     /// The sum of a column's numbers, as exact as they are.
     pub fn total(&self, column: usize) -> Decimal {
-        self.rows.iter().filter_map(|row| row.get(column)).map(Value::to_decimal).sum()
+        self.rows
+            .iter()
+            .filter_map(|row| row.get(column))
+            .map(Value::to_decimal)
+            .sum()
     }
 }
 
@@ -174,7 +190,14 @@ pub struct Column {
 impl Column {
     /// A column of some kind.
     pub fn new(heading: impl Into<String>, kind: Kind) -> Self {
-        Self { heading: heading.into(), kind, total: false, input: false, formula: None, wide_only: false }
+        Self {
+            heading: heading.into(),
+            kind,
+            total: false,
+            input: false,
+            formula: None,
+            wide_only: false,
+        }
     }
 
     /// A column of words.
@@ -263,7 +286,10 @@ pub enum Value {
     Day(Date),
     /// A day and time.
     Time(DateTime),
-    /// A formula for workbooks, tables named as `Table[heading]`, and its result for everything else.
+    /// A formula for workbooks and its result for everything else.
+    ///
+    /// Other tables are named as `Table[heading]`; a cell of the same table so many rows down (or up, negative) is written
+    /// `{rows:heading}`.
     Formula(String, Decimal),
 }
 

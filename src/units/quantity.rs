@@ -66,9 +66,13 @@ impl Quantity {
         let places = if unit.is_whole() { 0 } else { 1 };
         let exact = Decimal::try_from(amount.max(0.0)).unwrap_or_default();
         let close = exact.round_dp_with_strategy(6, RoundingStrategy::MidpointAwayFromZero);
-        let mut rounded = close.round_dp_with_strategy(places, RoundingStrategy::ToPositiveInfinity);
+        let mut rounded =
+            close.round_dp_with_strategy(places, RoundingStrategy::ToPositiveInfinity);
         rounded = rounded.normalize();
-        Self { amount: rounded, unit }
+        Self {
+            amount: rounded,
+            unit,
+        }
     }
 }
 

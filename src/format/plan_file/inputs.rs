@@ -66,7 +66,13 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
     )?;
     map.serialize_entry(
         "cautions",
-        &Rows(|| plan.cautions.iter().map(|c| Caution { text: &c.text, why: &c.why, about: &c.about })),
+        &Rows(|| {
+            plan.cautions.iter().map(|c| Caution {
+                text: &c.text,
+                why: &c.why,
+                about: &c.about,
+            })
+        }),
     )?;
     map.serialize_entry("problems", &Rows(|| plan.problems.iter().map(problem)))?;
     map.serialize_entry("derivations", &Rows(|| plan.ledger.iter().map(because)))
@@ -90,7 +96,11 @@ fn because(derivation: &Derivation) -> Because<'_> {
         inputs: derivation
             .inputs
             .iter()
-            .map(|input| Input { name: &input.name, value: &input.value, from: input.from.as_deref() })
+            .map(|input| Input {
+                name: &input.name,
+                value: &input.value,
+                from: input.from.as_deref(),
+            })
             .collect(),
         rounding: derivation.rounding.as_deref(),
         source: derivation.source.as_deref(),

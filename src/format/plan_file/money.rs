@@ -81,13 +81,20 @@ struct BidLine<'a> {
 }
 
 pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::Error> {
-    let stock = plan.purchase.from_stock.iter().map(|(material, quantity)| Stock {
-        material,
-        quantity: quantity.amount.to_string(),
-        unit: quantity.unit.name(),
-    });
+    let stock = plan
+        .purchase
+        .from_stock
+        .iter()
+        .map(|(material, quantity)| Stock {
+            material,
+            quantity: quantity.amount.to_string(),
+            unit: quantity.unit.name(),
+        });
     map.serialize_entry("stock", &stock.collect::<Vec<_>>())?;
-    map.serialize_entry("demands", &Rows(|| plan.purchase.demands.iter().map(demand)))?;
+    map.serialize_entry(
+        "demands",
+        &Rows(|| plan.purchase.demands.iter().map(demand)),
+    )?;
     let purchase = Purchase {
         orders: plan.purchase.orders.iter().map(order).collect(),
         total: cents(plan.purchase.total),
@@ -138,10 +145,24 @@ fn line(line: &OrderLine) -> Line<'_> {
 }
 
 fn bid(bid: &crate::bid::Bid) -> Bid<'_> {
-    let line = |line: &'_ crate::bid::BidLine| (line.quantity.to_string(), line.rate.to_string(), cents(line.amount));
+    let line = |line: &'_ crate::bid::BidLine| {
+        (
+            line.quantity.to_string(),
+            line.rate.to_string(),
+            cents(line.amount),
+        )
+    };
     let lines = bid.lines.iter().map(|row| {
         let (quantity, rate, amount) = line(row);
-        BidLine { id: &row.id, group: row.group.name(), text: &row.text, quantity, unit: &row.unit, rate, amount }
+        BidLine {
+            id: &row.id,
+            group: row.group.name(),
+            text: &row.text,
+            quantity,
+            unit: &row.unit,
+            rate,
+            amount,
+        }
     });
     Bid {
         lines: lines.collect(),

@@ -139,17 +139,61 @@ struct Way<'a> {
 }
 
 pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::Error> {
-    map.serialize_entry("panels", &Rows(|| plan.survey.panels.iter().map(|panel| panel_row(plan, panel))))?;
-    map.serialize_entry("layers", &Rows(|| plan.takeoff.layers.iter().map(|layer| layer_row(plan, layer))))?;
-    map.serialize_entry("cuts", &Rows(|| plan.takeoff.cuts.iter().chain(&plan.crating.cuts).map(cut_row)))?;
-    map.serialize_entry("tube_cuts", &Rows(|| plan.rolling.tube_cuts.iter().map(tube_row)))?;
-    map.serialize_entry("drums", &Rows(|| plan.rolling.drums.iter().map(|drum| drum_row(plan, drum))))?;
-    map.serialize_entry("flats", &Rows(|| plan.rolling.flats.iter().map(|flat| flat_row(plan, flat))))?;
-    map.serialize_entry("crates", &Rows(|| plan.crating.crates.iter().map(|packed| crate_row(plan, packed))))
+    map.serialize_entry(
+        "panels",
+        &Rows(|| {
+            plan.survey
+                .panels
+                .iter()
+                .map(|panel| panel_row(plan, panel))
+        }),
+    )?;
+    map.serialize_entry(
+        "layers",
+        &Rows(|| {
+            plan.takeoff
+                .layers
+                .iter()
+                .map(|layer| layer_row(plan, layer))
+        }),
+    )?;
+    map.serialize_entry(
+        "cuts",
+        &Rows(|| {
+            plan.takeoff
+                .cuts
+                .iter()
+                .chain(&plan.crating.cuts)
+                .map(cut_row)
+        }),
+    )?;
+    map.serialize_entry(
+        "tube_cuts",
+        &Rows(|| plan.rolling.tube_cuts.iter().map(tube_row)),
+    )?;
+    map.serialize_entry(
+        "drums",
+        &Rows(|| plan.rolling.drums.iter().map(|drum| drum_row(plan, drum))),
+    )?;
+    map.serialize_entry(
+        "flats",
+        &Rows(|| plan.rolling.flats.iter().map(|flat| flat_row(plan, flat))),
+    )?;
+    map.serialize_entry(
+        "crates",
+        &Rows(|| {
+            plan.crating
+                .crates
+                .iter()
+                .map(|packed| crate_row(plan, packed))
+        }),
+    )
 }
 
 fn corners(ring: &[Point]) -> Vec<Corner> {
-    ring.iter().map(|point| [point.x.to_mm(), point.y.to_mm()]).collect()
+    ring.iter()
+        .map(|point| [point.x.to_mm(), point.y.to_mm()])
+        .collect()
 }
 
 fn panel_row<'a>(plan: &'a Plan, panel: &'a crate::survey::Panel) -> Panel<'a> {
@@ -166,7 +210,10 @@ fn panel_row<'a>(plan: &'a Plan, panel: &'a crate::survey::Panel) -> Panel<'a> {
 
 fn layer_row<'a>(plan: &'a Plan, layer: &'a LaidLayer) -> Layer<'a> {
     let region = layer.region.0.iter().map(|polygon| {
-        std::iter::once(&polygon.outer).chain(&polygon.holes).map(|ring| corners(ring)).collect()
+        std::iter::once(&polygon.outer)
+            .chain(&polygon.holes)
+            .map(|ring| corners(ring))
+            .collect()
     });
     let piece = |piece: &'a crate::takeoff::Piece| Piece {
         id: &piece.id,
@@ -177,7 +224,9 @@ fn layer_row<'a>(plan: &'a Plan, layer: &'a LaidLayer) -> Layer<'a> {
     };
     Layer {
         panel: plan.panel_id(layer.panel),
-        step: plan.step_of(layer.panel, layer.step).map_or("", |step| &step.id),
+        step: plan
+            .step_of(layer.panel, layer.step)
+            .map_or("", |step| &step.id),
         layer: layer.layer,
         material: &layer.material,
         direction: layer.way.name(),
@@ -212,14 +261,25 @@ fn tube_row(cut: &crate::rolling::TubeCut) -> TubeCut<'_> {
         material: &cut.material,
         stock: cut.stock,
         stock_length_mm: cut.length.to_mm(),
-        pieces: cut.pieces.iter().map(|(drum, length)| TubePiece { drum, length_mm: length.to_mm() }).collect(),
+        pieces: cut
+            .pieces
+            .iter()
+            .map(|(drum, length)| TubePiece {
+                drum,
+                length_mm: length.to_mm(),
+            })
+            .collect(),
     }
 }
 
 fn drum_row<'a>(plan: &'a Plan, drum: &'a Drum) -> DrumRow<'a> {
     let rolled = |rolled: &crate::rolling::Rolled| Rolled {
         panel: plan.panel_id(rolled.panel),
-        along: if rolled.along_width { "width" } else { "height" },
+        along: if rolled.along_width {
+            "width"
+        } else {
+            "height"
+        },
         turns: rolled.turns,
         start_mm: rolled.start.to_mm(),
         across_mm: rolled.across.to_mm(),
@@ -241,7 +301,11 @@ fn drum_row<'a>(plan: &'a Plan, drum: &'a Drum) -> DrumRow<'a> {
 }
 
 fn flat_row<'a>(plan: &'a Plan, flat: &'a crate::rolling::Flat) -> Flat<'a> {
-    Flat { panel: plan.panel_id(flat.panel), why: &flat.why, instead: &flat.instead }
+    Flat {
+        panel: plan.panel_id(flat.panel),
+        why: &flat.why,
+        instead: &flat.instead,
+    }
 }
 
 fn crate_row<'a>(plan: &'a Plan, packed: &'a Crate) -> CrateRow<'a> {

@@ -18,7 +18,7 @@ struct Solution<'a> {
     solution: &'a str,
     parts: Vec<PartRow>,
     mass_g: f64,
-    batches: Vec<Batch<'a>>,
+    batches: Vec<Batch>,
 }
 
 #[derive(Serialize)]
@@ -29,7 +29,7 @@ struct PartRow {
 }
 
 #[derive(Serialize)]
-struct Batch<'a> {
+struct Batch {
     day: String,
     mixed: String,
     mass_g: f64,
@@ -104,9 +104,24 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
     let job = &plan.job;
     let document = Schedule {
         places: job.places.iter().map(place).collect(),
-        people: schedule.workers.iter().map(|worker| person(plan, worker)).collect(),
-        equipment: job.equipment.iter().map(|row| Equipment { name: &row.name, count: row.count }).collect(),
-        activities: schedule.activities.iter().map(|activity| activity_row(plan, activity)).collect(),
+        people: schedule
+            .workers
+            .iter()
+            .map(|worker| person(plan, worker))
+            .collect(),
+        equipment: job
+            .equipment
+            .iter()
+            .map(|row| Equipment {
+                name: &row.name,
+                count: row.count,
+            })
+            .collect(),
+        activities: schedule
+            .activities
+            .iter()
+            .map(|activity| activity_row(plan, activity))
+            .collect(),
         finish: schedule.finish.map(stamp),
         wall_clear: schedule.wall_clear.map(stamp),
         late_minutes: schedule.late_minutes,
@@ -128,7 +143,7 @@ fn solutions(plan: &Plan) -> Vec<Solution<'_>> {
             step: total.step,
             recipe: total.recipe,
             solution: total.solution,
-                    parts: total.parts.iter().map(part).collect(),
+            parts: total.parts.iter().map(part).collect(),
             mass_g: total.mass.to_g(),
             batches: plan
                 .schedule
@@ -147,16 +162,34 @@ fn solutions(plan: &Plan) -> Vec<Solution<'_>> {
 }
 
 fn part(part: &Part) -> PartRow {
-    PartRow { material: part.material.clone(), mass_g: part.mass.to_g(), volume_ml: part.volume.map(crate::units::Volume::to_ml) }
+    PartRow {
+        material: part.material.clone(),
+        mass_g: part.mass.to_g(),
+        volume_ml: part.volume.map(crate::units::Volume::to_ml),
+    }
 }
 
 /// The days of the week as keys, Monday first.
-const DAYS: [&str; 7] = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
+const DAYS: [&str; 7] = [
+    "monday",
+    "tuesday",
+    "wednesday",
+    "thursday",
+    "friday",
+    "saturday",
+    "sunday",
+];
 
 fn place(site: &Site) -> Place<'_> {
     let clock = |minute: u16| format!("{:02}:{:02}", minute / 60, minute % 60);
     let hours = DAYS.iter().copied().zip(&site.hours).map(|(day, hours)| {
-        (day, hours.iter().map(|&(from, to)| format!("{}-{}", clock(from), clock(to))).collect())
+        (
+            day,
+            hours
+                .iter()
+                .map(|&(from, to)| format!("{}-{}", clock(from), clock(to)))
+                .collect(),
+        )
     });
     Place {
         place: &site.name,
@@ -170,24 +203,43 @@ fn person<'a>(plan: &'a Plan, worker: &'a crate::schedule::Worker) -> Person<'a>
     let row = plan.job.people.get(worker.row);
     Person {
         name: &worker.name,
-        skills: row.map_or_else(Vec::new, |row| row.skills.iter().map(String::as_str).collect()),
-        away: row.map_or_else(Vec::new, |row| row.away.iter().map(ToString::to_string).collect()),
+        skills: row.map_or_else(Vec::new, |row| {
+            row.skills.iter().map(String::as_str).collect()
+        }),
+        away: row.map_or_else(Vec::new, |row| {
+            row.away.iter().map(ToString::to_string).collect()
+        }),
     }
 }
 
 fn activity_row<'a>(plan: &'a Plan, activity: &'a Activity) -> ActivityRow<'a> {
-    let step = plan.job.recipes.get(&activity.recipe).and_then(|recipe| recipe.steps.get(activity.step));
+    let step = plan
+        .job
+        .recipes
+        .get(&activity.recipe)
+        .and_then(|recipe| recipe.steps.get(activity.step));
     let follows = |follows: &crate::schedule::Follows| {
         let before = plan.schedule.activities.get(follows.activity)?;
-        Some(After { id: &before.id, dry_minutes: follows.dry_minutes, within_minutes: follows.within_minutes })
+        Some(After {
+            id: &before.id,
+            dry_minutes: follows.dry_minutes,
+            within_minutes: follows.within_minutes,
+        })
     };
     ActivityRow {
         id: &activity.id,
         panel: activity.panel.map(|panel| plan.panel_id(panel)),
-        packing: activity.packing.and_then(|at| plan.crating.crates.get(at)).map(|packed| packed.id.as_str()),
+        packing: activity
+            .packing
+            .and_then(|at| plan.crating.crates.get(at))
+            .map(|packed| packed.id.as_str()),
         recipe: &activity.recipe,
         step: step.map_or("", |step| &step.id),
-        place: plan.job.places.get(activity.place).map_or("", |site| &site.name),
+        place: plan
+            .job
+            .places
+            .get(activity.place)
+            .map_or("", |site| &site.name),
         start: stamp(activity.start),
         finish: stamp(activity.finish),
         work_minutes: activity.work_minutes,
@@ -198,11 +250,21 @@ fn activity_row<'a>(plan: &'a Plan, activity: &'a Activity) -> ActivityRow<'a> {
             .map(|worker| worker.name.as_str())
             .collect(),
         equipment: step.map_or_else(Vec::new, |step| {
-            step.equipment.iter().map(|(name, count)| Equipment { name, count: *count }).collect()
+            step.equipment
+                .iter()
+                .map(|(name, count)| Equipment {
+                    name,
+                    count: *count,
+                })
+                .collect()
         }),
         same_day: step.is_some_and(|step| step.same_day),
         after: activity.after.iter().filter_map(follows).collect(),
-        stretches: activity.stretches.iter().map(|&(from, to)| [stamp(from), stamp(to)]).collect(),
+        stretches: activity
+            .stretches
+            .iter()
+            .map(|&(from, to)| [stamp(from), stamp(to)])
+            .collect(),
         float_minutes: activity.float_minutes,
         waits_for: &activity.waits_for,
     }
