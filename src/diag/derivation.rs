@@ -32,6 +32,10 @@ pub struct Derivation {
     pub source: Option<String>,
 }
 
+#[allow(
+    clippy::needless_pass_by_value,
+    reason = "values are shown, not kept; callers need no borrow signs"
+)]
 impl Derivation {
     /// Starts a derivation of a figure.
     pub fn new(

@@ -64,7 +64,7 @@ impl fmt::Display for Place {
                 write!(f, "{file}")?;
                 match sheet {
                     Some(sheet) if *column > 0 => {
-                        write!(f, ", sheet {sheet}, cell {}", cell_name(*row, *column))?
+                        write!(f, ", sheet {sheet}, cell {}", cell_name(*row, *column))?;
                     }
                     Some(sheet) => write!(f, ", sheet {sheet}, row {row}")?,
                     None => write!(f, ", row {row}")?,

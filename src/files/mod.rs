@@ -23,7 +23,7 @@ pub struct FileTrouble {
 }
 
 impl FileTrouble {
-    fn new(path: &std::path::Path, why: impl ToString, help: &str) -> Self {
+    fn new(path: &std::path::Path, why: &(impl ToString + ?Sized), help: &str) -> Self {
         Self {
             path: path.display().to_string(),
             why: why.to_string(),

@@ -48,10 +48,11 @@ fn read_folder(
     files: &mut Files,
 ) -> Result<(), FileTrouble> {
     let help = "check that the folder exists and that you may read it";
-    let entries = fs::read_dir(folder).map_err(|e| FileTrouble::new(folder, in_words(&e), help))?;
+    let entries =
+        fs::read_dir(folder).map_err(|e| FileTrouble::new(folder, &in_words(&e), help))?;
     for entry in entries {
         let path = entry
-            .map_err(|e| FileTrouble::new(folder, in_words(&e), help))?
+            .map_err(|e| FileTrouble::new(folder, &in_words(&e), help))?
             .path();
         let Some(name) = path.file_name().and_then(|name| name.to_str()) else {
             continue;
@@ -76,7 +77,7 @@ fn read_folder(
 fn read_file(path: &Path) -> Result<Vec<u8>, FileTrouble> {
     let help = "close the program that holds it open, or check that you may read it";
     let size = fs::metadata(path)
-        .map_err(|e| FileTrouble::new(path, in_words(&e), help))?
+        .map_err(|e| FileTrouble::new(path, &in_words(&e), help))?
         .len();
     if size > LARGEST {
         let why = format!(
@@ -86,11 +87,11 @@ fn read_file(path: &Path) -> Result<Vec<u8>, FileTrouble> {
         );
         return Err(FileTrouble::new(
             path,
-            why,
+            &why,
             "split the job, or delete sheets and pictures that it does not need",
         ));
     }
-    fs::read(path).map_err(|e| FileTrouble::new(path, in_words(&e), help))
+    fs::read(path).map_err(|e| FileTrouble::new(path, &in_words(&e), help))
 }
 
 /// What went wrong, without the system's error number.

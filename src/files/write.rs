@@ -58,7 +58,7 @@ pub fn write_outputs(
     put(folder, &record)?;
     for (path, name, bytes, file) in ready {
         file.persist(&path)
-            .map_err(|e| FileTrouble::new(&path, in_words(&e.error), CLOSE))?;
+            .map_err(|e| FileTrouble::new(&path, &in_words(&e.error), CLOSE))?;
         record.settle(name, bytes);
         result.written.push(name.clone());
     }
@@ -83,7 +83,7 @@ pub fn write_new(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<Vec<Strin
         );
         return Err(FileTrouble::new(
             folder,
-            why,
+            &why,
             "name a new folder, or move these files away",
         ));
     }
@@ -97,7 +97,7 @@ pub fn write_new(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<Vec<Strin
     }
     for (path, file) in ready {
         file.persist_noclobber(&path)
-            .map_err(|e| FileTrouble::new(&path, in_words(&e.error), CLOSE))?;
+            .map_err(|e| FileTrouble::new(&path, &in_words(&e.error), CLOSE))?;
     }
     Ok(files.iter().map(|(name, _)| name.clone()).collect())
 }
@@ -105,8 +105,13 @@ pub fn write_new(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<Vec<Strin
 const CLOSE: &str = "close the program that holds the file open, then run the command again";
 
 fn make_folder(folder: &Path) -> Result<(), FileTrouble> {
-    fs::create_dir_all(folder)
-        .map_err(|e| FileTrouble::new(folder, in_words(&e), "name a folder in which you may write"))
+    fs::create_dir_all(folder).map_err(|e| {
+        FileTrouble::new(
+            folder,
+            &in_words(&e),
+            "name a folder in which you may write",
+        )
+    })
 }
 
 /// Says whether a file of that name must be kept.
@@ -120,7 +125,7 @@ fn kept(
     if replace || !path.exists() {
         return Ok(None);
     }
-    let bytes = fs::read(&path).map_err(|e| FileTrouble::new(&path, in_words(&e), CLOSE))?;
+    let bytes = fs::read(&path).map_err(|e| FileTrouble::new(&path, &in_words(&e), CLOSE))?;
     if record.wrote(name, &bytes) {
         return Ok(None);
     }
@@ -135,7 +140,7 @@ fn set_down(folder: &Path, bytes: &[u8]) -> Result<NamedTempFile, FileTrouble> {
     let trouble = |e: std::io::Error| {
         FileTrouble::new(
             folder,
-            in_words(&e),
+            &in_words(&e),
             "make room on the disk, or write to another folder",
         )
     };
@@ -162,6 +167,6 @@ fn put(folder: &Path, record: &Record) -> Result<(), FileTrouble> {
     let path: PathBuf = folder.join(record::NAME);
     let file = set_down(folder, &record.to_bytes())?;
     file.persist(&path)
-        .map_err(|e| FileTrouble::new(&path, in_words(&e.error), CLOSE))?;
+        .map_err(|e| FileTrouble::new(&path, &in_words(&e.error), CLOSE))?;
     Ok(())
 }

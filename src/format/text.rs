@@ -27,23 +27,18 @@ pub fn write_text(report: &Report) -> String {
 }
 
 fn write_sheet(sheet: &Sheet, titled: bool) -> String {
-    let mut text = String::new();
+    let mut parts = Vec::new();
     if titled && !sheet.title.is_empty() {
-        text += &format!(
-            "{}\n{}\n",
-            sheet.title,
-            "=".repeat(sheet.title.chars().count().min(usize::from(WIDTH)))
-        );
+        let width = sheet.title.chars().count().min(usize::from(WIDTH));
+        parts.push(format!("{}\n{}\n", sheet.title, "=".repeat(width)));
     }
-    for block in &sheet.blocks {
-        match block {
-            Block::Heading(heading) => text += &format!("\n{heading}\n"),
-            Block::Note(note) => text += &wrapped(note),
-            Block::Table(table) => text += &write_table(table),
-            Block::Bars(bars) => text += &write_bars(bars),
-        }
-    }
-    text
+    parts.extend(sheet.blocks.iter().map(|block| match block {
+        Block::Heading(heading) => format!("\n{heading}\n"),
+        Block::Note(note) => wrapped(note),
+        Block::Table(table) => write_table(table),
+        Block::Bars(bars) => write_bars(bars),
+    }));
+    parts.concat()
 }
 
 /// Breaks a paragraph at spaces so that no line is longer than 80 columns.
@@ -100,9 +95,12 @@ fn write_table(table: &Table) -> String {
     }
     for (place, &at) in shown.iter().enumerate() {
         if let (Some(column), Some(drawn)) = (table.columns.get(at), drawn.column_mut(place)) {
-            if !matches!(column.kind, Kind::Text) {
-                drawn.set_cell_alignment(CellAlignment::Right);
-            }
+            drawn.set_cell_alignment(match column.kind {
+                Kind::Text => CellAlignment::Left,
+                Kind::Number(_) | Kind::Money | Kind::Percent | Kind::Day | Kind::Time => {
+                    CellAlignment::Right
+                }
+            });
         }
     }
     lines(&drawn.to_string())
@@ -164,30 +162,36 @@ fn write_bars(bars: &Bars) -> String {
         .unwrap_or(0)
         .clamp(5, 20);
     let days_a_line = ((usize::from(WIDTH) - label - 1) / 3).max(1);
-    let mut text = String::new();
-    for (part, days) in bars.days.chunks(days_a_line).enumerate() {
-        text += &format!("{:label$} ", bars.subject);
-        text += &days
-            .iter()
-            .map(|day| day.strftime("%d ").to_string())
-            .collect::<String>();
-        text = text.trim_end().to_owned() + "\n";
-        for (name, marks) in &bars.rows {
-            let from = part * days_a_line * 2;
-            let cells = marks
+    let parts = bars
+        .days
+        .chunks(days_a_line)
+        .enumerate()
+        .map(|(part, days)| {
+            let dates: String = days
                 .iter()
-                .skip(from)
-                .take(days.len() * 2)
-                .collect::<Vec<_>>();
-            let drawn: String = cells
-                .chunks(2)
-                .map(|pair| pair.iter().map(|mark| letter(mark)).collect::<String>() + " ")
+                .map(|day| day.strftime("%d ").to_string())
                 .collect();
-            let name: String = name.chars().take(label).collect();
-            text += &format!("{:label$} {}\n", name, drawn.trim_end());
-        }
-    }
-    text
+            let head = bar_line(&bars.subject, label, &dates);
+            let rows = bars.rows.iter().map(|(name, marks)| {
+                let half_days = marks
+                    .iter()
+                    .skip(part * days_a_line * 2)
+                    .take(days.len() * 2);
+                let half_days: Vec<char> = half_days.map(letter).collect();
+                let drawn: Vec<String> = half_days
+                    .chunks(2)
+                    .map(|pair| pair.iter().collect())
+                    .collect();
+                bar_line(name, label, &drawn.join(" "))
+            });
+            head + &rows.collect::<String>()
+        });
+    parts.collect()
+}
+
+fn bar_line(name: &str, label: usize, cells: &str) -> String {
+    let name: String = name.chars().take(label).collect();
+    format!("{name:label$} {}\n", cells.trim_end())
 }
 
 fn letter(mark: &Mark) -> char {

@@ -148,7 +148,7 @@ fn write_table(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<Row
     let last = if totals { at } else { at - 1 };
     let last_col = Col::try_from(table.columns.len().saturating_sub(1)).unwrap_or(Col::MAX);
     worksheet.add_table(row, 0, last, last_col, &declared(table, totals))?;
-    write_results(worksheet, first, table)?;
+    write_results(worksheet, first, table);
     if totals {
         write_totals(worksheet, at, table)?;
     }
@@ -224,16 +224,13 @@ fn write_cell(
 ) -> Result<(), XlsxError> {
     let format = cell_format(column);
     match value {
-        Value::Empty => {
-            worksheet.write_blank(row, col, &format)?;
-        }
         Value::Text(text) => {
             worksheet.write_string_with_format(row, col, shortened(text), &format)?;
         }
         Value::Number(number) if number.is_finite() => {
             worksheet.write_number_with_format(row, col, rounded(*number, column.kind), &format)?;
         }
-        Value::Number(_) => {
+        Value::Empty | Value::Number(_) => {
             worksheet.write_blank(row, col, &format)?;
         }
         Value::Decimal(number) => {
@@ -275,20 +272,17 @@ fn shortened(text: &str) -> String {
 }
 
 /// Computed columns get their formula from the table; here they get the results to show before any recalculation.
-fn write_results(worksheet: &mut Worksheet, first: Row, table: &Table) -> Result<(), XlsxError> {
+fn write_results(worksheet: &mut Worksheet, first: Row, table: &Table) {
     for (col, column) in (0..).zip(&table.columns) {
         if column.formula.is_none() {
             continue;
         }
-        let mut row = first;
-        for values in &table.rows {
+        for (row, values) in (first..).zip(&table.rows) {
             if let Some(value) = values.get(usize::from(col)) {
                 worksheet.set_formula_result(row, col, value.to_decimal().to_string());
             }
-            row += 1;
         }
     }
-    Ok(())
 }
 
 /// Totals in the form that every program reads; the library's own short form gives an error in some.

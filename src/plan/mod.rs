@@ -2,9 +2,11 @@
 
 mod caution;
 mod lookup;
+//mod make;
 
 pub use caution::Caution;
 pub use lookup::StepSolution;
+//pub use make::make;
 
 use crate::bid::Bid;
 use crate::crating::Crating;

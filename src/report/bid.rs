@@ -59,82 +59,72 @@ pub(super) fn build_tables(plan: &Plan) -> Report {
     }
 }
 
+/// The groups of cost, then the way from their sum to the price, each amount a formula over those above it.
 fn summary(plan: &Plan) -> Table {
-    let bid = &plan.bid;
-    let terms = &plan.job.terms;
     let columns = vec![
         Column::text("item"),
         Column::new("percent", super::Kind::Percent),
         Column::money("amount"),
     ];
     let groups = Group::ALL.iter().map(|&group| {
-        let amount: Money = bid
-            .lines
-            .iter()
-            .filter(|line| line.group == group)
-            .map(|line| line.amount)
-            .sum();
+        let lines = plan.bid.lines.iter().filter(|line| line.group == group);
+        let amount: Money = lines.map(|line| line.amount).sum();
         let formula = format!(
             "SUMIFS(BidLines[amount],BidLines[group],\"{}\")",
             group.name()
         );
-        vec![
-            Value::text(group.name()),
-            Value::Empty,
-            Value::Formula(formula, amount.cents().amount()),
-        ]
+        item(group.name(), None, formula, amount)
     });
-    let count = Group::ALL.len();
-    let row = |text: &str, percent: Option<Percent>, formula: String, amount: Money| {
-        let percent = percent.map_or(Value::Empty, |percent| Value::Decimal(percent.value()));
-        vec![
-            Value::text(text),
-            percent,
-            Value::Formula(formula, amount.cents().amount()),
-        ]
-    };
+    Table::new("Summary", columns)
+        .rows(groups)
+        .rows(from_cost_to_price(plan))
+}
+
+fn item(text: &str, percent: Option<Percent>, formula: String, amount: Money) -> Vec<Value> {
+    let percent = percent.map_or(Value::Empty, |percent| Value::Decimal(percent.value()));
+    vec![
+        Value::text(text),
+        percent,
+        Value::Formula(formula, amount.cents().amount()),
+    ]
+}
+
+fn from_cost_to_price(plan: &Plan) -> [Vec<Value>; 7] {
+    let (bid, terms) = (&plan.bid, &plan.job.terms);
     let share = |rows: &str| format!("ROUND(({rows})*{{0:percent}}/100,2)");
+    let groups = Group::ALL.len();
     let price = bid.subtotal + bid.contingency + bid.overhead + bid.markup;
-    let rest = [
-        row(
-            "sum of the cost lines",
-            None,
-            format!("SUM({{-{count}:amount}}:{{-1:amount}})"),
-            bid.subtotal,
-        ),
-        row(
+    let sum = format!("SUM({{-{groups}:amount}}:{{-1:amount}})");
+    let above = "{-4:amount}+{-3:amount}+{-2:amount}+{-1:amount}";
+    [
+        item("sum of the cost lines", None, sum, bid.subtotal),
+        item(
             "contingency",
             Some(terms.contingency),
             share("{-1:amount}"),
             bid.contingency,
         ),
-        row(
+        item(
             "overhead",
             Some(terms.overhead),
             share("{-2:amount}+{-1:amount}"),
             bid.overhead,
         ),
-        row(
+        item(
             "markup",
             Some(terms.markup),
             share("{-3:amount}+{-2:amount}+{-1:amount}"),
             bid.markup,
         ),
-        row(
-            "price before tax",
-            None,
-            "{-4:amount}+{-3:amount}+{-2:amount}+{-1:amount}".into(),
-            price,
-        ),
-        row("tax", Some(terms.tax), share("{-1:amount}"), bid.tax),
-        row(
+        item("price before tax", None, above.into(), price),
+        item("tax", Some(terms.tax), share("{-1:amount}"), bid.tax),
+        item(
             "price with tax",
             None,
             "{-2:amount}+{-1:amount}".into(),
             bid.total,
         ),
-    ];
-    Table::new("Summary", columns).rows(groups).rows(rest)
+    ]
 }
 
 fn lines(plan: &Plan) -> Table {

@@ -1,4 +1,8 @@
 //! Panels, layers, cut plans, solutions, drums and crates.
+#![allow(
+    clippy::struct_field_names,
+    reason = "the names are the keys of the format"
+)]
 
 use serde::Serialize;
 use serde::ser::SerializeMap;

@@ -1,4 +1,8 @@
 //! Solutions with their batches, and the schedule.
+#![allow(
+    clippy::struct_field_names,
+    reason = "the names are the keys of the format"
+)]
 
 use std::collections::BTreeMap;
 
