@@ -2,12 +2,19 @@
 
 use std::collections::BTreeMap;
 
-/// How far a row or bound may be missed, relative to the size of its numbers: the engines' own tolerance.
+/// How far a row or bound may be missed: the engines' own tolerance.
 const SLACK: f64 = 1e-6;
 
 /// A variable of a model.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Var(pub(super) usize);
+
+impl Var {
+    /// Where the variable's value stands among an answer's values.
+    pub const fn index(self) -> usize {
+        self.0
+    }
+}
 
 /// A variable's cost and bounds.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -97,7 +104,7 @@ impl Model {
     pub fn holds(&self, values: &[f64]) -> bool {
         values.len() == self.columns.len()
             && self.columns.iter().zip(values).all(|(column, value)| column.takes(*value))
-            && self.rows.iter().all(|row| row.takes(values))
+            && self.rows.iter().all(|row| row.takes(values, &self.columns))
     }
 
     /// Returns the values with whole variables rounded to whole numbers.
@@ -129,11 +136,13 @@ impl Column {
 }
 
 impl Row {
-    fn takes(&self, values: &[f64]) -> bool {
-        let parts =
-            || self.terms.iter().map(|(index, factor)| factor * values.get(*index).copied().unwrap_or(f64::NAN));
+    /// Rows of whole variables must hold up to the error of the arithmetic; others up to the engines' tolerance.
+    fn takes(&self, values: &[f64], columns: &[Column]) -> bool {
+        let value = |index: &usize| values.get(*index).copied().unwrap_or(f64::NAN);
+        let parts = || self.terms.iter().map(|(index, factor)| factor * value(index));
+        let whole = self.terms.iter().all(|(index, _)| columns.get(*index).is_some_and(|column| column.whole));
         let sum: f64 = parts().sum();
-        let slack = SLACK * (1.0 + parts().map(f64::abs).fold(0.0, f64::max));
+        let slack = SLACK + if whole { SLACK / 1e3 } else { SLACK } * parts().map(f64::abs).fold(0.0, f64::max);
         sum >= self.least - slack && sum <= self.most + slack
     }
 }

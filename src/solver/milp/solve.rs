@@ -63,9 +63,7 @@ pub fn solve(model: &Model, start: Option<&[f64]>, nodes: u32) -> Answer {
         }
     }
     match start {
-        Some(values) if !answer.has_values() || model.objective(&values) < answer.objective => {
-            keep(model, values, &answer)
-        }
+        Some(values) if !answer.has_values() || model.objective(&values) < answer.objective => keep(model, values, &answer),
         _ => answer,
     }
 }
@@ -84,8 +82,7 @@ fn is_believed(model: &Model, answer: &mut Answer, plan_known: bool) -> bool {
         answer.objective = model.objective(&answer.values);
         answer.bound = answer.bound.min(answer.objective);
     }
-    let wrong =
-        (answer.has_values() && !model.holds(&answer.values)) || (answer.status == Status::Infeasible && plan_known);
+    let wrong = (answer.has_values() && !model.holds(&answer.values)) || (answer.status == Status::Infeasible && plan_known);
     if wrong {
         *answer = Answer::none(Status::Unknown, answer.engine);
     }
