@@ -25,6 +25,8 @@ pub struct Slabs {
     traps: Vec<Trap>,
     /// The widest trapezoid, to know how far left a search has to begin.
     widest: i64,
+    /// The upright edges, the longest first.
+    uprights: Vec<Length>,
 }
 
 /// A trapezoid with upright sides, in steps.
@@ -43,6 +45,7 @@ impl Slabs {
     /// Cuts a region into slabs.
     pub fn new(region: &Region) -> Self {
         let mut lines: Vec<(Point, Point)> = region.rings().flat_map(|ring| edges(ring)).collect();
+        let uprights = upright_edges(&lines);
         lines.retain(|(a, b)| a.x != b.x);
         for (a, b) in &mut lines {
             if a.x > b.x {
@@ -62,7 +65,12 @@ impl Slabs {
             .map(|trap| trap.right - trap.left)
             .max()
             .unwrap_or(0);
-        Self { traps, widest }
+        Self { traps, widest, uprights }
+    }
+
+    /// Where the region has upright edges, the longest first, each place once.
+    pub fn uprights(&self) -> &[Length] {
+        &self.uprights
     }
 
     /// The trapezoids that reach into a column.
@@ -88,6 +96,11 @@ impl Slabs {
         merged(spans.collect())
     }
 
+    /// The stretches of width that the region takes, from left to right.
+    pub fn widths(&self) -> Vec<Chord> {
+        merged(self.traps.iter().map(|trap| (trap.left, trap.right)).collect())
+    }
+
     /// The stretches of height within the region along one upright line.
     pub fn chords(&self, x: Length) -> Vec<Chord> {
         let x = x.to_steps();
@@ -100,23 +113,28 @@ impl Slabs {
 
     /// The smallest rectangle round what of the region lies in a cell; none if nothing does.
     pub fn bounds(&self, cell: &Rect) -> Option<Rect> {
+        self.parts(cell, Length::steps(i64::MAX / 4)).pop()
+    }
+
+    /// The smallest rectangles round what of the region lies in a cell, from left to right, apart where an upright gap
+    /// between them is at least so wide.
+    pub fn parts(&self, cell: &Rect, gap: Length) -> Vec<Rect> {
         let (bottom, top) = (cell.y.to_steps(), cell.top().to_steps());
         let (left, right) = (cell.x.to_steps(), cell.right().to_steps());
-        let mut whole: Option<[i64; 4]> = None;
-        for trap in self.within(left, right) {
-            let Some([l, r, b, t]) = trap.clipped(left, right, bottom, top) else {
-                continue;
-            };
-            let [l0, r0, b0, t0] = whole.unwrap_or([l, r, b, t]);
-            whole = Some([l.min(l0), r.max(r0), b.min(b0), t.max(t0)]);
+        let clipped = self.within(left, right).filter_map(|trap| trap.clipped(left, right, bottom, top));
+        let mut boxes: Vec<[i64; 4]> = clipped.collect();
+        boxes.sort_unstable();
+        let mut parts: Vec<[i64; 4]> = Vec::new();
+        for [l, r, b, t] in boxes {
+            match parts.last_mut() {
+                Some(part) if l - part[1] < gap.to_steps().max(NOTHING + 1) => {
+                    *part = [part[0], part[1].max(r), part[2].min(b), part[3].max(t)];
+                }
+                Some(_) | None => parts.push([l, r, b, t]),
+            }
         }
-        let [l, r, b, t] = whole?;
-        (r - l > NOTHING && t - b > NOTHING).then(|| Rect {
-            x: Length::steps(l),
-            y: Length::steps(b),
-            width: Length::steps(r - l),
-            height: Length::steps(t - b),
-        })
+        parts.retain(|[l, r, b, t]| r - l > NOTHING && t - b > NOTHING);
+        parts.iter().map(to_rect).collect()
     }
 
     /// How much of a level line within a column lies in the region.
@@ -135,6 +153,28 @@ impl Slabs {
             .map(|chord| (chord.to.min(top) - chord.from.max(bottom)).max(Length::ZERO))
             .sum()
     }
+}
+
+fn to_rect([left, right, bottom, top]: &[i64; 4]) -> Rect {
+    let low = Point::new(Length::steps(*left), Length::steps(*bottom));
+    Rect::between(low, Point::new(Length::steps(*right), Length::steps(*top)))
+}
+
+/// The places of upright edges, the longest first.
+fn upright_edges(lines: &[(Point, Point)]) -> Vec<Length> {
+    let upright = lines.iter().filter(|(a, b)| a.x == b.x);
+    let mut edges: Vec<(Length, Length)> = upright.map(|(a, b)| (-(b.y - a.y).abs(), a.x)).collect();
+    edges.sort_unstable();
+    let mut places: Vec<Length> = Vec::new();
+    for (_, x) in edges {
+        if !places.contains(&x) {
+            places.push(x);
+        }
+        if places.len() == 16 {
+            break;
+        }
+    }
+    places
 }
 
 /// Pairs up, in every gap between two upright lines, the edges that cross it: bottom, top, bottom, top ….
