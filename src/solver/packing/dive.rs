@@ -45,7 +45,7 @@ impl<'a> Search<'a> {
 
     /// Rounds the relaxation, first in order of the fractions, then by chance, until the effort ends.
     pub(super) fn dive(&mut self, chance: &mut ChaCha8Rng, effort: &mut Effort<'_>) {
-        if self.job.lengths.len() + self.job.kinds.len() > ROWS {
+        if self.proved() || self.job.lengths.len() + self.job.kinds.len() > ROWS {
             return;
         }
         let enough = score(self.job, &self.best).1;
