@@ -23,7 +23,9 @@ fn solve(path: &Path, stop: &mut dyn FnMut() -> bool) -> Result<(u64, u64), Stri
     let mut seen = vec![0; sizes.len()];
     for bin in &packing.bins {
         assert!(bin.iter().map(|i| sizes[*i]).sum::<u64>() <= capacity, "a bin is overfull");
-        bin.iter().for_each(|i| seen[*i] += 1);
+        for i in bin {
+            seen[*i] += 1;
+        }
     }
     if !packing.unplaced.is_empty() {
         return Err("a size is greater than the capacity".to_owned());

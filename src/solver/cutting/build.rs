@@ -75,7 +75,7 @@ fn put_in(job: &Job, state: &mut State, part: u32, fit: Fit, choice: Choice, eff
 /// Puts a part on the sheet opened last.
 pub(super) fn put_on_last(job: &Job, state: &mut State, part: u32, fit: Fit) -> bool {
     let Some(sheet) = state.sheets.len().checked_sub(1) else { return false };
-    let found = best_spot(&state.sheets[sheet].tree, job.part(part).ways(part), fit);
+    let found = best_spot(&state.sheets[sheet].tree, &job.part(part).ways(part), fit);
     if let Some((_, spot, laid)) = found {
         state.put(&Place { sheet, spot, laid });
     }

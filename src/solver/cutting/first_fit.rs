@@ -6,7 +6,6 @@ use crate::solver::cutting::job::Job;
 use crate::solver::cutting::job::Sheet;
 use crate::solver::cutting::order::Order;
 use crate::solver::cutting::openings::Openings;
-use crate::solver::cutting::tree::Laid;
 use crate::solver::packing::Effort;
 
 /// Sheets that look as if they would hold a piece but do not, before a new one is opened.
@@ -55,13 +54,13 @@ fn put(
     from: usize,
     effort: &mut Effort<'_>,
 ) -> Option<usize> {
-    let ways: Vec<Laid> = job.part(n).ways(n).collect();
+    let ways = job.part(n).ways(n);
     let mut at = from;
     for _ in 0..TRIES {
-        let next = ways.iter().filter_map(|laid| index.next(at, laid.w, laid.h)).min()?;
+        let next = ways.clone().filter_map(|laid| index.next(at, laid.w, laid.h)).min()?;
         let tree = &mut sheets[next].tree;
         effort.spend(tree.nodes() as u64);
-        if let Some((_, spot, laid)) = best_spot(tree, ways.iter().copied(), fit) {
+        if let Some((_, spot, laid)) = best_spot(tree, &ways, fit) {
             tree.insert(spot, laid);
             index.set(next, tree.free_w, tree.free_h);
             return Some(next);
@@ -73,7 +72,7 @@ fn put(
 
 fn open(job: &Job, n: u32, fit: Fit, sheets: &mut Vec<Sheet>, openings: &mut Openings) -> bool {
     let Some(mut sheet) = openings.open(job, n) else { return false };
-    if let Some((_, spot, laid)) = best_spot(&sheet.tree, job.part(n).ways(n), fit) {
+    if let Some((_, spot, laid)) = best_spot(&sheet.tree, &job.part(n).ways(n), fit) {
         sheet.tree.insert(spot, laid);
     }
     sheets.push(sheet);

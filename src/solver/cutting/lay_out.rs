@@ -68,7 +68,7 @@ impl LaidOut {
                 self.row(tree, node, hand);
             }
             Shape::Stack => {
-                let hand = if (hand.w - w) * hand.h > over_along && !self.is_first_of_roll(tree, node) {
+                let hand = if (hand.w - w) * hand.h > over_along && !is_first_of_roll(tree, node) {
                     self.cut_along(hand, w)
                 } else {
                     hand
@@ -86,10 +86,6 @@ impl LaidOut {
                 self.placed.push((node.laid, hand.x, hand.y));
             }
         }
-    }
-
-    fn is_first_of_roll(&self, tree: &Tree, node: &Node) -> bool {
-        tree.across && tree.root().is_some_and(|root| core::ptr::eq(root, node))
     }
 
     /// All cuts of a row first, then each part of it.
@@ -158,4 +154,8 @@ impl LaidOut {
             self.offcuts.push(Rect { x: hand.x, y: hand.y, width, length });
         }
     }
+}
+
+fn is_first_of_roll(tree: &Tree, node: &Node) -> bool {
+    tree.across && tree.root().is_some_and(|root| core::ptr::eq(root, node))
 }

@@ -12,6 +12,10 @@ use crate::solver::packing::Effort;
 
 /// Parts a pattern chooses from: those with the most area left.
 const PARTS: usize = 40;
+/// Pieces of a part that are worth a repeated pattern.
+const MANY: u64 = 24;
+/// Fewest times a pattern is cut.
+const FEW: u64 = 4;
 /// Patterns after which the rest is left to first fit.
 const PATTERNS: usize = 3_000;
 /// Orders and fits tried for each pattern.
@@ -29,7 +33,7 @@ struct Rated {
     value: (u128, u128),
 }
 
-/// Cuts patterns two or more times as long as they go and more than `leave` pieces are left.
+/// Cuts patterns several times over as long as there are many of a part and more than `leave` pieces are left.
 pub(super) fn repeat(
     job: &Job,
     counts: &mut [u64],
@@ -57,16 +61,15 @@ pub(super) fn repeat(
 fn next(job: &Job, counts: &[u64], openings: &Openings, effort: &mut Effort<'_>) -> Option<(Sheet, u64)> {
     let parts = weightiest(job, counts);
     let best = best_pattern(job, counts, &parts, 1, openings, effort)?;
-    let mut share = parts.iter().map(|part| counts[*part as usize]).max().unwrap_or(0).max(1);
-    while share > 1 {
+    let mut share = parts.iter().map(|part| counts[*part as usize]).max().unwrap_or(0).max(FEW);
+    loop {
         if let Some(found) = best_pattern(job, counts, &parts, share, openings, effort)
-            && found.value.0 * best.value.1 * 50 >= best.value.0 * found.value.1 * 49
+            && (share <= FEW || found.value.0 * best.value.1 * 50 >= best.value.0 * found.value.1 * 49)
         {
             return with_times(job, counts, found.sheet, openings);
         }
-        share = share.div_ceil(2);
+        share = (share / 2).max(FEW);
     }
-    with_times(job, counts, best.sheet, openings).filter(|found| found.1 > 1)
 }
 
 fn with_times(job: &Job, counts: &[u64], sheet: Sheet, openings: &Openings) -> Option<(Sheet, u64)> {
@@ -78,7 +81,7 @@ fn with_times(job: &Job, counts: &[u64], sheet: Sheet, openings: &Openings) -> O
 fn weightiest(job: &Job, counts: &[u64]) -> Vec<u32> {
     let mut parts: Vec<(u128, u32)> = (0_u32..)
         .zip(counts)
-        .filter(|(_, count)| **count > 0)
+        .filter(|(_, count)| **count >= MANY)
         .map(|(n, count)| (u128::from(job.part(n).area()) * u128::from(*count), n))
         .collect();
     if parts.len() > PARTS {
@@ -137,7 +140,7 @@ fn starts(job: &Job, part: u32, openings: &Openings) -> Vec<Sheet> {
 fn fill(job: &Job, tree: &mut Tree, part: u32, most: u64, fit: Fit, effort: &mut Effort<'_>) {
     for _ in 0..most {
         effort.spend(tree.nodes() as u64 + 1);
-        let Some((_, spot, laid)) = best_spot(tree, job.part(part).ways(part), fit) else { return };
+        let Some((_, spot, laid)) = best_spot(tree, &job.part(part).ways(part), fit) else { return };
         tree.insert(spot, laid);
     }
 }

@@ -33,6 +33,9 @@ pub(super) struct Solved {
     pub(super) bound: (u128, u64),
 }
 
+/// Sheets, and the parts that found no place.
+type Spread = (Sheets, Vec<(u32, u64)>);
+
 /// Solves a job.
 pub(super) fn solve(job: &Job, effort: &mut Effort<'_>) -> Solved {
     let bound = least_cost(job);
@@ -96,10 +99,10 @@ fn search(
     openings: &Openings,
     bound: (u128, u64),
     effort: &mut Effort<'_>,
-) -> (Sheets, Vec<(u32, u64)>) {
+) -> Spread {
     let pool: Vec<u32> = (0_u32..).zip(counts).flat_map(|(n, count)| (0..*count).map(move |_| n)).collect();
     if pool.is_empty() {
-        return (Sheets::new(), Vec::new());
+        return Spread::default();
     }
     let rest = openings.job_left(job);
     let mut chance = ChaCha8Rng::seed_from_u64(1);
@@ -114,8 +117,8 @@ fn search(
 }
 
 /// First fit in several orders for a large rest, then search on a few sheets at a time.
-fn spread(job: &Job, counts: &[u64], openings: &mut Openings, effort: &mut Effort<'_>) -> (Sheets, Vec<(u32, u64)>) {
-    let mut best: Option<(Sheets, Vec<(u32, u64)>, Openings)> = None;
+fn spread(job: &Job, counts: &[u64], openings: &mut Openings, effort: &mut Effort<'_>) -> Spread {
+    let mut best: Option<(Spread, Openings)> = None;
     let trials = [
         (Order::Area, Fit::ShortSide),
         (Order::LongestSide, Fit::ShortSide),
@@ -124,16 +127,13 @@ fn spread(job: &Job, counts: &[u64], openings: &mut Openings, effort: &mut Effor
     ];
     for (order, fit) in trials {
         let mut left = openings.clone();
-        let (sheets, over) = once(job, counts, order, fit, &mut left, effort);
-        let missing = |over: &Vec<(u32, u64)>| over.iter().map(|part| part.1).sum::<u64>();
-        let better = best.as_ref().is_none_or(|found| {
-            (missing(&over), job.cost(&sheets)) < (missing(&found.1), job.cost(&found.0))
-        });
-        if better {
-            best = Some((sheets, over, left));
+        let tried = once(job, counts, order, fit, &mut left, effort);
+        let key = |(sheets, over): &Spread| (over.iter().map(|part| part.1).sum::<u64>(), job.cost(sheets));
+        if best.as_ref().is_none_or(|found| key(&tried) < key(&found.0)) {
+            best = Some((tried, left));
         }
     }
-    let Some((sheets, over, left)) = best else { return (Sheets::new(), Vec::new()) };
+    let Some(((sheets, over), left)) = best else { return Spread::default() };
     *openings = left;
     (improve_windows(job, sheets, effort), over)
 }
@@ -146,7 +146,7 @@ fn once(
     fit: Fit,
     openings: &mut Openings,
     effort: &mut Effort<'_>,
-) -> (Sheets, Vec<(u32, u64)>) {
+) -> Spread {
     let mut counts = counts.to_vec();
     let mut all = Sheets::new();
     loop {

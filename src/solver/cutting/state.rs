@@ -57,7 +57,7 @@ impl State {
                 continue;
             }
             looked += filled.tree.nodes() as u64;
-            if let Some((rating, spot, laid)) = best_spot(&filled.tree, ways.clone(), fit)
+            if let Some((rating, spot, laid)) = best_spot(&filled.tree, &ways, fit)
                 && best.as_ref().is_none_or(|found| rating < found.0)
             {
                 best = Some((rating, Place { sheet, spot, laid }));

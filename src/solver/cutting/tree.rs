@@ -186,10 +186,8 @@ impl Tree {
         let mut all = Self::new(w, h, across);
         let mut kids = Vec::new();
         for strip in strips.iter().filter(|strip| strip.root != NONE) {
-            match strip.copy(strip.root, &mut all, &mut |_| true, &mut Vec::new()) {
-                Copied::Many(Shape::Stack, inner) => kids.extend(inner),
-                other => kids.push(all.place(other)),
-            }
+            let copied = strip.copy(strip.root, &mut all, &mut |_| true, &mut Vec::new());
+            all.join(copied, Shape::Stack, &mut kids);
         }
         all.root = match kids.as_slice() {
             [] => NONE,
@@ -314,9 +312,9 @@ impl Tree {
         let mut parts = Vec::new();
         let mut child = node.first;
         while child != NONE {
-            match self.copy(child, to, keep, out) {
-                Copied::Nothing => {}
-                part => parts.push(part),
+            let part = self.copy(child, to, keep, out);
+            if !matches!(part, Copied::Nothing) {
+                parts.push(part);
             }
             child = self.nodes[at(child)].next;
         }
@@ -325,12 +323,17 @@ impl Tree {
         }
         let mut kids = Vec::new();
         for part in parts {
-            match part {
-                Copied::Many(shape, inner) if shape == node.shape => kids.extend(inner),
-                other => kids.push(to.place(other)),
-            }
+            to.join(part, node.shape, &mut kids);
         }
         Copied::Many(node.shape, kids)
+    }
+
+    /// Adds what was copied to the children of a node of `shape`; a split of the same shape dissolves into it.
+    fn join(&mut self, copied: Copied, shape: Shape, kids: &mut Vec<u32>) {
+        match copied {
+            Copied::Many(inner, many) if inner == shape => kids.extend(many),
+            Copied::Nothing | Copied::One(_) | Copied::Many(..) => kids.push(self.place(copied)),
+        }
     }
 
     /// Makes a node of what was copied.

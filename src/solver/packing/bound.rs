@@ -11,8 +11,8 @@ pub(super) fn least_bins(sizes: &[(u64, u64)], capacity: u64) -> u64 {
     let total: u128 = sizes.iter().map(|&(size, n)| u128::from(size) * u128::from(n)).sum();
     let mut best = total.div_ceil(u128::from(capacity.max(1)));
     for &(small, _) in sizes.iter().filter(|size| size.0 > 0 && size.0 <= capacity / 2).take(2_000) {
-        let big: u128 = weigh(sizes, |size| drop_small(size, small, capacity)).div_ceil(u128::from(capacity));
-        let steps: u128 = weigh(sizes, |size| steps_of(size, small, capacity))
+        let big = weigh(sizes, |size| drop_small(size, small, capacity)).div_ceil(u128::from(capacity));
+        let steps = weigh(sizes, |size| steps_of(size, small, capacity))
             .div_ceil(u128::from(steps_of(capacity, small, capacity).max(1)));
         best = best.max(big).max(steps);
     }

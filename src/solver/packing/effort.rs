@@ -3,7 +3,7 @@
 use core::fmt;
 
 /// Steps between two questions to the stop callback.
-const ASK_EVERY: u64 = 16_384;
+const ASK_EVERY: u64 = 10_000;
 
 /// A budget of steps, with an optional callback that may end the search early.
 ///

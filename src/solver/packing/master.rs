@@ -177,9 +177,7 @@ impl Master {
         let reduced = self.cost(entering) - entries.iter().map(|&(k, v)| self.prices[k] * v).sum::<f64>();
         let Some(leaving) = self.leaving(&direction) else { return false };
         let step = self.at[leaving].max(0.0) / direction[leaving];
-        for r in 0..rows {
-            self.at[r] -= step * direction[r];
-        }
+        self.at.iter_mut().zip(&direction).for_each(|(at, by)| *at -= step * by);
         self.at[leaving] = step;
         let row: Vec<f64> =
             self.inverse[leaving * rows..(leaving + 1) * rows].iter().map(|v| v / direction[leaving]).collect();
