@@ -1,0 +1,1 @@
+//! Plans against an independent checker, brute force and published examples.
