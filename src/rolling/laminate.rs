@@ -169,7 +169,7 @@ pub(super) mod tests {
         fn case(diameter: f64, thickness: f64, strain: f64) {
             let sheet = Laminate { paint: Some(layer(300.0, thickness)), ..Laminate::default() };
             for bend in sheet.bends() {
-                near(bend.strain(diameter), strain, 2e-5);
+                near(bend.strain(diameter), strain, 1e-4);
                 near(bend.least_diameter(bend.strain(diameter)), diameter, 1e-9);
             }
         }
@@ -217,8 +217,8 @@ pub(super) mod tests {
     fn an_adhered_facing_draws_the_axis_to_the_paint() {
         let faced = mural(true).bends();
         near(faced[0].axis, 0.861093, 1e-6);
-        near(faced[0].strain(600.0), 0.000_129_32, 0.3);
         near(faced[0].outer / (300.0 + faced[0].axis), 0.000_129_32, 1e-4);
+        assert!(faced[0].inner < 0.0, "the axis lies within the paint: its inner face is pressed");
         let bare = mural(false).bends();
         near(bare[0].axis, 0.636111, 1e-6);
         near(bare[0].outer, 0.263889, 1e-5);
