@@ -70,6 +70,7 @@ pub(super) fn read(
         );
     }
     if let Some(row) = open_quote(text, separator) {
+        table.tear();
         table.fault(
             row_place(row),
             "a double quotation mark at the beginning of a cell is never closed, so the rest of the file is one cell",

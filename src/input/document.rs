@@ -163,7 +163,9 @@ impl Document {
 
 /// What to do about a syntax error.
 fn remedy(message: &str) -> &'static str {
-    if message.contains("duplicate") {
+    if message.contains("date") || message.contains("time") {
+        "write a date as `2026-12-01`"
+    } else if message.contains("duplicate") {
         "keep one of the two lines"
     } else if message.contains("quoted") || message.contains("string") {
         "put the text between straight double quotation marks: `key = \"text\"`; one that holds a double quotation mark goes between single ones: `'10 ft 6\"'`"
@@ -205,6 +207,15 @@ impl<'a> Section<'a> {
         }
     }
 
+    /// Reads the list of tables of a key, at least one.
+    pub fn required_sections(&self, key: &'a str, problems: &mut Problems) -> Vec<Self> {
+        if !self.has(key) {
+            let text = format!("there is no table `[[{key}]]`");
+            problems.error(Some(self.place()), text, format!("add one: a line `[[{key}]]`, and its keys below"));
+        }
+        self.field(key).sections(problems)
+    }
+
     /// Says whether a key is there.
     pub fn has(&self, key: &str) -> bool {
         self.entries.iter().any(|entry| entry.key == key)
@@ -235,10 +246,7 @@ impl<'a> Section<'a> {
             let place = self.document.place(entry.key_span);
             problems.error(
                 Some(place),
-                format!(
-                    "there is no key `{}` here",
-                    super::field::shortened(&entry.key)
-                ),
+                format!("the key `{}` is not known here", super::field::shortened(&entry.key)),
                 help,
             );
         }

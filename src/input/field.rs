@@ -8,6 +8,7 @@ use crate::diag::Problem;
 use crate::diag::Problems;
 use crate::diag::list;
 use crate::diag::nearest;
+use crate::units::LengthUnit;
 use crate::units::NumberStyle;
 
 use super::document::Document;
@@ -37,7 +38,7 @@ pub(super) enum Origin<'a> {
     Cell {
         table: &'a Table,
         row: usize,
-        column: usize,
+        column: Option<usize>,
     },
     Toml {
         document: &'a Document,
@@ -265,14 +266,26 @@ impl<'a> Field<'a> {
 
     /// Reads a list of TOML tables.
     pub fn sections(&self, problems: &mut Problems) -> Vec<Section<'a>> {
-        self.list(problems)
-            .iter()
-            .filter_map(|item| item.section(problems))
+        let sections = self.list(problems).into_iter();
+        sections
+            .filter_map(|item| match item.raw {
+                Raw::Table(_) => item.section(problems),
+                _ => {
+                    let help = format!("write its keys below a line `[[{0}]]`, or `[[….{0}]]` within another table", self.name);
+                    item.mismatch("a table", &help, problems);
+                    None
+                }
+            })
             .collect()
     }
 
+    /// The unit of its bare lengths.
+    pub fn unit(&self) -> LengthUnit {
+        self.number_style().unit
+    }
+
     /// The style in which its numbers are written: a number that is one in its file has a decimal point.
-    pub(super) fn style(&self) -> NumberStyle {
+    pub fn number_style(&self) -> NumberStyle {
         let style = match self.origin {
             Origin::Cell { table, .. } => table.style(),
             Origin::Toml { document, .. } => document.style(),

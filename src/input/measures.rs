@@ -7,6 +7,7 @@ use rust_decimal::prelude::ToPrimitive;
 use crate::diag::Problems;
 use crate::units::Bound;
 use crate::units::Length;
+use crate::units::LengthUnit;
 use crate::units::Mass;
 use crate::units::Misread;
 use crate::units::Money;
@@ -30,6 +31,7 @@ use crate::units::parse_volume;
 
 use super::field::Field;
 use super::field::Raw;
+use super::field::shortened;
 
 /// A reader of one measure.
 type Parse<T> = fn(&str, NumberStyle) -> Result<T, Misread>;
@@ -59,7 +61,7 @@ impl Field<'_> {
         )
     }
 
-    /// Reads lengths parted by semicolons, or a TOML list of them.
+    /// Reads lengths parted by semicolons, metric ones by spaces too, or a TOML list of them.
     pub fn lengths(&self, bound: Bound, problems: &mut Problems) -> Vec<Length> {
         if let Raw::List(_) = self.raw {
             return self
@@ -71,19 +73,9 @@ impl Field<'_> {
         let Raw::Text(text) = self.raw else {
             return self.length(bound, problems).into_iter().collect();
         };
-        let parts = text
-            .split(';')
-            .map(str::trim)
-            .filter(|part| !part.is_empty());
-        parts
-            .filter_map(|part| {
-                Field {
-                    raw: Raw::Text(part),
-                    ..*self
-                }
-                .length(bound, problems)
-            })
-            .collect()
+        let parts = parts(text, self.number_style());
+        let lengths = parts.iter().map(|part| Field { raw: Raw::Text(part), ..*self });
+        lengths.filter_map(|field| field.length(bound, problems)).collect()
     }
 
     /// Reads a plain number.
@@ -99,24 +91,7 @@ impl Field<'_> {
 
     /// Reads a whole number.
     pub fn whole(&self, bound: Bound, problems: &mut Problems) -> Option<u32> {
-        let number = self.decimal(bound, problems)?;
-        if !number.fract().is_zero() {
-            let text = format!(
-                "`{}` is not a whole number; {}",
-                self.shown(),
-                bound.allowed()
-            );
-            self.problem(
-                text,
-                format!(
-                    "write a whole number, such as `{}`",
-                    number.ceil().normalize()
-                ),
-                problems,
-            );
-            return None;
-        }
-        number.to_u32()
+        self.measure("a whole number", "2", parse_whole, bound, f64::from, problems)
     }
 
     /// Reads an amount of money.
@@ -273,7 +248,7 @@ impl Field<'_> {
             self.mismatch(wanted, &format!("write it like `{example}`"), problems);
             return None;
         };
-        let value = match parse(text, self.style()) {
+        let value = match parse(text, self.number_style()) {
             Ok(value) => value,
             Err(misread) => {
                 self.problem(misread.text, misread.help, problems);
@@ -281,21 +256,49 @@ impl Field<'_> {
             }
         };
         if !bound.holds(in_unit(value)) {
-            self.out_of_bounds(bound, in_unit(value), problems);
+            let bare = if wanted == "a length" { unit_name(self.unit()) } else { bound.unit };
+            self.out_of_bounds(bound, in_unit(value), bare, problems);
             return None;
         }
         Some(value)
     }
 
-    fn out_of_bounds(&self, bound: Bound, value: f64, problems: &mut Problems) {
-        let way = if value < bound.least {
-            "too little"
-        } else {
-            "too much"
+    fn out_of_bounds(&self, bound: Bound, value: f64, bare: &str, problems: &mut Problems) {
+        let way = if value < bound.least { "too little" } else { "too much" };
+        let shown = self.shown();
+        let plain = shown.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | ' '));
+        let help = match (plain, bare) {
+            (true, "") => "check the number".to_owned(),
+            (true, _) => format!("write the unit behind the number, which is read in {bare} here, or check it"),
+            (false, _) => "check the number and its unit".to_owned(),
         };
-        let text = format!("`{}` is {way}: {}", self.shown(), bound.allowed());
-        self.problem(text, "check the number and its unit", problems);
+        self.problem(format!("`{shown}` is {way}: {}", bound.allowed()), help, problems);
     }
+}
+
+/// A unit's name in a sentence.
+const fn unit_name(unit: LengthUnit) -> &'static str {
+    match unit {
+        LengthUnit::Mm => "mm",
+        LengthUnit::Cm => "cm",
+        LengthUnit::M => "m",
+        LengthUnit::Inch => "inches",
+        LengthUnit::Foot => "feet",
+    }
+}
+
+/// Reads a whole number; one too large for 32 bits becomes the largest, which no bound allows.
+fn parse_whole(text: &str, style: NumberStyle) -> Result<u32, Misread> {
+    let help = |number: &str| format!("write a whole number, such as `{number}`");
+    let number = parse_decimal(text, style).map_err(|misread| match misread.text.contains("could be") {
+        true => misread,
+        false => Misread { help: help("2"), ..misread },
+    })?;
+    let near = number.ceil().max(Decimal::ONE);
+    if number.fract().is_zero() && !number.is_sign_negative() {
+        return Ok(number.to_u32().unwrap_or(u32::MAX));
+    }
+    Err(Misread { text: format!("`{}` is not a whole number", shortened(text)), help: help(&near.normalize().to_string()) })
 }
 
 /// The two dates that a text such as `01/12/2026` could be, if both exist and differ.
@@ -312,6 +315,26 @@ fn two_days(text: &str) -> Option<(Date, Date)> {
 
 fn to_f64(number: Decimal) -> f64 {
     number.to_f64().unwrap_or(f64::MAX)
+}
+
+/// Parts lengths at semicolons; where there is none, and the text is no single length, behind metric units.
+fn parts(text: &str, style: NumberStyle) -> Vec<String> {
+    let whole = |text: &str| text.split(';').map(str::trim).filter(|part| !part.is_empty()).map(str::to_owned).collect();
+    if text.contains(';') || parse_length(text, style).is_ok() {
+        return whole(text);
+    }
+    let mut parts = vec![String::new()];
+    for word in text.split_whitespace() {
+        if let Some(part) = parts.last_mut() {
+            part.push(' ');
+            part.push_str(word);
+        }
+        if word.ends_with(char::is_alphabetic) {
+            parts.push(String::new());
+        }
+    }
+    let metric = text.chars().all(|c| !c.is_alphabetic() || matches!(c, 'm' | 'M' | 'c' | 'C'));
+    if metric && !text.contains(['\'', '"']) { whole(&parts.join(";")) } else { whole(text) }
 }
 
 /// Reads a length behind an optional minus sign.

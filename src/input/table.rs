@@ -62,6 +62,8 @@ pub struct Table {
     lines: Vec<Line>,
     /// What is wrong with the table itself; said once somebody asks for it.
     faults: Vec<Problem>,
+    /// Whether what is wrong makes its rows meaningless.
+    torn: bool,
 }
 
 impl Table {
@@ -100,6 +102,7 @@ impl Table {
             columns,
             lines: lines.collect(),
             faults: Vec::new(),
+            torn: false,
         };
         table.find_faults();
         table
@@ -114,6 +117,11 @@ impl Table {
             text,
             help,
         });
+    }
+
+    /// Says that the rows make no sense.
+    pub(super) const fn tear(&mut self) {
+        self.torn = true;
     }
 
     fn find_faults(&mut self) {
@@ -143,11 +151,11 @@ impl Table {
             } else {
                 "put a text that holds a comma or semicolon between double quotation marks, or write a heading over the column"
             };
-            self.fault(self.cell_place(row, column), text, help);
+            self.fault(self.cell_place(row, Some(column)), text, help);
         }
         for (row, column) in long {
             self.fault(
-                self.cell_place(row, column),
+                self.cell_place(row, Some(column)),
                 "the cell has more than 32,767 letters",
                 "shorten the text",
             );
@@ -239,48 +247,56 @@ impl Table {
             problems.error(Some(self.place()), "there is nothing in the table", help);
             return false;
         }
+        let mut meant = Vec::new();
         for (index, heading) in self
             .headings
             .iter()
             .enumerate()
             .filter(|(_, heading)| !heading.is_empty())
         {
-            self.check_heading(index, heading, known, problems);
+            meant.extend(self.check_heading(index, heading, known, problems));
         }
         let missing: Vec<&str> = required
             .iter()
             .copied()
             .filter(|heading| !self.has(heading))
             .collect();
-        for heading in &missing {
+        // A required heading that was misspelt has been told.
+        for heading in missing.iter().filter(|heading| !meant.contains(heading)) {
             let text = format!("there is no column `{heading}`");
             let help = format!("write `{heading}` as the heading of the column that holds it");
             problems.error(Some(self.place()), text, help);
         }
-        missing.is_empty()
+        missing.is_empty() && !self.torn
     }
 
-    fn check_heading(&self, index: usize, heading: &str, known: &[&str], problems: &mut Problems) {
+    /// Checks a heading; gives the known one that was probably meant by an unknown one.
+    fn check_heading<'k>(
+        &self,
+        index: usize,
+        heading: &str,
+        known: &[&'k str],
+        problems: &mut Problems,
+    ) -> Option<&'k str> {
         let plain = normalised(heading);
-        let place = Place::Cell {
+        let shown = shortened(heading);
+        let place = Some(Place::Cell {
             file: self.file.clone(),
             sheet: self.sheet.clone(),
             row: self.heading_row,
             column: index + 1,
             heading: String::new(),
-        };
-        let shown = shortened(heading);
+        });
         if !known.iter().any(|name| normalised(name) == plain) {
-            let text = format!("there is no column `{shown}` in this table");
-            problems.error(Some(place), text, heading_help(heading, known));
-        } else if self.columns.get(&plain) != Some(&index) {
-            let text = format!("the heading `{shown}` stands over two columns");
-            problems.error(
-                Some(place),
-                text,
-                "delete one of the two columns, or rename it",
-            );
+            let (meant, help) = heading_help(heading, known);
+            problems.error(place, format!("the column `{shown}` is not known here"), help);
+            return meant;
         }
+        if self.columns.get(&plain) != Some(&index) {
+            let text = format!("the heading `{shown}` stands over two columns");
+            problems.error(place, text, "delete one of the two columns, or rename it");
+        }
+        None
     }
 
     /// The rows with anything in them, in order.
@@ -288,7 +304,9 @@ impl Table {
         (0..self.lines.len()).map(|index| Row { table: self, index })
     }
 
-    pub(super) fn cell_place(&self, row: usize, column: usize) -> Place {
+    /// The place of a cell by its indices, or of the whole row where the table has no such column.
+    pub(super) fn cell_place(&self, row: usize, column: Option<usize>) -> Place {
+        let heading = column.and_then(|column| self.headings.get(column));
         Place::Cell {
             file: self.file.clone(),
             sheet: self.sheet.clone(),
@@ -296,34 +314,28 @@ impl Table {
                 .lines
                 .get(row)
                 .map_or(self.heading_row, |line| line.number),
-            column: column + 1,
-            heading: self.headings.get(column).cloned().unwrap_or_default(),
+            column: column.map_or(0, |column| column + 1),
+            heading: heading.cloned().unwrap_or_default(),
         }
     }
 }
 
-/// What to write instead of a heading that is not known.
-fn heading_help(heading: &str, known: &[&str]) -> String {
+/// The heading that was probably meant, and what to write.
+fn heading_help<'k>(heading: &str, known: &[&'k str]) -> (Option<&'k str>, String) {
     let plain = normalised(heading);
     let stem = plain.trim_end_matches([')', ']']);
     let units = ["mm", "cm", "m", "in", "inches", "ft"];
-    let bare = units
-        .iter()
-        .find_map(|unit| stem.strip_suffix(unit))
-        .map(|stem| stem.trim_end_matches(['(', '[']));
-    let named = |wanted: &str| {
-        known
-            .iter()
-            .copied()
-            .find(|name| normalised(name) == wanted)
-    };
+    let bare = units.iter().find_map(|unit| stem.strip_suffix(unit)).map(|stem| stem.trim_end_matches(['(', '[']));
+    let named = |wanted: &str| known.iter().copied().find(|name| normalised(name) == wanted);
     if let Some(name) = bare.and_then(named) {
-        return format!("write `{name}`, and the unit in its cells or as the job's `unit`");
+        return (Some(name), format!("write `{name}`, and the unit in its cells or as the job's `unit`"));
     }
-    match nearest(&plain, known.iter().copied()) {
+    let near = nearest(&plain, known.iter().copied());
+    let help = match near {
         Some(near) => format!("write `{near}` if that is meant, or delete the column"),
         None => format!("use one of {}, or delete the column", list(known, "or")),
-    }
+    };
+    (near, help)
 }
 
 /// A row of a table.
@@ -369,7 +381,7 @@ impl<'a> Row<'a> {
         let origin = Origin::Cell {
             table,
             row: self.index,
-            column: column.unwrap_or(0),
+            column,
         };
         Field {
             name: heading,

@@ -69,6 +69,10 @@ pub(super) fn read(
     let sheets = catch_unwind(AssertUnwindSafe(|| read(bytes)))
         .unwrap_or_else(|_| Err("it is damaged".to_owned()));
     match sheets {
+        Ok(sheets) if sheets.is_empty() => {
+            problems.error(place, "the workbook has no sheet with cells", "save the table as .xlsx, .ods or .csv");
+            Vec::new()
+        }
         Ok(sheets) => sheets
             .into_iter()
             .map(|(name, grid)| table(file, &name, style, grid))

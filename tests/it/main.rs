@@ -1,3 +1,4 @@
 //! Integration tests.
 
+mod errors;
 mod units;

@@ -162,7 +162,8 @@ impl Scanner {
     /// Takes digits with their marks, and groups of three behind single spaces.
     fn run(&mut self) -> Option<String> {
         let is_mark = |c: Option<char>| matches!(c, Some('.' | ','));
-        if !(self.digit(0) || is_mark(self.peek(0)) && self.digit(1)) {
+        let leads = |c: Option<char>| c == Some('.') || c == Some(',') && self.decimal_comma;
+        if !(self.digit(0) || leads(self.peek(0)) && self.digit(1)) {
             return None;
         }
         let mut run = String::new();
