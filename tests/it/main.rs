@@ -10,4 +10,6 @@
     reason = "a failing test may stop where it fails, and says so"
 )]
 
+mod errors;
 mod tidy;
+mod units;
