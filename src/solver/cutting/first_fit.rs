@@ -4,8 +4,8 @@ use crate::solver::cutting::insert::Fit;
 use crate::solver::cutting::insert::best_spot;
 use crate::solver::cutting::job::Job;
 use crate::solver::cutting::job::Sheet;
-use crate::solver::cutting::order::Order;
 use crate::solver::cutting::openings::Openings;
+use crate::solver::cutting::order::Order;
 use crate::solver::packing::Effort;
 
 /// Sheets that look as if they would hold a piece but do not, before a new one is opened.
@@ -20,7 +20,11 @@ pub(super) fn first_fit(
     openings: &mut Openings,
     effort: &mut Effort<'_>,
 ) -> (Vec<Sheet>, Vec<(u32, u64)>) {
-    let mut numbers: Vec<u32> = (0_u32..).zip(counts).filter(|(_, count)| **count > 0).map(|(n, _)| n).collect();
+    let mut numbers: Vec<u32> = (0_u32..)
+        .zip(counts)
+        .filter(|(_, count)| **count > 0)
+        .map(|(n, _)| n)
+        .collect();
     order.sort(&job.parts, &mut numbers);
     let mut sheets: Vec<Sheet> = Vec::new();
     let mut index = Index::default();
@@ -57,7 +61,10 @@ fn put(
     let ways = job.part(n).ways(n);
     let mut at = from;
     for _ in 0..TRIES {
-        let next = ways.clone().filter_map(|laid| index.next(at, laid.w, laid.h)).min()?;
+        let next = ways
+            .clone()
+            .filter_map(|laid| index.next(at, laid.w, laid.h))
+            .min()?;
         let tree = &mut sheets[next].tree;
         effort.spend(tree.nodes() as u64);
         if let Some((_, spot, laid)) = best_spot(tree, &ways, fit) {
@@ -71,7 +78,9 @@ fn put(
 }
 
 fn open(job: &Job, n: u32, fit: Fit, sheets: &mut Vec<Sheet>, openings: &mut Openings) -> bool {
-    let Some(mut sheet) = openings.open(job, n) else { return false };
+    let Some(mut sheet) = openings.open(job, n) else {
+        return false;
+    };
     if let Some((_, spot, laid)) = best_spot(&sheet.tree, &job.part(n).ways(n), fit) {
         sheet.tree.insert(spot, laid);
     }
@@ -115,9 +124,18 @@ impl Index {
         self.find(1, (0, self.leaves), &Wanted { at, w, h }, &mut looks)
     }
 
-    fn find(&self, node: usize, (start, span): (usize, usize), wanted: &Wanted, looks: &mut u32) -> Option<usize> {
+    fn find(
+        &self,
+        node: usize,
+        (start, span): (usize, usize),
+        wanted: &Wanted,
+        looks: &mut u32,
+    ) -> Option<usize> {
         *looks = looks.saturating_sub(1);
-        let holds = self.most.get(node).is_some_and(|most| most.0 >= wanted.w && most.1 >= wanted.h);
+        let holds = self
+            .most
+            .get(node)
+            .is_some_and(|most| most.0 >= wanted.w && most.1 >= wanted.h);
         if !holds || start + span <= wanted.at || *looks == 0 {
             return None;
         }

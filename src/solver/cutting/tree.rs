@@ -75,7 +75,18 @@ pub(super) struct Spot {
 
 impl Tree {
     pub(super) fn new(w: u32, h: u32, across: bool) -> Self {
-        Self { nodes: Vec::new(), root: NONE, w, h, full_w: w, full_h: h, across, area: 0, free_w: w, free_h: h }
+        Self {
+            nodes: Vec::new(),
+            root: NONE,
+            w,
+            h,
+            full_w: w,
+            full_h: h,
+            across,
+            area: 0,
+            free_w: w,
+            free_h: h,
+        }
     }
 
     pub(super) fn is_empty(&self) -> bool {
@@ -84,12 +95,17 @@ impl Tree {
 
     /// The size all pieces take together.
     pub(super) fn size(&self) -> (u32, u32) {
-        self.nodes.get(at(self.root)).map_or((0, 0), |node| (node.w, node.h))
+        self.nodes
+            .get(at(self.root))
+            .map_or((0, 0), |node| (node.w, node.h))
     }
 
     /// The pieces.
     pub(super) fn laid(&self) -> impl Iterator<Item = Laid> + '_ {
-        self.nodes.iter().filter(|node| node.shape == Shape::Leaf).map(|node| node.laid)
+        self.nodes
+            .iter()
+            .filter(|node| node.shape == Shape::Leaf)
+            .map(|node| node.laid)
     }
 
     /// The root, if there is one.
@@ -114,9 +130,18 @@ impl Tree {
 
     /// Every place where something could be added.
     pub(super) fn spots(&self) -> impl Iterator<Item = Spot> + '_ {
-        let empty = self.is_empty().then_some(Spot { node: NONE, shape: Shape::Leaf, w: self.w, h: self.h, flush: 0 });
+        let empty = self.is_empty().then_some(Spot {
+            node: NONE,
+            shape: Shape::Leaf,
+            w: self.w,
+            h: self.h,
+            flush: 0,
+        });
         let beside = self.nodes.iter().enumerate().flat_map(|(n, node)| {
-            let above = self.nodes.get(at(node.parent)).map_or(Shape::Leaf, |parent| parent.shape);
+            let above = self
+                .nodes
+                .get(at(node.parent))
+                .map_or(Shape::Leaf, |parent| parent.shape);
             let barred = self.across && n == at(self.root) && node.shape == Shape::Stack;
             let node_id = id(n);
             let row = (above != Shape::Row && node.room_w > node.w && !barred).then_some(Spot {
@@ -157,7 +182,11 @@ impl Tree {
 
     /// Keeps only the pieces that `keep` wants, asked in a fixed order; answers those taken out.
     pub(super) fn retain(&mut self, mut keep: impl FnMut(Laid) -> bool) -> Vec<Laid> {
-        let mut thinned = Self { full_w: self.full_w, full_h: self.full_h, ..Self::new(self.w, self.h, self.across) };
+        let mut thinned = Self {
+            full_w: self.full_w,
+            full_h: self.full_h,
+            ..Self::new(self.w, self.h, self.across)
+        };
         let mut out = Vec::new();
         let root = self.root;
         if root != NONE {
@@ -274,14 +303,24 @@ impl Tree {
             open.push(self.root);
         }
         while let Some(n) = open.pop() {
-            let Node { shape, w, h, room_w, room_h, first, .. } = self.nodes[at(n)];
+            let Node {
+                shape,
+                w,
+                h,
+                room_w,
+                room_h,
+                first,
+                ..
+            } = self.nodes[at(n)];
             let mut child = first;
             while child != NONE {
                 let kid = &mut self.nodes[at(child)];
                 if shape == Shape::Row {
-                    (kid.room_w, kid.room_h) = (kid.w.saturating_add(room_w.saturating_sub(w)), room_h);
+                    (kid.room_w, kid.room_h) =
+                        (kid.w.saturating_add(room_w.saturating_sub(w)), room_h);
                 } else {
-                    (kid.room_w, kid.room_h) = (room_w, kid.h.saturating_add(room_h.saturating_sub(h)));
+                    (kid.room_w, kid.room_h) =
+                        (room_w, kid.h.saturating_add(room_h.saturating_sub(h)));
                 }
                 if kid.shape != Shape::Leaf {
                     open.push(child);
@@ -289,7 +328,9 @@ impl Tree {
                 child = kid.next;
             }
         }
-        let free = self.spots().fold((0, 0), |(w, h), spot| (spot.w.max(w), spot.h.max(h)));
+        let free = self
+            .spots()
+            .fold((0, 0), |(w, h), spot| (spot.w.max(w), spot.h.max(h)));
         (self.free_w, self.free_h) = free;
     }
 
@@ -299,7 +340,13 @@ impl Tree {
     }
 
     /// Copies the kept part below `n` into `to`.
-    fn copy(&self, n: u32, to: &mut Self, keep: &mut impl FnMut(Laid) -> bool, out: &mut Vec<Laid>) -> Copied {
+    fn copy(
+        &self,
+        n: u32,
+        to: &mut Self,
+        keep: &mut impl FnMut(Laid) -> bool,
+        out: &mut Vec<Laid>,
+    ) -> Copied {
         let node = self.nodes[at(n)];
         if node.shape == Shape::Leaf {
             if !keep(node.laid) {
@@ -342,7 +389,12 @@ impl Tree {
             Copied::Nothing => NONE,
             Copied::One(n) => n,
             Copied::Many(shape, kids) => {
-                let laid = Laid { part: NONE, w: 0, h: 0, turned: false };
+                let laid = Laid {
+                    part: NONE,
+                    w: 0,
+                    h: 0,
+                    turned: false,
+                };
                 let above = self.push(shape, laid);
                 for kid in kids.into_iter().rev() {
                     self.append(above, kid);

@@ -25,13 +25,37 @@ pub(super) struct Relaxation {
 }
 
 /// Solves the relaxation, starting from `pool`; stops early once the bound reaches `enough`.
-pub(super) fn relax(job: &Job, pool: &[Pattern], enough: u128, effort: &mut Effort<'_>) -> Relaxation {
-    let dearest = job.kinds.iter().map(|kind| kind.cost).max().unwrap_or(0).max(1);
-    let costs = job.kinds.iter().map(|kind| (real(kind.cost) / real(dearest)).max(1e-6)).collect();
+pub(super) fn relax(
+    job: &Job,
+    pool: &[Pattern],
+    enough: u128,
+    effort: &mut Effort<'_>,
+) -> Relaxation {
+    let dearest = job
+        .kinds
+        .iter()
+        .map(|kind| kind.cost)
+        .max()
+        .unwrap_or(0)
+        .max(1);
+    let costs = job
+        .kinds
+        .iter()
+        .map(|kind| (real(kind.cost) / real(dearest)).max(1e-6))
+        .collect();
     let mut master = Master::new(job, costs);
     master.add(one_length_each(job));
-    master.add(pool.iter().filter(|pattern| job.times(pattern) > 0).cloned());
-    let mut found = Relaxation { used: Vec::new(), pool: Vec::new(), lower_bound: 0, short: false };
+    master.add(
+        pool.iter()
+            .filter(|pattern| job.times(pattern) > 0)
+            .cloned(),
+    );
+    let mut found = Relaxation {
+        used: Vec::new(),
+        pool: Vec::new(),
+        lower_bound: 0,
+        short: false,
+    };
     loop {
         if !master.optimise(effort) {
             break;
@@ -49,7 +73,10 @@ pub(super) fn relax(job: &Job, pool: &[Pattern], enough: u128, effort: &mut Effo
         master.add(priced.better);
     }
     let (used, _) = master.solution();
-    found.used = used.into_iter().map(|(c, at)| (master.columns()[c].clone(), at)).collect();
+    found.used = used
+        .into_iter()
+        .map(|(c, at)| (master.columns()[c].clone(), at))
+        .collect();
     found.pool = master.columns().to_vec();
     found
 }
@@ -57,11 +84,28 @@ pub(super) fn relax(job: &Job, pool: &[Pattern], enough: u128, effort: &mut Effo
 /// For each length and bar kind the pattern of nothing but that length.
 fn one_length_each(job: &Job) -> Vec<Pattern> {
     let mut patterns = Vec::new();
-    for (i, &length) in job.lengths.iter().enumerate().filter(|(i, _)| job.demand[*i] > 0) {
-        for (kind, bar) in job.kinds.iter().enumerate().filter(|(_, bar)| bar.supply != Some(0)) {
-            let fit = bar.length.checked_div(length).unwrap_or(0).min(job.demand[i]);
+    for (i, &length) in job
+        .lengths
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| job.demand[*i] > 0)
+    {
+        for (kind, bar) in job
+            .kinds
+            .iter()
+            .enumerate()
+            .filter(|(_, bar)| bar.supply != Some(0))
+        {
+            let fit = bar
+                .length
+                .checked_div(length)
+                .unwrap_or(0)
+                .min(job.demand[i]);
             if fit > 0 {
-                patterns.push(Pattern { kind, items: vec![(i, fit)] });
+                patterns.push(Pattern {
+                    kind,
+                    items: vec![(i, fit)],
+                });
             }
         }
     }
@@ -77,20 +121,38 @@ struct Priced {
 }
 
 fn price(job: &Job, master: &Master, effort: &mut Effort<'_>) -> Priced {
-    let prices: Vec<u64> = master.piece_prices().iter().map(|price| whole(price * SCALE)).collect();
-    let mut priced = Priced { better: Vec::new(), prices, worth: Vec::new(), exact: true };
+    let prices: Vec<u64> = master
+        .piece_prices()
+        .iter()
+        .map(|price| whole(price * SCALE))
+        .collect();
+    let mut priced = Priced {
+        better: Vec::new(),
+        prices,
+        worth: Vec::new(),
+        exact: true,
+    };
     for (kind, bar) in job.kinds.iter().enumerate() {
         if bar.supply == Some(0) {
             priced.worth.push(0);
             continue;
         }
-        let fill = best_fill(&job.lengths, &priced.prices, &job.demand, bar.length, effort);
+        let fill = best_fill(
+            &job.lengths,
+            &priced.prices,
+            &job.demand,
+            bar.length,
+            effort,
+        );
         priced.worth.push(fill.value);
         priced.exact &= fill.exact;
         let limit = (master.bar_price(kind) + 1e-8) * SCALE;
         let latest = fill.others.into_iter().rev().take(4).chain([fill.items]);
         for items in latest {
-            let worth: u64 = items.iter().map(|&(i, n)| priced.prices[i].saturating_mul(n)).sum();
+            let worth: u64 = items
+                .iter()
+                .map(|&(i, n)| priced.prices[i].saturating_mul(n))
+                .sum();
             if real(worth) > limit {
                 priced.better.push(Pattern { kind, items });
             }
@@ -100,7 +162,11 @@ fn price(job: &Job, master: &Master, effort: &mut Effort<'_>) -> Priced {
 }
 
 /// A price as a whole number; negative prices are nought.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the range first")]
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to the range first"
+)]
 fn whole(price: f64) -> u64 {
     price.clamp(0.0, 1_125_899_906_842_624.0) as u64 // 2^50
 }
@@ -131,19 +197,34 @@ fn bound_of(job: &Job, priced: &Priced, dearest: u64) -> Option<u128> {
     for (kind, &worth) in job.kinds.iter().zip(&priced.worth) {
         let Some(supply) = kind.supply else { continue };
         let allowed = i128::from(kind.cost).checked_mul(unit)? / dearest;
-        let excess = i128::from(worth).checked_mul(under)?.checked_sub(allowed.checked_mul(over)?)?.max(0);
+        let excess = i128::from(worth)
+            .checked_mul(under)?
+            .checked_sub(allowed.checked_mul(over)?)?
+            .max(0);
         total = total.checked_sub(excess.checked_mul(i128::from(supply))?)?;
     }
     // cost = total / over price units = total * dearest / (over * unit)
     let cost = ceil_div(total.max(0).checked_mul(dearest)?, over.checked_mul(unit)?)?;
-    let step = job.kinds.iter().map(|kind| i128::from(kind.cost)).fold(0, gcd);
-    let rounded = if step > 0 { ceil_div(cost, step)?.checked_mul(step)? } else { cost };
+    let step = job
+        .kinds
+        .iter()
+        .map(|kind| i128::from(kind.cost))
+        .fold(0, gcd);
+    let rounded = if step > 0 {
+        ceil_div(cost, step)?.checked_mul(step)?
+    } else {
+        cost
+    };
     u128::try_from(rounded).ok()
 }
 
 fn ceil_div(a: i128, b: i128) -> Option<i128> {
     let whole = a.checked_div(b)?;
-    if a.checked_rem(b)? > 0 { whole.checked_add(1) } else { Some(whole) }
+    if a.checked_rem(b)? > 0 {
+        whole.checked_add(1)
+    } else {
+        Some(whole)
+    }
 }
 
 fn gcd(a: i128, b: i128) -> i128 {
