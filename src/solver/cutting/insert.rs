@@ -28,7 +28,7 @@ pub(super) fn best_spot(
     fit: Fit,
 ) -> Option<(u64, Spot, Laid)> {
     let mut best: Option<(u64, Spot, Laid)> = None;
-    if !ways.clone().any(|laid| tree.may_hold(laid)) {
+    if !ways.clone().any(|laid| tree.free.may_hold(laid)) {
         return None;
     }
     for spot in tree.spots() {

@@ -57,9 +57,31 @@ pub(super) struct Tree {
     pub(super) across: bool,
     /// Area of the pieces.
     pub(super) area: u64,
-    /// The widest and the longest free rectangle: nothing wider or longer can be added.
-    pub(super) free_w: u32,
-    pub(super) free_h: u32,
+    /// What could still be added at most.
+    pub(super) free: Free,
+}
+
+/// The greatest width, length and shorter side over a set of free rectangles.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Free {
+    w: u32,
+    h: u32,
+    short: u32,
+}
+
+impl Free {
+    pub(super) fn greatest(self, other: Self) -> Self {
+        Self {
+            w: self.w.max(other.w),
+            h: self.h.max(other.h),
+            short: self.short.max(other.short),
+        }
+    }
+
+    /// Whether a piece could possibly lie in one of the rectangles.
+    pub(super) fn may_hold(self, laid: Laid) -> bool {
+        laid.w <= self.w && laid.h <= self.h && laid.w.min(laid.h) <= self.short
+    }
 }
 
 /// Where a piece can be put: beside a node, in a row or a stack, and the free rectangle there.
@@ -84,8 +106,11 @@ impl Tree {
             full_h: h,
             across,
             area: 0,
-            free_w: w,
-            free_h: h,
+            free: Free {
+                w,
+                h,
+                short: w.min(h),
+            },
         }
     }
 
@@ -328,15 +353,15 @@ impl Tree {
                 child = kid.next;
             }
         }
-        let free = self
+        let free = |spot: Spot| Free {
+            w: spot.w,
+            h: spot.h,
+            short: spot.w.min(spot.h),
+        };
+        self.free = self
             .spots()
-            .fold((0, 0), |(w, h), spot| (spot.w.max(w), spot.h.max(h)));
-        (self.free_w, self.free_h) = free;
-    }
-
-    /// Whether a piece of this size could possibly be added.
-    pub(super) fn may_hold(&self, laid: Laid) -> bool {
-        laid.w <= self.free_w && laid.h <= self.free_h
+            .map(free)
+            .fold(Free::default(), Free::greatest);
     }
 
     /// Copies the kept part below `n` into `to`.

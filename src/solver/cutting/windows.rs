@@ -31,9 +31,9 @@ pub(super) fn improve_windows(
     let mut kept = rolls;
     for (sheet, times) in flat {
         if times == 1 {
-            singles.push(sheet)
+            singles.push(sheet);
         } else {
-            kept.push((sheet, times))
+            kept.push((sheet, times));
         }
     }
     let mut chance = ChaCha8Rng::seed_from_u64(2);

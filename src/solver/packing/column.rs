@@ -11,6 +11,9 @@ use crate::solver::packing::master::Master;
 /// Prices are whole numbers of this part of the dearest bar's cost.
 const SCALE: f64 = 1_099_511_627_776.0; // 2^40
 
+/// Fills priced in a row, each from what those before it leave: columns that go well together.
+const COMPLEMENTS: usize = 6;
+
 /// The linear relaxation of a job.
 #[derive(Debug)]
 pub(super) struct Relaxation {
@@ -120,6 +123,15 @@ struct Priced {
     exact: bool,
 }
 
+impl Priced {
+    fn keep_if_worth(&mut self, pattern: Pattern, limit: f64) {
+        let worths = pattern.items.iter().map(|&(i, n)| self.prices[i].saturating_mul(n));
+        if real(worths.fold(0, u64::saturating_add)) > limit {
+            self.better.push(pattern);
+        }
+    }
+}
+
 fn price(job: &Job, master: &Master, effort: &mut Effort<'_>) -> Priced {
     let prices: Vec<u64> = master
         .piece_prices()
@@ -147,15 +159,20 @@ fn price(job: &Job, master: &Master, effort: &mut Effort<'_>) -> Priced {
         priced.worth.push(fill.value);
         priced.exact &= fill.exact;
         let limit = (master.bar_price(kind) + 1e-8) * SCALE;
-        let latest = fill.others.into_iter().rev().take(4).chain([fill.items]);
-        for items in latest {
-            let worth: u64 = items
-                .iter()
-                .map(|&(i, n)| priced.prices[i].saturating_mul(n))
-                .sum();
-            if real(worth) > limit {
-                priced.better.push(Pattern { kind, items });
+        let mut left = job.demand.clone();
+        let mut next = fill;
+        for _ in 0..COMPLEMENTS {
+            if real(next.value) <= limit {
+                break;
             }
+            for &(i, n) in &next.items {
+                left[i] -= n;
+            }
+            let earlier = next.others.into_iter().rev().take(3);
+            for items in earlier.chain([next.items]) {
+                priced.keep_if_worth(Pattern { kind, items }, limit);
+            }
+            next = best_fill(&job.lengths, &priced.prices, &left, bar.length, effort);
         }
     }
     priced

@@ -58,7 +58,8 @@ impl<'a> Search<'a> {
             return;
         }
         let enough = score(self.job, &self.best).1;
-        let root = relax(self.job, &[], enough, effort);
+        let known: Vec<Pattern> = self.best.iter().map(|cut| cut.0.clone()).collect();
+        let root = relax(self.job, &known, enough, effort);
         self.lower_bound = self.lower_bound.max(root.lower_bound);
         self.pool = root.pool;
         self.finish(self.job, &Cuts::new(), effort);
