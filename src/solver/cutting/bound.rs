@@ -10,6 +10,10 @@
 
 use std::collections::BTreeSet;
 
+use crate::solver::cutting::cover::Offer;
+use crate::solver::cutting::cover::in_parts;
+use crate::solver::cutting::cover::in_whole;
+use crate::solver::cutting::cover::sorted;
 use crate::solver::cutting::job::Job;
 use crate::solver::cutting::job::Part;
 
@@ -67,19 +71,28 @@ pub(super) fn least_cost(job: &Job) -> (u128, u64) {
     let wide = table(job, &across);
     let long = table(job, &along);
     let mut best = (0, 0);
+    // The pair of measures that binds most, in whole sheets later.
+    let mut binding = (Vec::new(), 0);
     for (x, wide) in across.iter().zip(&wide) {
         for (y, long) in along.iter().zip(&long) {
             let demand = demand(job, wide, long, all_w, all_h);
-            let room = |kind: usize| {
-                let kind = &job.kinds[kind];
-                u128::from(x.of_side(kind.w)) * u128::from(y.of_side(kind.h))
+            let offers = |priced: bool| {
+                sorted(job.kinds.iter().map(|kind| Offer {
+                    price: if priced { u128::from(kind.cost) } else { 1 },
+                    room: u128::from(x.of_side(kind.w)) * u128::from(y.of_side(kind.h)),
+                    supply: kind.supply,
+                }))
             };
-            best.0 = best
-                .0
-                .max(covering(job, demand, room, |kind| job.kinds[kind].cost));
-            best.1 = best.1.max(covering(job, demand, room, |_| 1));
+            let priced = offers(true);
+            let cost = in_parts(&priced, demand);
+            if cost > best.0 || binding.0.is_empty() {
+                binding = (priced, demand);
+            }
+            best.0 = best.0.max(cost);
+            best.1 = best.1.max(in_parts(&offers(false), demand));
         }
     }
+    best.0 = best.0.max(in_whole(&binding.0, binding.1).unwrap_or(0));
     let step = job
         .kinds
         .iter()
@@ -161,34 +174,6 @@ fn demand(job: &Job, wide: &[(u64, u64)], long: &[(u64, u64)], all_w: u32, all_h
             _ => straight,
         };
         total = total.saturating_add(least.saturating_mul(u128::from(job.counts[i])));
-    }
-    total
-}
-
-/// The least price of kinds whose rooms add up to `demand`, parts of a sheet allowed, rounded up.
-fn covering(
-    job: &Job,
-    demand: u128,
-    room: impl Fn(usize) -> u128,
-    price: impl Fn(usize) -> u64,
-) -> u128 {
-    let mut kinds: Vec<(u128, u128, Option<u64>)> = (0..job.kinds.len())
-        .map(|kind| (u128::from(price(kind)), room(kind), job.kinds[kind].supply))
-        .filter(|kind| kind.1 > 0 && kind.2 != Some(0))
-        .collect();
-    kinds.sort_by(|a, b| (a.0.saturating_mul(b.1)).cmp(&b.0.saturating_mul(a.1)));
-    let mut left = demand;
-    let mut total = 0_u128;
-    for (price, room, supply) in kinds {
-        let all = supply.map_or(u128::MAX, |supply| room.saturating_mul(u128::from(supply)));
-        if left <= all {
-            return total.saturating_add(
-                left.checked_mul(price)
-                    .map_or(0, |value| value.div_ceil(room)),
-            );
-        }
-        total = total.saturating_add(price.saturating_mul(u128::from(supply.unwrap_or(0))));
-        left -= all;
     }
     total
 }

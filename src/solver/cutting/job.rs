@@ -154,7 +154,11 @@ impl Job {
     pub(super) fn cost(&self, sheets: &Sheets) -> (u128, u64) {
         sheets.iter().fold((0, 0), |(cost, count), (sheet, times)| {
             let each = u128::from(self.kinds[sheet.kind].cost);
-            (cost + each * u128::from(*times), count + times)
+            let all = each.saturating_mul(u128::from(*times));
+            (
+                u128::saturating_add(cost, all),
+                u64::saturating_add(count, *times),
+            )
         })
     }
 }

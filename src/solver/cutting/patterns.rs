@@ -43,7 +43,7 @@ pub(super) fn repeat(
 ) -> Sheets {
     let mut sheets = Sheets::new();
     for _ in 0..PATTERNS {
-        if counts.iter().sum::<u64>() <= leave {
+        if counts.iter().copied().fold(0, u64::saturating_add) <= leave {
             break;
         }
         let Some((sheet, times)) = next(job, counts, openings, effort) else {

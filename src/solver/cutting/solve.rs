@@ -42,7 +42,7 @@ pub(super) fn solve(job: &Job, effort: &mut Effort<'_>) -> Solved {
     let mut openings = Openings::new(job);
     let mut counts = job.counts.clone();
     let mut sheets = alone(job, &mut counts, &mut openings);
-    if counts.iter().sum::<u64>() > SMALL {
+    if total(&counts) > SMALL {
         let repeated = repeat(job, &mut counts, SMALL, &mut openings, effort);
         let (whole, over) = roll_up(job, repeated, &mut openings, effort);
         give_back(&over, &mut counts);
@@ -53,7 +53,7 @@ pub(super) fn solve(job: &Job, effort: &mut Effort<'_>) -> Solved {
         bound.0.saturating_sub(spent.0),
         bound.1.saturating_sub(spent.1),
     );
-    let (more, over) = if counts.iter().sum::<u64>() <= SMALL {
+    let (more, over) = if total(&counts) <= SMALL {
         search(job, &counts, &openings, rest, effort)
     } else {
         spread(job, &counts, &mut openings, effort)
@@ -208,6 +208,10 @@ fn once(
             return (all, over);
         }
     }
+}
+
+fn total(counts: &[u64]) -> u64 {
+    counts.iter().copied().fold(0, u64::saturating_add)
 }
 
 fn give_back(sheets: &Sheets, counts: &mut [u64]) {

@@ -358,10 +358,7 @@ impl Tree {
             h: spot.h,
             short: spot.w.min(spot.h),
         };
-        self.free = self
-            .spots()
-            .map(free)
-            .fold(Free::default(), Free::greatest);
+        self.free = self.spots().map(free).fold(Free::default(), Free::greatest);
     }
 
     /// Copies the kept part below `n` into `to`.

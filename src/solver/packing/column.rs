@@ -125,7 +125,10 @@ struct Priced {
 
 impl Priced {
     fn keep_if_worth(&mut self, pattern: Pattern, limit: f64) {
-        let worths = pattern.items.iter().map(|&(i, n)| self.prices[i].saturating_mul(n));
+        let worths = pattern
+            .items
+            .iter()
+            .map(|&(i, n)| self.prices[i].saturating_mul(n));
         if real(worths.fold(0, u64::saturating_add)) > limit {
             self.better.push(pattern);
         }
