@@ -4,7 +4,10 @@ use crate::solver::packing::effort::Effort;
 use crate::solver::packing::job::Cuts;
 use crate::solver::packing::job::Job;
 use crate::solver::packing::job::Pattern;
+use crate::solver::packing::knapsack::QUICK;
+use crate::solver::packing::knapsack::THOROUGH;
 use crate::solver::packing::knapsack::best_fill;
+use crate::solver::packing::knapsack::best_value;
 use crate::solver::packing::knapsack::real;
 use crate::solver::packing::master::Master;
 
@@ -63,7 +66,10 @@ pub(super) fn relax(
         if !master.optimise(effort) {
             break;
         }
-        let priced = price(job, &master, effort);
+        let mut priced = price(job, &master, effort);
+        if priced.better.is_empty() && !priced.exact {
+            priced.settle(job, effort);
+        }
         if priced.exact {
             let bound = proved(job, &priced, dearest);
             found.lower_bound = found.lower_bound.max(bound);
@@ -124,6 +130,18 @@ struct Priced {
 }
 
 impl Priced {
+    /// Makes the worths exact where that is not too much work.
+    fn settle(&mut self, job: &Job, effort: &mut Effort<'_>) {
+        let values = job.kinds.iter().map(|bar| {
+            let room = if bar.supply == Some(0) { 0 } else { bar.length };
+            best_value(&job.lengths, &self.prices, &job.demand, room, effort)
+        });
+        if let Some(worth) = values.collect::<Option<Vec<u64>>>() {
+            self.worth = worth;
+            self.exact = true;
+        }
+    }
+
     fn keep_if_worth(&mut self, pattern: Pattern, limit: f64) {
         let worths = pattern
             .items
@@ -152,16 +170,14 @@ fn price(job: &Job, master: &Master, effort: &mut Effort<'_>) -> Priced {
             priced.worth.push(0);
             continue;
         }
-        let fill = best_fill(
-            &job.lengths,
-            &priced.prices,
-            &job.demand,
-            bar.length,
-            effort,
-        );
+        let limit = (master.bar_price(kind) + 1e-8) * SCALE;
+        let (lengths, room) = (&job.lengths, bar.length);
+        let mut fill = best_fill(lengths, &priced.prices, &job.demand, room, QUICK, effort);
+        if !fill.exact && real(fill.value) <= limit {
+            fill = best_fill(lengths, &priced.prices, &job.demand, room, THOROUGH, effort);
+        }
         priced.worth.push(fill.value);
         priced.exact &= fill.exact;
-        let limit = (master.bar_price(kind) + 1e-8) * SCALE;
         let mut left = job.demand.clone();
         let mut next = fill;
         for _ in 0..COMPLEMENTS {
@@ -175,7 +191,7 @@ fn price(job: &Job, master: &Master, effort: &mut Effort<'_>) -> Priced {
             for items in earlier.chain([next.items]) {
                 priced.keep_if_worth(Pattern { kind, items }, limit);
             }
-            next = best_fill(&job.lengths, &priced.prices, &left, bar.length, effort);
+            next = best_fill(lengths, &priced.prices, &left, room, QUICK, effort);
         }
     }
     priced

@@ -4,8 +4,11 @@ use crate::solver::packing::effort::Effort;
 
 /// Largest table the dynamic programme may use; beyond it branch and bound answers.
 const TABLE: usize = 1_500_000;
-/// Nodes after which branch and bound settles for the best it has.
-const NODES: u64 = 400_000;
+/// Largest table for a value alone.
+const VALUE_TABLE: usize = 120_000_000;
+/// Nodes after which branch and bound settles for the best it has: for the last word, and for a quick one.
+pub(super) const THOROUGH: u64 = 400_000;
+pub(super) const QUICK: u64 = 15_000;
 
 /// The best fill found.
 #[derive(Clone, Debug, Default)]
@@ -25,11 +28,10 @@ pub(super) fn best_fill(
     values: &[u64],
     most: &[u64],
     room: u64,
+    nodes: u64,
     effort: &mut Effort<'_>,
 ) -> Fill {
-    let wanted: Vec<usize> = (0..lengths.len())
-        .filter(|&i| values[i] > 0 && most[i] > 0 && lengths[i] > 0 && lengths[i] <= room)
-        .collect();
+    let wanted = useful(lengths, values, most, room);
     let parts = split_counts(&wanted, lengths, most, room);
     let cells = usize::try_from(room)
         .ok()
@@ -37,8 +39,39 @@ pub(super) fn best_fill(
         .and_then(|r| r.checked_mul(parts.len()));
     match cells {
         Some(cells) if cells <= TABLE => by_table(lengths, values, &parts, room, effort),
-        _ => Branch::new(lengths, values, most, &wanted, room).run(effort),
+        _ => Branch::new(lengths, values, most, &wanted, room).run(nodes, effort),
     }
+}
+
+/// The value of the best fill, by the table without its rows: slower to learn less, but exact where branch and bound
+/// gave up. `None` if even that is too large.
+pub(super) fn best_value(
+    lengths: &[u64],
+    values: &[u64],
+    most: &[u64],
+    room: u64,
+    effort: &mut Effort<'_>,
+) -> Option<u64> {
+    let wanted = useful(lengths, values, most, room);
+    let parts = split_counts(&wanted, lengths, most, room);
+    let width = usize::try_from(room).ok()?.checked_add(1)?;
+    if width.checked_mul(parts.len())? > VALUE_TABLE || !effort.is_left() {
+        return None;
+    }
+    let mut best = vec![0_u64; width];
+    for &(i, copies) in &parts {
+        let (length, value) = (index(lengths[i] * copies), values[i].saturating_mul(copies));
+        for r in (length..width).rev() {
+            best[r] = best[r].max(best[r - length].saturating_add(value));
+        }
+    }
+    effort.spend((width * parts.len()) as u64 / 2);
+    best.last().copied()
+}
+
+fn useful(lengths: &[u64], values: &[u64], most: &[u64], room: u64) -> Vec<usize> {
+    let fits = |i: &usize| values[*i] > 0 && most[*i] > 0 && (1..=room).contains(&lengths[*i]);
+    (0..lengths.len()).filter(fits).collect()
 }
 
 /// Counts as sums of powers of two: at most `log2(count) + 1` parts a length, as (index, copies).
@@ -119,6 +152,7 @@ struct Branch {
     counts: Vec<u64>,
     best: Fill,
     nodes: u64,
+    limit: u64,
     total: usize,
     room: u64,
 }
@@ -157,22 +191,24 @@ impl Branch {
             counts,
             best: Fill::default(),
             nodes: 0,
+            limit: THOROUGH,
             total: lengths.len(),
             room,
         }
     }
 
-    fn run(mut self, effort: &mut Effort<'_>) -> Fill {
+    fn run(mut self, nodes: u64, effort: &mut Effort<'_>) -> Fill {
+        self.limit = nodes;
         self.visit(0, self.room, 0);
         effort.spend(self.nodes);
-        self.best.exact = self.nodes < NODES;
+        self.best.exact = self.nodes < self.limit;
         self.best
     }
 
     fn visit(&mut self, from: usize, room: u64, value: u64) {
         self.nodes += 1;
         self.keep(value, None);
-        if self.nodes >= NODES || from >= self.order.len() || room < self.least[from] {
+        if self.nodes >= self.limit || from >= self.order.len() || room < self.least[from] {
             return;
         }
         if room < self.least[from].saturating_mul(2) && self.try_single(room, value) {
@@ -196,7 +232,7 @@ impl Branch {
             self.counts[k] += 1;
             self.visit(next, room - length, value + worth);
             self.counts[k] -= 1;
-            if self.nodes >= NODES {
+            if self.nodes >= self.limit {
                 return;
             }
         }
@@ -287,9 +323,10 @@ mod tests {
             let most: Vec<u64> = wares.iter().map(|w| w.2).collect();
             let expected = brute(&lengths, &values, &most, room);
             let mut effort = Effort::steps(u64::MAX);
-            let table = best_fill(&lengths, &values, &most, room, &mut effort);
+            let table = best_fill(&lengths, &values, &most, room, THOROUGH, &mut effort);
             let wanted: Vec<usize> = (0..lengths.len()).filter(|&i| values[i] > 0 && most[i] > 0 && lengths[i] <= room).collect();
-            let branch = Branch::new(&lengths, &values, &most, &wanted, room).run(&mut effort);
+            let branch = Branch::new(&lengths, &values, &most, &wanted, room).run(THOROUGH, &mut effort);
+            prop_assert_eq!(best_value(&lengths, &values, &most, room, &mut effort), Some(expected));
             for fill in [table, branch] {
                 prop_assert_eq!(fill.value, expected);
                 let worth: u64 = fill.items.iter().map(|&(i, n)| n * values[i]).sum();
