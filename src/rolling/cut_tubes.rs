@@ -17,7 +17,7 @@ use super::tube::Tube;
 /// Search steps for the cut plan of one tube.
 const STEPS: u64 = 4_000_000;
 
-/// Returns the stock tubes with the faces cut from each, at least cost; tubes on the shelf cost nothing and go first.
+/// Returns the stock tubes with the faces cut from each, as few as may be; those on the shelf are of the same length, so they change nothing here.
 ///
 /// Faces and the saw cut are whole millimetres, rounded up; stock lengths rounded down.
 pub(super) fn cut_tubes(job: &Job, drums: &[Drum], tubes: &[Tube<'_>]) -> Vec<TubeCut> {
@@ -40,10 +40,8 @@ fn cut(tube: &Tube<'_>, mut faces: BTreeMap<Length, VecDeque<String>>, kerf: u64
     let count = |queue: &VecDeque<String>| u64::try_from(queue.len()).unwrap_or(u64::MAX);
     let pieces: Vec<(u64, u64)> = faces.iter().map(|(face, ids)| (whole_mm_up(*face), count(ids))).collect();
     let length = u64::try_from(tube.length.to_steps() / Length::whole_mm(1).to_steps()).unwrap_or(0);
-    let shelf = Bar { length, cost: 0, supply: Some(tube.shelf) };
-    let bought = Bar { length, cost: tube.cents.max(1), supply: None };
-    let bars = if tube.shelf > 0 { vec![shelf, bought] } else { vec![bought] };
-    let plan = cut_lengths(&bars, &pieces, kerf, &mut Effort::steps(STEPS));
+    let bar = Bar { length, cost: 1, supply: None };
+    let plan = cut_lengths(&[bar], &pieces, kerf, &mut Effort::steps(STEPS));
     let mut cuts = Vec::new();
     for (stock, bar) in (1_u64..).zip(plan.cuts.iter().flat_map(each)) {
         let sawn = bar.pieces.iter().filter_map(|piece| {
@@ -61,6 +59,6 @@ fn each(cut: &BarCut) -> impl Iterator<Item = &BarCut> {
 }
 
 /// Whole millimetres, rounded up; nothing below nothing.
-pub(crate) fn whole_mm_up(length: Length) -> u64 {
+fn whole_mm_up(length: Length) -> u64 {
     u64::try_from(length.to_mm_up()).unwrap_or(0)
 }

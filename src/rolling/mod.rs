@@ -15,7 +15,7 @@ mod least_diameter;
 mod outcome;
 mod parcel;
 mod serve;
-mod spiral;
+pub mod spiral;
 mod tube;
 mod way_out;
 
@@ -23,14 +23,15 @@ use std::collections::BTreeSet;
 
 use crate::catalog::Give;
 use crate::diag::Ledger;
-use crate::diag::Problem;
 use crate::diag::Level;
+use crate::diag::Problem;
 use crate::diag::Problems;
 use crate::job::Job;
 use crate::job::PanelRow;
 use crate::job::RollAlong;
 use crate::survey::Panel;
 use crate::survey::Survey;
+use crate::takeoff::Need;
 use crate::takeoff::Takeoff;
 use crate::units::Length;
 use crate::units::Mass;
@@ -41,7 +42,6 @@ use serve::Dressing;
 use serve::Roll;
 use tube::Tube;
 
-pub(crate) use cut_tubes::whole_mm_up;
 pub(crate) use kit::Counts;
 pub(crate) use kit::covering;
 pub(crate) use kit::number;
@@ -51,10 +51,6 @@ pub(crate) use parcel::Parcel;
 pub(crate) use parcel::batten_thickness;
 pub(crate) use parcel::board_thickness;
 pub(crate) use parcel::ways_out;
-pub(crate) use tube::UNPRICED;
-pub(crate) use tube::cents;
-pub(crate) use tube::on_shelf;
-pub(crate) use way_out::Gap;
 pub(crate) use way_out::gap;
 
 pub use outcome::Bending;
@@ -204,7 +200,7 @@ fn drum(number: usize, loaded: &Loaded, (rolls, tubes): (&[Roll<'_>], &[Tube<'_>
     let on_it: Vec<&Roll<'_>> = loaded.rolls.iter().filter_map(|(index, _)| rolls.get(*index)).collect();
     let strains = on_it.iter().filter_map(|roll| Some((roll, least_diameter::worst_strain(&roll.bends, tube.diameter.to_mm())?.1)));
     let left = |roll: &Roll<'_>, strain: f64| roll.bending.limit / roll.bending.reserve / strain;
-    let tightest = strains.clone().min_by(|a, b| left(a.0, a.1).total_cmp(&left(b.0, b.1)))?;
+    let (tightest, strain) = strains.min_by(|a, b| left(a.0, a.1).total_cmp(&left(b.0, b.1)))?;
     let bare = (tube.grams_per_mm + dressing.grams_per_mm(tube)) * loaded.face.to_mm();
     let sag = serve::bear(tube, loaded.face, loaded.heaviest(), dressing).unwrap_or(0.0);
     Some(Drum {
@@ -213,8 +209,8 @@ fn drum(number: usize, loaded: &Loaded, (rolls, tubes): (&[Roll<'_>], &[Tube<'_>
         diameter: tube.diameter,
         face: loaded.face,
         least_diameter: on_it.iter().map(|roll| roll.bending.least_diameter).max()?,
-        strain: strains.map(|(_, strain)| strain).fold(0.0, f64::max),
-        strain_limit: tightest.0.bending.limit,
+        strain,
+        strain_limit: tightest.bending.limit,
         turns: loaded.rolls.iter().map(|(_, winding)| winding.turns).fold(0.0, f64::max),
         outside_diameter: loaded.outside(),
         mass: Mass::g(bare + loaded.rolls.iter().map(|(_, winding)| winding.grams).sum::<f64>()),
@@ -237,7 +233,7 @@ fn rolled(loaded: &Loaded, rolls: &[Roll<'_>], dressing: &Dressing) -> Vec<Rolle
 }
 
 /// Everything that drums take; notes what could not be counted.
-fn needs(job: &Job, survey: &Survey, rolling: &Rolling, dressing: &Dressing, problems: &mut Problems) -> Vec<crate::takeoff::Need> {
+fn needs(job: &Job, survey: &Survey, rolling: &Rolling, dressing: &Dressing, problems: &mut Problems) -> Vec<Need> {
     let mut kit = kit::Kit::default();
     kit.tubes(job, survey, &rolling.drums, &rolling.tube_cuts);
     for (index, drum) in rolling.drums.iter().enumerate() {

@@ -66,9 +66,9 @@ pub struct Drum {
     pub face: Length,
     /// The least diameter of all panels on it.
     pub least_diameter: Length,
-    /// The largest strain in any paint on it.
+    /// The strain in the paint of the panel whose limit it comes nearest to.
     pub strain: f64,
-    /// The limit of the panel with the least left to it.
+    /// That panel's limit.
     pub strain_limit: f64,
     /// The most turns of any panel on it.
     pub turns: f64,

@@ -14,7 +14,7 @@ use crate::units::Money;
 use super::beam::Section;
 
 /// What a stock unit without any offer is taken to cost, in cents: more than any that has a price.
-pub(crate) const UNPRICED: u64 = 100_000_000;
+const UNPRICED: u64 = 100_000_000;
 
 /// A tube that drums can be cut from.
 #[derive(Clone, Copy, Debug)]
@@ -74,7 +74,7 @@ fn tube<'a>(job: &'a Job, material: &'a Material) -> Option<Tube<'a>> {
 }
 
 /// Returns the cheapest price of one unit of a material in whole cents, rounded up; none without an offer.
-pub(crate) fn cents(job: &Job, material: &str) -> Option<u64> {
+pub(super) fn cents(job: &Job, material: &str) -> Option<u64> {
     let offers = job.catalog.offers.iter().filter(|offer| offer.material == material && offer.pack > Decimal::ZERO);
     let prices = offers.filter_map(|offer| offer.price_of(1).amount().checked_div(offer.pack));
     let cheapest = prices.map(Money::new).min()?;
@@ -83,7 +83,7 @@ pub(crate) fn cents(job: &Job, material: &str) -> Option<u64> {
 }
 
 /// Returns how many whole units of a material lie on the shelf.
-pub(crate) fn on_shelf(job: &Job, material: &str) -> u64 {
+fn on_shelf(job: &Job, material: &str) -> u64 {
     job.stock.get(material).and_then(|quantity| quantity.amount.floor().to_u64()).unwrap_or(0)
 }
 

@@ -201,7 +201,7 @@ mod tests {
     fn a_lift_takes_a_box_straight_aslant_or_on_end() {
         let lift = WayOutKind::Lift { width: Length::mm(1_100.0), depth: Length::mm(2_100.0), height: Length::mm(2_200.0) };
         assert_eq!(gap(mm([2_000.0, 700.0, 700.0]), lift).spare, Length::mm(100.0));
-        let aslant = gap(mm([2_150.0, 300.0, 2_180.0]), lift);
+        let aslant = gap(mm([2_140.0, 300.0, 2_180.0]), lift);
         assert!(aslant.spare.is_positive() && aslant.tightest != "length", "{aslant:?}");
         let on_end = gap(mm([2_150.0, 1_000.0, 1_000.0]), lift);
         assert_eq!(on_end, Gap { spare: Length::mm(50.0), tightest: "length, standing on end" });

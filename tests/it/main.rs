@@ -1,1 +1,4 @@
 //! Integration tests.
+
+mod crating;
+mod rolling;
