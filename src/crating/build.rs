@@ -62,7 +62,9 @@ pub(super) fn build(job: &Job, id: &str, parcel: &Parcel, load: Load) -> Build {
             build.face(&format!("{id} support"), (width, height), board);
             let [long, _, high] = parcel.inside;
             for layer in 1..=2 * cushion(job).0 {
-                build.foam.extend(split(&format!("{id} foam {layer}"), (long, high), foam).0);
+                build
+                    .foam
+                    .extend(split(&format!("{id} foam {layer}"), (long, high), foam).0);
             }
         }
     }
@@ -75,8 +77,15 @@ pub(super) fn build(job: &Job, id: &str, parcel: &Parcel, load: Load) -> Build {
 /// How many sheets of foam make up the clearance before and behind a flat panel, and how thick they are together.
 pub(super) fn cushion(job: &Job) -> (i64, Length) {
     let kit = &job.catalog.crate_kit;
-    let thick = job.catalog.materials.get(&kit.foam).and_then(|foam| foam.thickness).filter(|thick| thick.is_positive());
-    let Some(thick) = thick else { return (0, kit.clearance) };
+    let thick = job
+        .catalog
+        .materials
+        .get(&kit.foam)
+        .and_then(|foam| foam.thickness)
+        .filter(|thick| thick.is_positive());
+    let Some(thick) = thick else {
+        return (0, kit.clearance);
+    };
     let sheets = parts_of(kit.clearance, thick).max(1);
     (sheets, thick * sheets)
 }
@@ -106,33 +115,66 @@ impl Build {
     }
 
     /// Adds a block of foam at each end, as thick as the clearance there.
-    fn cradles(&mut self, id: &str, [_, wide, high]: [Length; 3], clearance: Length, foam: Option<&Material>) {
-        let thick = foam.and_then(|foam| foam.thickness).filter(|thick| thick.is_positive());
-        let Some(thick) = thick.filter(|_| clearance.is_positive()) else { return };
+    fn cradles(
+        &mut self,
+        id: &str,
+        [_, wide, high]: [Length; 3],
+        clearance: Length,
+        foam: Option<&Material>,
+    ) {
+        let thick = foam
+            .and_then(|foam| foam.thickness)
+            .filter(|thick| thick.is_positive());
+        let Some(thick) = thick.filter(|_| clearance.is_positive()) else {
+            return;
+        };
         for layer in 1..=2 * parts_of(clearance, thick) {
-            self.foam.extend(split(&format!("{id} cradle {layer}"), (wide, high), foam).0);
+            self.foam
+                .extend(split(&format!("{id} cradle {layer}"), (wide, high), foam).0);
         }
     }
 
     /// Adds frames, end frames and skids.
     fn frames(&mut self, job: &Job, id: &str, parcel: &Parcel) {
         let (board, thick) = (board_thickness(job), batten_thickness(job));
-        let broad = job.catalog.materials.get(&job.catalog.crate_kit.batten).and_then(|batten| batten.width).unwrap_or_default();
+        let broad = job
+            .catalog
+            .materials
+            .get(&job.catalog.crate_kit.batten)
+            .and_then(|batten| batten.width)
+            .unwrap_or_default();
         let [long, wide, high] = parcel.inside.map(|side| side + board + board);
         let spacing = job.catalog.crate_kit.batten_spacing;
-        let bays = if spacing.is_positive() { parts_of(long, spacing).max(1) } else { 1 };
+        let bays = if spacing.is_positive() {
+            parts_of(long, spacing).max(1)
+        } else {
+            1
+        };
         for frame in 1..=bays + 1 {
-            for (piece, length) in [(1, wide + thick + thick), (2, wide + thick + thick), (3, high), (4, high)] {
-                self.timber.push((format!("{id} frame {frame}.{piece}"), length));
+            for (piece, length) in [
+                (1, wide + thick + thick),
+                (2, wide + thick + thick),
+                (3, high),
+                (4, high),
+            ] {
+                self.timber
+                    .push((format!("{id} frame {frame}.{piece}"), length));
             }
         }
         for end in 1..=2 {
-            for (piece, length) in [(1, wide), (2, wide), (3, high - broad - broad), (4, high - broad - broad)] {
-                self.timber.push((format!("{id} end frame {end}.{piece}"), length));
+            for (piece, length) in [
+                (1, wide),
+                (2, wide),
+                (3, high - broad - broad),
+                (4, high - broad - broad),
+            ] {
+                self.timber
+                    .push((format!("{id} end frame {end}.{piece}"), length));
             }
         }
         for skid in 1..=2 {
-            self.timber.push((format!("{id} skid {skid}"), long + thick + thick));
+            self.timber
+                .push((format!("{id} skid {skid}"), long + thick + thick));
         }
         self.timber.retain(|(_, length)| length.is_positive());
     }
@@ -148,17 +190,31 @@ fn parts_of(length: Length, most: Length) -> i64 {
 }
 
 /// Splits a rectangle into as few equal parts as fit on a board, either way round; returns them with the lengths of the joints.
-fn split(id: &str, (width, length): (Length, Length), board: Option<&Material>) -> (Vec<Part>, Vec<Length>) {
-    let Some((broad, long)) = board.and_then(|board| Some((board.width?, board.length?))) else { return (Vec::new(), Vec::new()) };
+fn split(
+    id: &str,
+    (width, length): (Length, Length),
+    board: Option<&Material>,
+) -> (Vec<Part>, Vec<Length>) {
+    let Some((broad, long)) = board.and_then(|board| Some((board.width?, board.length?))) else {
+        return (Vec::new(), Vec::new());
+    };
     if !(width.is_positive() && length.is_positive()) {
         return (Vec::new(), Vec::new());
     }
     let grid = |a: Length, b: Length| (parts_of(width, a), parts_of(length, b));
     let (straight, turned) = (grid(broad, long), grid(long, broad));
-    let (columns, rows) = if turned.0 * turned.1 < straight.0 * straight.1 { turned } else { straight };
+    let (columns, rows) = if turned.0 * turned.1 < straight.0 * straight.1 {
+        turned
+    } else {
+        straight
+    };
     let count = columns * rows;
     let part = |number: i64| Part {
-        id: if count == 1 { id.to_owned() } else { format!("{id} {number}/{count}") },
+        id: if count == 1 {
+            id.to_owned()
+        } else {
+            format!("{id} {number}/{count}")
+        },
         width: share(width, columns),
         length: share(length, rows),
     };
@@ -172,10 +228,21 @@ const fn share(length: Length, count: i64) -> Length {
 }
 
 /// Splits a batten that is longer than the timber it comes from into equal parts.
-pub(super) fn split_timber((id, length): &(String, Length), stock: Length) -> Vec<(String, Length)> {
+pub(super) fn split_timber(
+    (id, length): &(String, Length),
+    stock: Length,
+) -> Vec<(String, Length)> {
     let count = parts_of(*length, stock);
-    let name = |number: i64| if count == 1 { id.clone() } else { format!("{id} {number}/{count}") };
-    (1..=count).map(|number| (name(number), share(*length, count))).collect()
+    let name = |number: i64| {
+        if count == 1 {
+            id.clone()
+        } else {
+            format!("{id} {number}/{count}")
+        }
+    };
+    (1..=count)
+        .map(|number| (name(number), share(*length, count)))
+        .collect()
 }
 
 #[cfg(test)]
@@ -209,14 +276,20 @@ mod tests {
     }
 
     fn area(parts: &[(Length, Length)]) -> f64 {
-        parts.iter().map(|(width, length)| (*width * *length).to_m2()).sum()
+        parts
+            .iter()
+            .map(|(width, length)| (*width * *length).to_m2())
+            .sum()
     }
 
     /// Source: trade.md section 9.2, C-1: six faces of 3200 × 800 × 800 mm are 11.52 m², or 3.870 sheets before nesting.
     #[test]
     fn six_faces_of_a_case() {
         let found = faces([3_200.0, 800.0, 800.0].map(Length::mm), Length::ZERO);
-        let sizes: Vec<_> = found.iter().map(|(_, width, length)| (*width, *length)).collect();
+        let sizes: Vec<_> = found
+            .iter()
+            .map(|(_, width, length)| (*width, *length))
+            .collect();
         assert!((area(&sizes) - 11.52).abs() < 1e-9);
         assert!((area(&sizes) / (1.22 * 2.44) - 3.870).abs() < 1e-3);
     }
@@ -233,19 +306,38 @@ mod tests {
     fn a_face_larger_than_a_board_is_jointed() {
         let board = plywood();
         let case = |width: f64, length: f64| {
-            let (parts, joints) = split("K1 top", (Length::mm(width), Length::mm(length)), Some(&board));
-            (parts.len(), parts[0].width.to_mm(), parts[0].length.to_mm(), joints.iter().map(|joint| joint.to_mm()).collect::<Vec<_>>())
+            let (parts, joints) = split(
+                "K1 top",
+                (Length::mm(width), Length::mm(length)),
+                Some(&board),
+            );
+            (
+                parts.len(),
+                parts[0].width.to_mm(),
+                parts[0].length.to_mm(),
+                joints.iter().map(|joint| joint.to_mm()).collect::<Vec<_>>(),
+            )
         };
         assert_eq!(case(1_220.0, 2_440.0), (1, 1_220.0, 2_440.0, vec![]));
         assert_eq!(case(800.0, 3_200.0), (2, 800.0, 1_600.0, vec![800.0]));
         assert_eq!(case(2_400.0, 1_000.0), (1, 2_400.0, 1_000.0, vec![]));
-        assert_eq!(case(2_000.0, 3_600.0), (3, 2_000.0, 1_200.0, vec![2_000.0, 2_000.0]));
+        assert_eq!(
+            case(2_000.0, 3_600.0),
+            (3, 2_000.0, 1_200.0, vec![2_000.0, 2_000.0])
+        );
     }
 
     #[test]
     fn a_batten_longer_than_its_timber_is_made_of_equal_parts() {
-        let parts = split_timber(&("K1 skid 1".to_owned(), Length::mm(5_000.0)), Length::mm(2_400.0));
+        let parts = split_timber(
+            &("K1 skid 1".to_owned(), Length::mm(5_000.0)),
+            Length::mm(2_400.0),
+        );
         assert_eq!(parts.len(), 3);
-        assert!(parts.iter().all(|(_, length)| *length <= Length::mm(2_400.0)));
+        assert!(
+            parts
+                .iter()
+                .all(|(_, length)| *length <= Length::mm(2_400.0))
+        );
     }
 }

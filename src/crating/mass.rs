@@ -32,7 +32,10 @@ pub(super) fn charged(gross: Mass, outside: [Length; 3]) -> Mass {
 /// HSE lifting filter, 25 kg (trade.md section 9.1); the shares for teams are from memory of the same guidance.
 pub(super) fn carriers(gross: Mass) -> Option<u32> {
     let teams = [(1, 1.0), (2, 2.0 * 2.0 / 3.0), (3, 3.0 / 2.0)];
-    teams.iter().find(|(_, share)| gross.to_kg() <= ONE_KG * share).map(|(people, _)| *people)
+    teams
+        .iter()
+        .find(|(_, share)| gross.to_kg() <= ONE_KG * share)
+        .map(|(people, _)| *people)
 }
 
 #[cfg(test)]

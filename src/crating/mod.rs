@@ -47,25 +47,49 @@ const HEAVY_PAINTING: f64 = 3_910.0;
 ///
 /// Problems: a warning at the row of a panel whose crate does not pass a way out; notes on materials of the crate kit that are not wholly
 /// described.
-pub fn pack(job: &Job, survey: &Survey, rolling: &Rolling, ledger: &mut Ledger, problems: &mut Problems) -> Crating {
+pub fn pack(
+    job: &Job,
+    survey: &Survey,
+    rolling: &Rolling,
+    ledger: &mut Ledger,
+    problems: &mut Problems,
+) -> Crating {
     let mut packing = Packing::new(job, survey);
     let mut crates = Vec::new();
     let mut warned = BTreeSet::new();
-    let drums = rolling.drums.iter().enumerate().map(|(index, drum)| drum_crate(job, index, drum));
-    let flats = rolling.flats.iter().filter_map(|flat| flat_crate(job, survey, rolling, flat.panel));
+    let drums = rolling
+        .drums
+        .iter()
+        .enumerate()
+        .map(|(index, drum)| drum_crate(job, index, drum));
+    let flats = rolling
+        .flats
+        .iter()
+        .filter_map(|flat| flat_crate(job, survey, rolling, flat.panel));
     for (number, (parcel, load, contents, inner)) in (1_usize..).zip(drums.chain(flats)) {
         let id = format!("K{number}");
         let panels = panels_of(&contents, rolling);
         let build = build::build(job, &id, &parcel, load);
         let tare = tare(job, &build, &parcel);
-        let made = assemble(id, &parcel, contents, tare, inner, passage::passages(job, parcel.outside));
+        let made = assemble(
+            id,
+            &parcel,
+            contents,
+            tare,
+            inner,
+            passage::passages(job, parcel.outside),
+        );
         warn(job, survey, rolling, &made, &panels, &mut warned, problems);
         ledger.record(explain::explain(job, survey, rolling, &made, &build));
         packing.add(&made, &panels, build);
         crates.push(made);
     }
     let (cuts, needs) = packing.finish(problems);
-    Crating { crates, cuts, needs }
+    Crating {
+        crates,
+        cuts,
+        needs,
+    }
 }
 
 /// What is known of a crate before it is built: its size, what lies in it, and the mass of that.
@@ -82,14 +106,26 @@ fn flat_crate(job: &Job, survey: &Survey, rolling: &Rolling, index: usize) -> Op
     let kit = &job.catalog.crate_kit;
     let bending = rolling.bending.get(index).and_then(Option::as_ref);
     let measured = job.panels.get(panel.row).and_then(|row| row.grams_per_m2);
-    let grams = bending.map(|bending| bending.grams_per_m2).or(measured).unwrap_or(HEAVY_PAINTING);
+    let grams = bending
+        .map(|bending| bending.grams_per_m2)
+        .or(measured)
+        .unwrap_or(HEAVY_PAINTING);
     let painting = bending.map_or(Length::ZERO, |bending| bending.thickness);
     let (_, foam) = build::cushion(job);
     let (long, short) = (panel.width.max(panel.height), panel.width.min(panel.height));
     let deep = board_thickness(job) + painting + foam + foam;
-    let inside = [long + kit.end_clearance + kit.end_clearance, deep, short + kit.clearance + kit.clearance];
+    let inside = [
+        long + kit.end_clearance + kit.end_clearance,
+        deep,
+        short + kit.clearance + kit.clearance,
+    ];
     let load = Load::Flat(short, long);
-    Some((Parcel::around(job, inside), load, Contents::Flats(vec![index]), Mass::g(grams * panel.area.to_m2())))
+    Some((
+        Parcel::around(job, inside),
+        load,
+        Contents::Flats(vec![index]),
+        Mass::g(grams * panel.area.to_m2()),
+    ))
 }
 
 /// The panels in a crate, indexes of the survey.
@@ -98,12 +134,21 @@ fn panels_of(contents: &Contents, rolling: &Rolling) -> Vec<usize> {
         Contents::Flats(panels) => panels.clone(),
         Contents::Drums(drums) => {
             let drums = drums.iter().filter_map(|drum| rolling.drums.get(*drum));
-            drums.flat_map(|drum| drum.panels.iter().map(|rolled| rolled.panel)).collect()
+            drums
+                .flat_map(|drum| drum.panels.iter().map(|rolled| rolled.panel))
+                .collect()
         }
     }
 }
 
-fn assemble(id: String, parcel: &Parcel, contents: Contents, tare: Mass, inner: Mass, ways_out: Vec<Passage>) -> Crate {
+fn assemble(
+    id: String,
+    parcel: &Parcel,
+    contents: Contents,
+    tare: Mass,
+    inner: Mass,
+    ways_out: Vec<Passage>,
+) -> Crate {
     let gross = tare + inner;
     Crate {
         id,
@@ -122,24 +167,36 @@ fn assemble(id: String, parcel: &Parcel, contents: Contents, tare: Mass, inner: 
 fn tare(job: &Job, build: &Build, parcel: &Parcel) -> Mass {
     let kit = &job.catalog.crate_kit;
     let find = |id: &String| job.catalog.materials.get(id);
-    let area = |parts: &[build::Part]| parts.iter().map(|part| (part.width * part.length).to_m2()).sum::<f64>();
+    let area = |parts: &[build::Part]| {
+        parts
+            .iter()
+            .map(|part| (part.width * part.length).to_m2())
+            .sum::<f64>()
+    };
     let sheet = |material: Option<&Material>| material.map_or(0.0, sheet_grams);
     let boards = area(&build.boards) * sheet(find(&kit.board));
     let foam = area(&build.foam) * find(&kit.foam).and_then(grams_per_m2).unwrap_or(0.0);
     let timber: f64 = build.timber.iter().map(|(_, length)| length.to_m()).sum();
-    let buffer = kit.buffer.as_ref().map_or(0.0, |(_, grams)| grams * fittings::cubic_metres(parcel.inside));
+    let buffer = kit.buffer.as_ref().map_or(0.0, |(_, grams)| {
+        grams * fittings::cubic_metres(parcel.inside)
+    });
     Mass::g(boards + foam + timber * find(&kit.batten).map_or(0.0, batten_grams) + buffer)
 }
 
 /// Grams a square metre of board.
 fn sheet_grams(material: &Material) -> f64 {
-    let heavy = material.thickness.map_or(0.0, |thickness| thickness.to_mm() * HEAVY_WOOD * 1_000.0);
+    let heavy = material
+        .thickness
+        .map_or(0.0, |thickness| thickness.to_mm() * HEAVY_WOOD * 1_000.0);
     grams_per_m2(material).unwrap_or(heavy)
 }
 
 /// Grams a metre of batten.
 fn batten_grams(material: &Material) -> f64 {
-    let section = material.width.zip(material.thickness).map_or(0.0, |(width, thickness)| (width * thickness).to_m2());
+    let section = material
+        .width
+        .zip(material.thickness)
+        .map_or(0.0, |(width, thickness)| (width * thickness).to_m2());
     section * material.density.unwrap_or(HEAVY_WOOD) * 1e6
 }
 
@@ -153,7 +210,9 @@ fn warn(
     warned: &mut BTreeSet<(usize, String, String)>,
     problems: &mut Problems,
 ) {
-    let Some((row, at)) = panels.first().and_then(|panel| row_of(job, survey, *panel)) else { return };
+    let Some((row, at)) = panels.first().and_then(|panel| row_of(job, survey, *panel)) else {
+        return;
+    };
     let bare = match &made.contents {
         Contents::Drums(drums) => drums.first().and_then(|drum| rolling.drums.get(*drum)),
         Contents::Flats(_) => None,

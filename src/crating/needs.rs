@@ -58,16 +58,33 @@ impl<'a> Packing<'a> {
     pub(super) fn add(&mut self, made: &Crate, panels: &[usize], build: Build) {
         let kit = &self.job.catalog.crate_kit;
         let recipe = panels.first().and_then(|panel| self.recipe_of(*panel));
-        let step = recipe.and_then(|recipe| recipe.steps.iter().position(|step| step.kind == StepKind::Crate));
+        let step = recipe.and_then(|recipe| {
+            recipe
+                .steps
+                .iter()
+                .position(|step| step.kind == StepKind::Crate)
+        });
         let first = self.subjects.is_empty();
-        self.subjects.insert(made.id.clone(), (panels.first().copied(), step));
+        self.subjects
+            .insert(made.id.clone(), (panels.first().copied(), step));
         self.fittings(made, build.edges);
         self.uses(made, panels, recipe, first);
-        self.parts.entry(&kit.board).or_default().extend(build.boards);
+        self.parts
+            .entry(&kit.board)
+            .or_default()
+            .extend(build.boards);
         self.parts.entry(&kit.foam).or_default().extend(build.foam);
-        let stock = self.material(&kit.batten).and_then(|batten| batten.length).filter(|length| length.is_positive());
+        let stock = self
+            .material(&kit.batten)
+            .and_then(|batten| batten.length)
+            .filter(|length| length.is_positive());
         if let Some(stock) = stock {
-            self.timber.extend(build.timber.iter().flat_map(|batten| build::split_timber(batten, stock)));
+            self.timber.extend(
+                build
+                    .timber
+                    .iter()
+                    .flat_map(|batten| build::split_timber(batten, stock)),
+            );
         }
     }
 
@@ -84,12 +101,16 @@ impl<'a> Packing<'a> {
     fn fittings(&mut self, made: &Crate, edges: Length) {
         let kit = &self.job.catalog.crate_kit;
         if let Some(id) = &kit.barrier {
-            let amount = self.material(id).and_then(|film| fittings::barrier(film, made.inside));
+            let amount = self
+                .material(id)
+                .and_then(|film| fittings::barrier(film, made.inside));
             self.need(made, id, amount);
         }
         if let Some((id, grams)) = &kit.buffer {
             let grams = grams * fittings::cubic_metres(made.inside);
-            let amount = self.material(id).and_then(|buffer| fittings::of_grams(buffer, grams));
+            let amount = self
+                .material(id)
+                .and_then(|buffer| fittings::of_grams(buffer, grams));
             self.need(made, id, amount);
         }
         if let Some((id, per_metre)) = &kit.screw {
@@ -110,7 +131,9 @@ impl<'a> Packing<'a> {
             ..Counts::of_panels(self.survey, panels)
         };
         for used in &self.job.catalog.crate_kit.uses {
-            let amount = self.material(&used.material).and_then(|material| counts.amount(used, material));
+            let amount = self
+                .material(&used.material)
+                .and_then(|material| counts.amount(used, material));
             self.need(made, &used.material, amount);
         }
         for (step, used) in uses_per(recipe, Per::Crate) {
@@ -136,7 +159,13 @@ impl<'a> Packing<'a> {
 
     fn push(&mut self, id: &str, material: &str, amount: f64) {
         let (panel, step) = self.subjects.get(id).copied().unwrap_or_default();
-        self.needs.push(Need { material: material.to_owned(), amount, panel, step, because: format!("crate/{id}") });
+        self.needs.push(Need {
+            material: material.to_owned(),
+            amount,
+            panel,
+            step,
+            because: format!("crate/{id}"),
+        });
     }
 
     /// Cuts boards and timber; each stock unit hangs on the crate of its first piece.
@@ -144,14 +173,24 @@ impl<'a> Packing<'a> {
         let kit = &self.job.catalog.crate_kit;
         let mut cuts = Vec::new();
         for (id, parts) in &self.parts {
-            let Some(material) = self.material(id).filter(|_| !parts.is_empty()) else { continue };
+            let Some(material) = self.material(id).filter(|_| !parts.is_empty()) else {
+                continue;
+            };
             cuts.extend(cut::boards(material, parts, kit.kerf));
         }
-        if let Some(batten) = self.material(&kit.batten).filter(|_| !self.timber.is_empty()) {
+        if let Some(batten) = self
+            .material(&kit.batten)
+            .filter(|_| !self.timber.is_empty())
+        {
             cuts.extend(cut::timber(batten, &self.timber, kit.kerf));
         }
         for unit in &cuts {
-            let owner = unit.pieces.first().and_then(|piece| piece.id.split(' ').next()).unwrap_or_default().to_owned();
+            let owner = unit
+                .pieces
+                .first()
+                .and_then(|piece| piece.id.split(' ').next())
+                .unwrap_or_default()
+                .to_owned();
             self.push(&owner, &unit.material, 1.0);
         }
         self.say_what_is_unknown(problems);
@@ -160,9 +199,18 @@ impl<'a> Packing<'a> {
 
     fn say_what_is_unknown(&self, problems: &mut Problems) {
         let kit = &self.job.catalog.crate_kit;
-        let flat = |id: &str| self.material(id).is_some_and(|m| m.width.is_some() && m.length.is_some() && m.thickness.is_some());
-        let unsized_ids = [&kit.board, &kit.batten, &kit.foam].into_iter().filter(|id| !flat(id));
-        let ids: BTreeSet<&String> = self.uncounted.iter().chain(unsized_ids.filter(|_| !self.subjects.is_empty())).collect();
+        let flat = |id: &str| {
+            self.material(id)
+                .is_some_and(|m| m.width.is_some() && m.length.is_some() && m.thickness.is_some())
+        };
+        let unsized_ids = [&kit.board, &kit.batten, &kit.foam]
+            .into_iter()
+            .filter(|id| !flat(id));
+        let ids: BTreeSet<&String> = self
+            .uncounted
+            .iter()
+            .chain(unsized_ids.filter(|_| !self.subjects.is_empty()))
+            .collect();
         for id in ids {
             problems.note(
                 None,

@@ -28,15 +28,29 @@ pub(super) fn passages(job: &Job, outside: [Length; 3]) -> Vec<Passage> {
 }
 
 /// Warns of a way that a crate does not pass, with what would help; `bare` is the size of its drum alone.
-pub(super) fn warn(job: &Job, id: &str, row: &PanelRow, passage: &Passage, bare: Option<[Length; 3]>, problems: &mut Problems) {
+pub(super) fn warn(
+    job: &Job,
+    id: &str,
+    row: &PanelRow,
+    passage: &Passage,
+    bare: Option<[Length; 3]>,
+    problems: &mut Problems,
+) {
     let missing = show_length(-passage.spare, job.unit);
     let text = format!(
         "crate {id} with panel `{}` does not pass `{}` at {}: {missing} missing in {}",
         row.panel, passage.way, passage.place, passage.tightest
     );
-    let passes_bare = bare.is_some_and(|bare| passages(job, bare).iter().any(|tried| same_way(tried, passage) && tried.fits));
+    let passes_bare = bare.is_some_and(|bare| {
+        passages(job, bare)
+            .iter()
+            .any(|tried| same_way(tried, passage) && tried.fits)
+    });
     let help = if passes_bare {
-        format!("carry the drum bare past `{}` and crate it beyond, or take another way out", passage.way)
+        format!(
+            "carry the drum bare past `{}` and crate it beyond, or take another way out",
+            passage.way
+        )
     } else {
         "take another way out, wind the painting along its other side, or clear the way before the day".to_owned()
     };

@@ -26,7 +26,10 @@ pub(super) fn cut_tubes(job: &Job, drums: &[Drum], tubes: &[Tube<'_>]) -> Vec<Tu
     for tube in tubes {
         let mut faces: BTreeMap<Length, VecDeque<String>> = BTreeMap::new();
         for drum in drums.iter().filter(|drum| drum.tube == tube.id) {
-            faces.entry(drum.face).or_default().push_back(drum.id.clone());
+            faces
+                .entry(drum.face)
+                .or_default()
+                .push_back(drum.id.clone());
         }
         if !faces.is_empty() {
             cuts.extend(cut(tube, faces, kerf));
@@ -38,9 +41,17 @@ pub(super) fn cut_tubes(job: &Job, drums: &[Drum], tubes: &[Tube<'_>]) -> Vec<Tu
 fn cut(tube: &Tube<'_>, mut faces: BTreeMap<Length, VecDeque<String>>, kerf: u64) -> Vec<TubeCut> {
     let lengths: Vec<Length> = faces.keys().copied().collect();
     let count = |queue: &VecDeque<String>| u64::try_from(queue.len()).unwrap_or(u64::MAX);
-    let pieces: Vec<(u64, u64)> = faces.iter().map(|(face, ids)| (whole_mm_up(*face), count(ids))).collect();
-    let length = u64::try_from(tube.length.to_steps() / Length::whole_mm(1).to_steps()).unwrap_or(0);
-    let bar = Bar { length, cost: 1, supply: None };
+    let pieces: Vec<(u64, u64)> = faces
+        .iter()
+        .map(|(face, ids)| (whole_mm_up(*face), count(ids)))
+        .collect();
+    let length =
+        u64::try_from(tube.length.to_steps() / Length::whole_mm(1).to_steps()).unwrap_or(0);
+    let bar = Bar {
+        length,
+        cost: 1,
+        supply: None,
+    };
     let plan = cut_lengths(&[bar], &pieces, kerf, &mut Effort::steps(STEPS));
     let mut cuts = Vec::new();
     for (stock, bar) in (1_u64..).zip(plan.cuts.iter().flat_map(each)) {
@@ -48,7 +59,12 @@ fn cut(tube: &Tube<'_>, mut faces: BTreeMap<Length, VecDeque<String>>, kerf: u64
             let face = *lengths.get(*piece)?;
             Some((faces.get_mut(&face)?.pop_front()?, face))
         });
-        cuts.push(TubeCut { material: tube.id.to_owned(), stock, length: tube.length, pieces: sawn.collect() });
+        cuts.push(TubeCut {
+            material: tube.id.to_owned(),
+            stock,
+            length: tube.length,
+            pieces: sawn.collect(),
+        });
     }
     cuts
 }

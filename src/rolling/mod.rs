@@ -65,15 +65,33 @@ pub use outcome::TubeCut;
 ///
 /// Problems: a warning at the row of a panel that no tube serves, with what would; notes on tubes and facing materials that are not
 /// wholly described.
-pub fn roll(job: &Job, survey: &Survey, takeoff: &Takeoff, ledger: &mut Ledger, problems: &mut Problems) -> Rolling {
-    let mut rolling = Rolling { bending: vec![None; survey.panels.len()], ..Rolling::default() };
+pub fn roll(
+    job: &Job,
+    survey: &Survey,
+    takeoff: &Takeoff,
+    ledger: &mut Ledger,
+    problems: &mut Problems,
+) -> Rolling {
+    let mut rolling = Rolling {
+        bending: vec![None; survey.panels.len()],
+        ..Rolling::default()
+    };
     let rolls = gather(job, survey, takeoff, &mut rolling, ledger, problems);
     let tubes = tube::tubes(job, problems);
     let dressing = Dressing::of(job);
     let assignment = assign::assign(job, &rolls, &tubes, &dressing);
-    leave_flat(job, survey, (&rolls, &assignment.left), (&tubes, &dressing), &mut rolling, problems);
+    leave_flat(
+        job,
+        survey,
+        (&rolls, &assignment.left),
+        (&tubes, &dressing),
+        &mut rolling,
+        problems,
+    );
     for (number, loaded) in (1_usize..).zip(&assignment.drums) {
-        rolling.drums.extend(drum(number, loaded, (&rolls, &tubes), &dressing));
+        rolling
+            .drums
+            .extend(drum(number, loaded, (&rolls, &tubes), &dressing));
     }
     for drum in &rolling.drums {
         ledger.record(explain::drum(job, survey, drum));
@@ -96,7 +114,9 @@ fn gather<'a>(
     let mut unknown = BTreeSet::new();
     let mut rolls = Vec::new();
     for (index, (panel, faced)) in survey.panels.iter().zip(&faced).enumerate() {
-        let Some(row) = job.panels.get(panel.row) else { continue };
+        let Some(row) = job.panels.get(panel.row) else {
+            continue;
+        };
         match roll_of(job, (index, panel, row), faced, &mut unknown, ledger) {
             Ok(roll) => {
                 if let Some(slot) = rolling.bending.get_mut(index) {
@@ -104,7 +124,11 @@ fn gather<'a>(
                 }
                 rolls.push(roll);
             }
-            Err(why) => rolling.flats.push(Flat { panel: index, why, instead: Vec::new() }),
+            Err(why) => rolling.flats.push(Flat {
+                panel: index,
+                why,
+                instead: Vec::new(),
+            }),
         }
     }
     for id in unknown {
@@ -144,7 +168,9 @@ fn roll_of<'a>(
     if row.give == Give::None {
         return Err("its paint takes no bending (`give` none)".to_owned());
     }
-    let recipe = job.recipe_of(row).filter(|recipe| layers::roll_step(recipe).is_some());
+    let recipe = job
+        .recipe_of(row)
+        .filter(|recipe| layers::roll_step(recipe).is_some());
     let recipe = recipe.ok_or_else(|| format!("recipe `{}` does not roll it", row.recipe))?;
     let class = job.catalog.strains.get(&row.give);
     let class = class.ok_or_else(|| format!("strain.csv has no row for `{}`", row.give.name()))?;
@@ -152,7 +178,9 @@ fn roll_of<'a>(
     let bends = laminate.bends();
     let bending = least_diameter::bending(&laminate, &bends, class);
     let bending = bending.ok_or("what strain its paint takes, or its paint layer, is not known")?;
-    ledger.record(explain::bending(job, &panel.id, &laminate, &bends, &bending));
+    ledger.record(explain::bending(
+        job, &panel.id, &laminate, &bends, &bending,
+    ));
     Ok(Roll {
         panel: index,
         recipe: &row.recipe,
@@ -181,13 +209,25 @@ fn leave_flat(
 ) {
     let mut warned = BTreeSet::new();
     for roll in left.iter().filter_map(|index| rolls.get(*index)) {
-        let Some(panel) = survey.panels.get(roll.panel) else { continue };
-        let Some(row) = job.panels.get(panel.row) else { continue };
+        let Some(panel) = survey.panels.get(roll.panel) else {
+            continue;
+        };
+        let Some(row) = job.panels.get(panel.row) else {
+            continue;
+        };
         let flat = instead::flat(job, row, roll, tubes, dressing);
         if warned.insert(panel.row) {
-            let text = format!("panel `{}` cannot be rolled and stays flat: {}", row.panel, flat.why);
+            let text = format!(
+                "panel `{}` cannot be rolled and stays flat: {}",
+                row.panel, flat.why
+            );
             let help = flat.instead.clone();
-            problems.push(Problem { level: Level::Warning, place: Some(row.at.clone()), text, help });
+            problems.push(Problem {
+                level: Level::Warning,
+                place: Some(row.at.clone()),
+                text,
+                help,
+            });
         }
         rolling.flats.push(flat);
     }
@@ -195,10 +235,24 @@ fn leave_flat(
 }
 
 /// Makes a numbered drum of a loaded one.
-fn drum(number: usize, loaded: &Loaded, (rolls, tubes): (&[Roll<'_>], &[Tube<'_>]), dressing: &Dressing) -> Option<Drum> {
+fn drum(
+    number: usize,
+    loaded: &Loaded,
+    (rolls, tubes): (&[Roll<'_>], &[Tube<'_>]),
+    dressing: &Dressing,
+) -> Option<Drum> {
     let tube = tubes.get(loaded.tube)?;
-    let on_it: Vec<&Roll<'_>> = loaded.rolls.iter().filter_map(|(index, _)| rolls.get(*index)).collect();
-    let strains = on_it.iter().filter_map(|roll| Some((roll, least_diameter::worst_strain(&roll.bends, tube.diameter.to_mm())?.1)));
+    let on_it: Vec<&Roll<'_>> = loaded
+        .rolls
+        .iter()
+        .filter_map(|(index, _)| rolls.get(*index))
+        .collect();
+    let strains = on_it.iter().filter_map(|roll| {
+        Some((
+            roll,
+            least_diameter::worst_strain(&roll.bends, tube.diameter.to_mm())?.1,
+        ))
+    });
     let left = |roll: &Roll<'_>, strain: f64| roll.bending.limit / roll.bending.reserve / strain;
     let (tightest, strain) = strains.min_by(|a, b| left(a.0, a.1).total_cmp(&left(b.0, b.1)))?;
     let bare = (tube.grams_per_mm + dressing.grams_per_mm(tube)) * loaded.face.to_mm();
@@ -211,9 +265,19 @@ fn drum(number: usize, loaded: &Loaded, (rolls, tubes): (&[Roll<'_>], &[Tube<'_>
         least_diameter: on_it.iter().map(|roll| roll.bending.least_diameter).max()?,
         strain,
         strain_limit: tightest.bending.limit,
-        turns: loaded.rolls.iter().map(|(_, winding)| winding.turns).fold(0.0, f64::max),
+        turns: loaded
+            .rolls
+            .iter()
+            .map(|(_, winding)| winding.turns)
+            .fold(0.0, f64::max),
         outside_diameter: loaded.outside(),
-        mass: Mass::g(bare + loaded.rolls.iter().map(|(_, winding)| winding.grams).sum::<f64>()),
+        mass: Mass::g(
+            bare + loaded
+                .rolls
+                .iter()
+                .map(|(_, winding)| winding.grams)
+                .sum::<f64>(),
+        ),
         deflection: Length::mm(sag),
         panels: rolled(loaded, rolls, dressing),
     })
@@ -224,16 +288,30 @@ fn rolled(loaded: &Loaded, rolls: &[Roll<'_>], dressing: &Dressing) -> Vec<Rolle
     let mut start = dressing.margin;
     let mut panels = Vec::new();
     for (index, winding) in &loaded.rolls {
-        let Some(roll) = rolls.get(*index) else { continue };
+        let Some(roll) = rolls.get(*index) else {
+            continue;
+        };
         let across = winding.across;
-        panels.push(Rolled { panel: roll.panel, along_width: winding.along_width, turns: winding.turns, start, across });
+        panels.push(Rolled {
+            panel: roll.panel,
+            along_width: winding.along_width,
+            turns: winding.turns,
+            start,
+            across,
+        });
         start += across + dressing.margin;
     }
     panels
 }
 
 /// Everything that drums take; notes what could not be counted.
-fn needs(job: &Job, survey: &Survey, rolling: &Rolling, dressing: &Dressing, problems: &mut Problems) -> Vec<Need> {
+fn needs(
+    job: &Job,
+    survey: &Survey,
+    rolling: &Rolling,
+    dressing: &Dressing,
+    problems: &mut Problems,
+) -> Vec<Need> {
     let mut kit = kit::Kit::default();
     kit.tubes(job, survey, &rolling.drums, &rolling.tube_cuts);
     for (index, drum) in rolling.drums.iter().enumerate() {

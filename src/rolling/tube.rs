@@ -42,7 +42,12 @@ pub(super) struct Tube<'a> {
 /// Returns the tubes that can be reckoned with, thinnest and then shortest first; says which cannot.
 pub(super) fn tubes<'a>(job: &'a Job, problems: &mut Problems) -> Vec<Tube<'a>> {
     let mut tubes = Vec::new();
-    for material in job.catalog.materials.values().filter(|material| material.kind == MaterialKind::Tube) {
+    for material in job
+        .catalog
+        .materials
+        .values()
+        .filter(|material| material.kind == MaterialKind::Tube)
+    {
         match tube(job, material) {
             Some(tube) => tubes.push(tube),
             None => problems.note(
@@ -75,16 +80,25 @@ fn tube<'a>(job: &'a Job, material: &'a Material) -> Option<Tube<'a>> {
 
 /// Returns the cheapest price of one unit of a material in whole cents, rounded up; none without an offer.
 pub(super) fn cents(job: &Job, material: &str) -> Option<u64> {
-    let offers = job.catalog.offers.iter().filter(|offer| offer.material == material && offer.pack > Decimal::ZERO);
+    let offers = job
+        .catalog
+        .offers
+        .iter()
+        .filter(|offer| offer.material == material && offer.pack > Decimal::ZERO);
     let prices = offers.filter_map(|offer| offer.price_of(1).amount().checked_div(offer.pack));
     let cheapest = prices.map(Money::new).min()?;
     let cents = cheapest.times(Decimal::ONE_HUNDRED).amount();
-    cents.round_dp_with_strategy(0, RoundingStrategy::ToPositiveInfinity).to_u64()
+    cents
+        .round_dp_with_strategy(0, RoundingStrategy::ToPositiveInfinity)
+        .to_u64()
 }
 
 /// Returns how many whole units of a material lie on the shelf.
 fn on_shelf(job: &Job, material: &str) -> u64 {
-    job.stock.get(material).and_then(|quantity| quantity.amount.floor().to_u64()).unwrap_or(0)
+    job.stock
+        .get(material)
+        .and_then(|quantity| quantity.amount.floor().to_u64())
+        .unwrap_or(0)
 }
 
 impl Tube<'_> {
@@ -95,7 +109,10 @@ impl Tube<'_> {
 }
 
 /// A whole number as a fraction; prices and counts stay far below 2^53.
-#[allow(clippy::cast_precision_loss, reason = "prices in cents and counts stay far below 2^53")]
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "prices in cents and counts stay far below 2^53"
+)]
 pub(crate) const fn from_u64(value: u64) -> f64 {
     value as f64
 }

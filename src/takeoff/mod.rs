@@ -3,7 +3,9 @@
 //! *In*: job and survey. *Out*: [`Takeoff`]. *Rules*: sheets cover every point with at least the overlap, seams of
 //! neighbouring layers keep their distance, stock is counted by cut plans, solution by the area of sheet laid.
 
+mod layout;
 mod outcome;
+mod region;
 
 pub use outcome::CutPiece;
 pub use outcome::CutUnit;

@@ -54,7 +54,10 @@ pub struct Misread {
 /// The text is no length, or could be read two ways.
 pub fn parse_length(text: &str, style: NumberStyle) -> Result<Length, Misread> {
     let _ = style;
-    Err(Misread { text: format!("`{text}` is no length"), help: String::new() })
+    Err(Misread {
+        text: format!("`{text}` is no length"),
+        help: String::new(),
+    })
 }
 
 /// Reads height and width from one text: `394 x 419 mm`, `12' 6" × 8' 2 1/2"`, `support: 2134 x 3658 mm`.
@@ -63,7 +66,10 @@ pub fn parse_length(text: &str, style: NumberStyle) -> Result<Length, Misread> {
 /// The text is no size, or has several parts.
 pub fn parse_size(text: &str, style: NumberStyle, order: SizeOrder) -> Result<SizeText, Misread> {
     let _ = (style, order);
-    Err(Misread { text: format!("`{text}` is no size"), help: String::new() })
+    Err(Misread {
+        text: format!("`{text}` is no size"),
+        help: String::new(),
+    })
 }
 
 macro_rules! pending {

@@ -1,5 +1,4 @@
 //! Crating, from small jobs made by hand: crates hold their drums, cut plans lose and overlap nothing, ways out are tried.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a failing test may stop where it fails")]
 
 use std::collections::BTreeSet;
 
@@ -40,22 +39,37 @@ fn packed(job: &Job) -> (Survey, Rolling, Crating, Ledger, Problems) {
 /// Every promise of the crates, checked from the outcome alone.
 fn check(job: &Job, survey: &Survey, rolling: &Rolling, crating: &Crating) {
     let kit = &job.catalog.crate_kit;
-    assert_eq!(crating.crates.len(), rolling.drums.len() + rolling.flats.len());
+    assert_eq!(
+        crating.crates.len(),
+        rolling.drums.len() + rolling.flats.len()
+    );
     for made in &crating.crates {
         let [long, wide, high] = made.inside;
         match &made.contents {
             Contents::Drums(drums) => {
                 let drum = &rolling.drums[drums[0]];
                 assert_eq!(long, drum.face + kit.end_clearance * 2);
-                assert!(wide >= drum.outside_diameter + kit.clearance * 2 && high >= drum.outside_diameter + kit.clearance * 2);
+                assert!(
+                    wide >= drum.outside_diameter + kit.clearance * 2
+                        && high >= drum.outside_diameter + kit.clearance * 2
+                );
                 assert!(made.gross.to_kg() >= made.tare.to_kg() + drum.mass.to_kg() - 1e-9);
             }
             Contents::Flats(panels) => {
                 let panel = &survey.panels[panels[0]];
-                assert!(long >= panel.width.max(panel.height) && high >= panel.width.min(panel.height) && wide.is_positive());
+                assert!(
+                    long >= panel.width.max(panel.height)
+                        && high >= panel.width.min(panel.height)
+                        && wide.is_positive()
+                );
             }
         }
-        assert!(made.inside.iter().zip(&made.outside).all(|(inside, outside)| inside < outside));
+        assert!(
+            made.inside
+                .iter()
+                .zip(&made.outside)
+                .all(|(inside, outside)| inside < outside)
+        );
         assert!(made.charged.to_kg() >= made.gross.to_kg() - 1e-6);
     }
     let mut ids = BTreeSet::new();
@@ -69,7 +83,10 @@ fn check_unit(unit: &CutUnit, ids: &mut BTreeSet<String>, kerf: Length) {
     for (index, piece) in unit.pieces.iter().enumerate() {
         assert!(ids.insert(piece.id.clone()), "{} is cut twice", piece.id);
         assert!(piece.x >= Length::ZERO && piece.y >= Length::ZERO);
-        assert!(piece.x + piece.width <= unit.width && piece.y + piece.height <= unit.length, "{piece:?}");
+        assert!(
+            piece.x + piece.width <= unit.width && piece.y + piece.height <= unit.length,
+            "{piece:?}"
+        );
         for other in &unit.pieces[..index] {
             let apart = |a: Length, size: Length, b: Length| a + size + kerf <= b;
             let clear = apart(piece.x, piece.width, other.x)
@@ -82,7 +99,12 @@ fn check_unit(unit: &CutUnit, ids: &mut BTreeSet<String>, kerf: Length) {
 }
 
 fn amount(crating: &Crating, material: &str) -> f64 {
-    crating.needs.iter().filter(|need| need.material == material).map(|need| need.amount).sum()
+    crating
+        .needs
+        .iter()
+        .filter(|need| need.material == material)
+        .map(|need| need.amount)
+        .sum()
 }
 
 #[test]
@@ -92,25 +114,49 @@ fn one_drum_in_one_crate() {
     check(&job, &survey, &rolling, &crating);
     assert!(problems.is_empty(), "{problems:?}");
     let made = &crating.crates[0];
-    assert_eq!((made.id.as_str(), &made.contents), ("K1", &Contents::Drums(vec![0])));
-    assert!(ledger.get("crate/K1").unwrap().inputs.iter().any(|input| input.from.as_deref() == Some("drum/D1")));
+    assert_eq!(
+        (made.id.as_str(), &made.contents),
+        ("K1", &Contents::Drums(vec![0]))
+    );
+    assert!(
+        ledger
+            .get("crate/K1")
+            .unwrap()
+            .inputs
+            .iter()
+            .any(|input| input.from.as_deref() == Some("drum/D1"))
+    );
     for id in ["plywood", "batten", "foam", "film", "buffer", "screw"] {
         assert!(amount(&crating, id) > 0.0, "no {id}");
     }
-    assert!(crating.needs.iter().all(|need| (need.panel, need.step) == (Some(0), Some(2))), "all wait for the crate step");
+    assert!(
+        crating
+            .needs
+            .iter()
+            .all(|need| (need.panel, need.step) == (Some(0), Some(2))),
+        "all wait for the crate step"
+    );
 }
 
 /// By hand, for 2800 × 610 × 610 mm inside and plywood of 12 mm at 0.64 g/ml: top and bottom 2 · 2.824 · 0.634, sides 2 · 2.824 · 0.61, ends
 /// 2 · 0.61² m², 7.77 m² or 59.7 kg; buffer 6.4 kg/m³ of 1.042 m³.
 #[test]
 fn boards_and_buffer_worked_by_hand() {
-    let mut job = job(vec![PanelRow { roll_along: facelay::job::RollAlong::Width, ..row("N1", 3_200.0, 2_400.0) }]);
+    let mut job = job(vec![PanelRow {
+        roll_along: facelay::job::RollAlong::Width,
+        ..row("N1", 3_200.0, 2_400.0)
+    }]);
     job.catalog.drum_kit.looseness = facelay::units::Percent::ZERO;
     let (_, rolling, crating, ..) = packed(&job);
     let [long, wide, high] = crating.crates[0].inside.map(Length::to_m);
     assert_eq!(rolling.drums[0].face, mm(2_600.0));
-    let boards: f64 = crating.cuts.iter().filter(|unit| unit.material == "plywood").flat_map(|unit| &unit.pieces)
-        .map(|piece| (piece.width * piece.height).to_m2()).sum();
+    let boards: f64 = crating
+        .cuts
+        .iter()
+        .filter(|unit| unit.material == "plywood")
+        .flat_map(|unit| &unit.pieces)
+        .map(|piece| (piece.width * piece.height).to_m2())
+        .sum();
     let faces = 2.0 * ((long + 0.024) * (wide + 0.024) + (long + 0.024) * high + wide * high);
     // The saw is reckoned in tenths of a millimetre, rounded up a side.
     assert!((boards - faces).abs() < 0.003, "{boards} {faces}");
@@ -119,14 +165,26 @@ fn boards_and_buffer_worked_by_hand() {
 
 #[test]
 fn flat_panels_stand_in_crates_of_their_own() {
-    let job = job(vec![PanelRow { give: Give::None, ..row("N1", 2_600.0, 1_500.0) }]);
+    let job = job(vec![PanelRow {
+        give: Give::None,
+        ..row("N1", 2_600.0, 1_500.0)
+    }]);
     let (survey, rolling, crating, ..) = packed(&job);
     check(&job, &survey, &rolling, &crating);
     let made = &crating.crates[0];
     assert_eq!(made.contents, Contents::Flats(vec![0]));
     assert_eq!(made.inside, [mm(2_800.0), mm(112.0), mm(1_600.0)]);
-    let ids: Vec<&str> = crating.cuts.iter().flat_map(|unit| &unit.pieces).map(|piece| piece.id.as_str()).collect();
-    let count = |name: &str| ids.iter().filter(|id| id.starts_with(name) && id.contains("joint") == name.contains("joint")).count();
+    let ids: Vec<&str> = crating
+        .cuts
+        .iter()
+        .flat_map(|unit| &unit.pieces)
+        .map(|piece| piece.id.as_str())
+        .collect();
+    let count = |name: &str| {
+        ids.iter()
+            .filter(|id| id.starts_with(name) && id.contains("joint") == name.contains("joint"))
+            .count()
+    };
     // 1.5 × 2.6 m is more than a board of 1.22 × 2.44 m: three boards across, on two jointing battens.
     assert_eq!((count("K1 support"), count("K1 support joint")), (3, 2));
 }
@@ -134,7 +192,15 @@ fn flat_panels_stand_in_crates_of_their_own() {
 #[test]
 fn a_door_that_is_too_narrow_is_told_at_the_row() {
     let mut job = job(vec![row("N1", 3_200.0, 2_400.0)]);
-    let door = |width: f64| way("west door", WayOutKind::Door { width: mm(width), height: mm(2_100.0) });
+    let door = |width: f64| {
+        way(
+            "west door",
+            WayOutKind::Door {
+                width: mm(width),
+                height: mm(2_100.0),
+            },
+        )
+    };
     job.places = vec![site(vec![door(1_200.0)])];
     let (_, _, crating, _, problems) = packed(&job);
     assert!(crating.crates[0].ways_out[0].fits && problems.is_empty());
@@ -144,22 +210,50 @@ fn a_door_that_is_too_narrow_is_told_at_the_row() {
     assert!(!passage.fits && passage.spare < Length::ZERO);
     assert_eq!(passage.tightest, "width");
     let problem = problems.iter().next().unwrap();
-    assert!(problem.text.starts_with("crate K1 with panel `N1` does not pass `west door` at Assembly hall"), "{}", problem.text);
-    assert!(problem.help[0].starts_with("carry the drum bare"), "the bare roll of under 500 mm passes: {:?}", problem.help);
+    assert!(
+        problem
+            .text
+            .starts_with("crate K1 with panel `N1` does not pass `west door` at Assembly hall"),
+        "{}",
+        problem.text
+    );
+    assert!(
+        problem.help[0].starts_with("carry the drum bare"),
+        "the bare roll of under 500 mm passes: {:?}",
+        problem.help
+    );
 }
 
 #[test]
 fn what_kit_and_recipe_use_up_by_the_crate() {
     let mut job = job(vec![row("N1", 3_200.0, 2_400.0)]);
     job.catalog.crate_kit.uses = vec![
-        Use { material: "end-disc".to_owned(), rate: 4.0, per: Per::Crate },
-        Use { material: "film".to_owned(), rate: 2.0, per: Per::M2 },
+        Use {
+            material: "end-disc".to_owned(),
+            rate: 4.0,
+            per: Per::Crate,
+        },
+        Use {
+            material: "film".to_owned(),
+            rate: 2.0,
+            per: Per::M2,
+        },
     ];
     let recipe = job.recipes.get_mut("plain").unwrap();
-    recipe.steps[2].uses = vec![Use { material: "resin".to_owned(), rate: 30.0, per: Per::Crate }];
-    let before = amount(&packed(&crate::rolling::job(vec![row("N1", 3_200.0, 2_400.0)])).2, "film");
+    recipe.steps[2].uses = vec![Use {
+        material: "resin".to_owned(),
+        rate: 30.0,
+        per: Per::Crate,
+    }];
+    let before = amount(
+        &packed(&crate::rolling::job(vec![row("N1", 3_200.0, 2_400.0)])).2,
+        "film",
+    );
     let (_, _, crating, ..) = packed(&job);
-    assert_eq!((amount(&crating, "end-disc"), amount(&crating, "resin")), (4.0, 30.0));
+    assert_eq!(
+        (amount(&crating, "end-disc"), amount(&crating, "resin")),
+        (4.0, 30.0)
+    );
     // 2 m² of film a m² of painting, from rolls of 2 × 25 m.
     assert!((amount(&crating, "film") - before - 2.0 * 7.68 / 50.0).abs() < 1e-9);
 }
@@ -171,7 +265,11 @@ fn an_empty_catalogue_is_said_not_a_panic() {
     let (survey, rolling, crating, _, problems) = packed(&bare);
     assert_eq!(crating.crates.len(), 1);
     assert!(survey.panels.len() == 1 && rolling.flats.len() == 1);
-    assert!(problems.iter().any(|problem| problem.text.contains("cannot be counted")));
+    assert!(
+        problems
+            .iter()
+            .any(|problem| problem.text.contains("cannot be counted"))
+    );
     assert_eq!(packed(&job(Vec::new())).2, Crating::default());
 }
 
@@ -209,11 +307,23 @@ proptest! {
 #[test]
 #[ignore = "measures time"]
 fn ten_thousand_crates() {
-    let rows = (0..10_000_u32).map(|i| PanelRow { give: Give::None, ..row(&format!("N{i}"), 800.0 + f64::from(i % 977), 600.0 + f64::from(i % 613)) });
+    let rows = (0..10_000_u32).map(|i| PanelRow {
+        give: Give::None,
+        ..row(
+            &format!("N{i}"),
+            800.0 + f64::from(i % 977),
+            600.0 + f64::from(i % 613),
+        )
+    });
     let job = job(rows.collect());
     let (survey, rolling, mut ledger, mut problems) = rolled(&job);
     let begun = std::time::Instant::now();
     let crating = pack(&job, &survey, &rolling, &mut ledger, &mut problems);
-    println!("{} crates, {} units in {:?}", crating.crates.len(), crating.cuts.len(), begun.elapsed());
+    println!(
+        "{} crates, {} units in {:?}",
+        crating.crates.len(),
+        crating.cuts.len(),
+        begun.elapsed()
+    );
     check(&job, &survey, &rolling, &crating);
 }

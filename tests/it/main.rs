@@ -1,4 +1,15 @@
-//! Integration tests.
+//! Integration tests: one binary, a file a stage or subject.
+#![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    clippy::indexing_slicing,
+    clippy::too_many_lines,
+    clippy::print_stdout,
+    clippy::print_stderr,
+    missing_docs,
+    reason = "a failing test may stop where it fails, and says so"
+)]
 
 mod crating;
 mod rolling;
+mod tidy;
