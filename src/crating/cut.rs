@@ -19,7 +19,7 @@ use crate::units::Length;
 use super::build::Part;
 
 /// Search steps for one material.
-const STEPS: u64 = 8_000_000;
+const STEPS: u64 = 2_000_000;
 /// Steps of a length in the tenth of a millimetre that the saw is reckoned in.
 const TENTH: i64 = 800;
 

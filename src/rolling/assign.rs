@@ -101,6 +101,7 @@ pub(super) fn assign(
         rolls,
         tubes,
         dressing,
+        overhead: overhead(job),
     };
     let priced = plans.map(|(leaning, least)| {
         let drums = shop.load(shop.choose(&options, leaning, least));
@@ -137,6 +138,7 @@ struct Shop<'a> {
     rolls: &'a [Roll<'a>],
     tubes: &'a [Tube<'a>],
     dressing: &'a Dressing,
+    overhead: (f64, f64),
 }
 
 impl Shop<'_> {
@@ -147,7 +149,7 @@ impl Shop<'_> {
         leaning: Leaning,
         least: Length,
     ) -> Vec<(usize, usize, Winding)> {
-        let mut shelf: Vec<Length> = self.tubes.iter().map(|tube| shelf_length(tube)).collect();
+        let mut shelf: Vec<Shelf> = self.tubes.iter().map(shelf_of).collect();
         let mut chosen = Vec::new();
         for (roll, served) in options.iter().enumerate() {
             let wide = |(tube, _): &&(usize, Winding)| {
@@ -162,8 +164,9 @@ impl Shop<'_> {
             let Some((tube, winding)) = found else {
                 continue;
             };
-            if let Some(lying) = shelf.get_mut(tube) {
-                *lying -= self.face(winding.across).min(*lying);
+            let face = self.face(winding.across);
+            if let Some(lying) = shelf.get_mut(tube).and_then(|shelf| lying(shelf, face)) {
+                *lying -= face;
             }
             chosen.push((roll, tube, winding));
         }
@@ -175,7 +178,7 @@ impl Shop<'_> {
         &self,
         among: &mut dyn Iterator<Item = &(usize, Winding)>,
         leaning: Leaning,
-        shelf: &[Length],
+        shelf: &[Shelf],
     ) -> Option<(usize, Winding)> {
         let mut best: [Option<(f64, usize, Winding)>; 2] = [None, None];
         for (index, winding) in among {
@@ -201,10 +204,16 @@ impl Shop<'_> {
     }
 
     /// What a face of its own costs, in cents: its share of a stock length, nothing while tubes on the shelf last.
-    fn face_cost(&self, tube: usize, across: Length, shelf: &[Length]) -> f64 {
+    fn face_cost(&self, tube: usize, across: Length, shelf: &[Shelf]) -> f64 {
         let face = self.face(across);
         match (self.tubes.get(tube), shelf.get(tube)) {
-            (Some(_), Some(lying)) if *lying >= face => 0.0,
+            (Some(_), Some(shelf))
+                if shelf
+                    .iter()
+                    .any(|(length, left)| face <= *length && face <= *left) =>
+            {
+                0.0
+            }
             (Some(tube), _) => tube.share(face),
             (None, _) => f64::INFINITY,
         }
@@ -292,16 +301,16 @@ impl Shop<'_> {
             Parcel::of_drum(self.job, Length::whole_mm(face), roll).passes_all(self.job)
         };
         let mut least = 0;
-        let mut most = tube.length.to_steps() / Length::whole_mm(1).to_steps();
+        let mut most = tube.length().to_steps() / Length::whole_mm(1).to_steps();
         if passes(most) {
             return Some(Length::whole_mm(most));
         }
         while most - least > 1 {
             let middle = i64::midpoint(least, most);
             if passes(middle) {
-                least = middle
+                least = middle;
             } else {
-                most = middle
+                most = middle;
             }
         }
         Some(Length::whole_mm(least))
@@ -309,40 +318,57 @@ impl Shop<'_> {
 
     /// What a drum and its crate cost in cents, for comparing plans.
     fn cost(&self, drum: &Loaded) -> f64 {
-        let catalog = &self.job.catalog;
-        let price = |id: &str| tube::cents(self.job, id).map_or(0.0, tube::from_u64);
-        let uses = catalog
-            .drum_kit
-            .uses
-            .iter()
-            .filter(|used| used.per == Per::Drum);
-        let uses = uses.chain(
-            catalog
-                .crate_kit
-                .uses
-                .iter()
-                .filter(|used| used.per == Per::Crate),
-        );
-        let tube = self
-            .tubes
-            .get(drum.tube)
-            .map_or(f64::INFINITY, |tube| tube.share(drum.face));
+        let tube = self.tubes.get(drum.tube);
+        let tube = tube.map_or(f64::INFINITY, |tube| tube.share(drum.face));
         let [length, width, height] = Parcel::of_drum(self.job, drum.face, drum.outside()).outside;
-        let shell =
-            2.0 * ((length * width).to_m2() + (length * height).to_m2() + (width * height).to_m2());
-        let board = catalog.materials.get(&catalog.crate_kit.board);
-        let sheet = board
-            .and_then(|board| Some((board.width? * board.length?).to_m2()))
-            .filter(|area| *area > 0.0);
-        let boards = sheet.map_or(0.0, |area| shell / area * price(&catalog.crate_kit.board));
-        tube + boards
-            + uses
-                .map(|used| used.rate * price(&used.material))
-                .sum::<f64>()
+        let shell = (length * width).to_m2() + (length * height).to_m2() + (width * height).to_m2();
+        let (each, board) = self.overhead;
+        tube + each + 2.0 * shell * board
     }
 }
 
-/// How much tube lies on the shelf.
-fn shelf_length(tube: &Tube<'_>) -> Length {
-    tube.length * i64::try_from(tube.shelf.min(1_000_000)).unwrap_or(0)
+/// What is left on the shelf of each stock length: the length itself, and how much of it all together.
+type Shelf = Vec<(Length, Length)>;
+
+fn shelf_of(tube: &Tube<'_>) -> Shelf {
+    let count = |shelf: u64| i64::try_from(shelf.min(1_000_000)).unwrap_or(0);
+    let stocks = tube.stocks.iter();
+    stocks
+        .map(|stock| (stock.length, stock.length * count(stock.shelf)))
+        .collect()
+}
+
+/// The shortest stock length on the shelf from which a face can still be had.
+fn lying(shelf: &mut Shelf, face: Length) -> Option<&mut Length> {
+    shelf
+        .iter_mut()
+        .find(|(length, left)| face <= *length && face <= *left)
+        .map(|(_, left)| left)
+}
+
+/// What every drum costs besides its tube, in cents: kit and crate kit by the piece, and boards by the square metre of crate.
+fn overhead(job: &Job) -> (f64, f64) {
+    let catalog = &job.catalog;
+    let price = |id: &str| tube::cents(job, id).map_or(0.0, tube::from_u64);
+    let drums = catalog
+        .drum_kit
+        .uses
+        .iter()
+        .filter(|used| used.per == Per::Drum);
+    let crates = catalog
+        .crate_kit
+        .uses
+        .iter()
+        .filter(|used| used.per == Per::Crate);
+    let each = drums
+        .chain(crates)
+        .map(|used| used.rate * price(&used.material))
+        .sum();
+    let board = catalog.materials.get(&catalog.crate_kit.board);
+    let sheet = board.and_then(|board| Some((board.width? * board.length?).to_m2()));
+    let sheet = sheet.filter(|area| *area > 0.0);
+    (
+        each,
+        sheet.map_or(0.0, |area| price(&catalog.crate_kit.board) / area),
+    )
 }

@@ -108,8 +108,8 @@ mod tests {
                 millimetres,
             );
         }
-        near(section(610.0, 9.5).second_moment(), 8.080369e8);
-        near(section(330.0, 15.0).second_moment(), 1.845298e8);
+        near(section(610.0, 9.5).second_moment(), 8.080_369e8);
+        near(section(330.0, 15.0).second_moment(), 1.845_298e8);
         near(section(60.3, 2.9).second_moment(), 215_923.89);
         case(610.0, 9.5, 3_000.0, 0.5, 1_820.0, 0.35858);
         case(610.0, 9.5, 3_000.0, 1.0, 1_820.0, 0.71717);

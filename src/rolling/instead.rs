@@ -51,7 +51,7 @@ fn nearest_tube<'a>(roll: &Roll<'_>, tubes: &'a [Tube<'a>], dressing: &Dressing)
     refused.max_by_key(|(tube, axis, refusal)| {
         (
             rank(*refusal),
-            tube.length.min(face(roll, *axis, dressing)),
+            tube.length().min(face(roll, *axis, dressing)),
             tube.diameter,
         )
     })
@@ -86,7 +86,7 @@ fn why(job: &Job, roll: &Roll<'_>, nearest: Nearest<'_>) -> String {
     let Some((tube, _, refusal)) = nearest else {
         return "the catalogue has no tube that can be reckoned with".to_owned();
     };
-    let id = tube.id;
+    let id = tube.id();
     match refusal {
         Refusal::Slender => {
             format!(
@@ -97,7 +97,7 @@ fn why(job: &Job, roll: &Roll<'_>, nearest: Nearest<'_>) -> String {
         }
         Refusal::Short => format!(
             "no tube wide enough is long enough for it; `{id}` has {}",
-            show(tube.length)
+            show(tube.length())
         ),
         Refusal::Turns(turns) => format!(
             "on `{id}` it would take {turns:.1} turns, and its class allows {:.1}",
@@ -158,7 +158,7 @@ fn other_axis(roll: &Roll<'_>, tubes: &[Tube<'_>], dressing: &Dressing) -> Optio
     let side = if other { "width" } else { "height" };
     Some(format!(
         "wind up its {side} instead (`roll_along` {side} or auto): then `{}` serves",
-        tube.id
+        tube.id()
     ))
 }
 

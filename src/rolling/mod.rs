@@ -6,6 +6,7 @@
 mod assign;
 mod beam;
 mod cut_tubes;
+mod drum;
 mod explain;
 mod instead;
 mod kit;
@@ -19,6 +20,7 @@ pub mod spiral;
 mod tube;
 mod way_out;
 
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::catalog::Give;
@@ -33,8 +35,6 @@ use crate::survey::Panel;
 use crate::survey::Survey;
 use crate::takeoff::Need;
 use crate::takeoff::Takeoff;
-use crate::units::Length;
-use crate::units::Mass;
 
 use assign::Loaded;
 use layers::Faced;
@@ -88,15 +88,15 @@ pub fn roll(
         &mut rolling,
         problems,
     );
-    for (number, loaded) in (1_usize..).zip(&assignment.drums) {
-        rolling
-            .drums
-            .extend(drum(number, loaded, (&rolls, &tubes), &dressing));
-    }
+    finish(
+        job,
+        (&assignment.drums, &rolls, &tubes),
+        &dressing,
+        &mut rolling,
+    );
     for drum in &rolling.drums {
         ledger.record(explain::drum(job, survey, drum));
     }
-    rolling.tube_cuts = cut_tubes::cut_tubes(job, &rolling.drums, &tubes);
     rolling.needs = needs(job, survey, &rolling, &dressing, problems);
     rolling
 }
@@ -234,74 +234,39 @@ fn leave_flat(
     rolling.flats.sort_by_key(|flat| flat.panel);
 }
 
-/// Makes a numbered drum of a loaded one.
-fn drum(
-    number: usize,
-    loaded: &Loaded,
-    (rolls, tubes): (&[Roll<'_>], &[Tube<'_>]),
+/// Numbers the drums, cuts their faces, and names the stock tube that each was cut from.
+fn finish(
+    job: &Job,
+    (drums, rolls, tubes): (&[Loaded], &[Roll<'_>], &[Tube<'_>]),
     dressing: &Dressing,
-) -> Option<Drum> {
-    let tube = tubes.get(loaded.tube)?;
-    let on_it: Vec<&Roll<'_>> = loaded
-        .rolls
-        .iter()
-        .filter_map(|(index, _)| rolls.get(*index))
-        .collect();
-    let strains = on_it.iter().filter_map(|roll| {
+    rolling: &mut Rolling,
+) {
+    let numbered = (1_usize..).zip(drums);
+    let made = numbered.filter_map(|(number, loaded)| {
         Some((
-            roll,
-            least_diameter::worst_strain(&roll.bends, tube.diameter.to_mm())?.1,
+            drum::drum(number, loaded, (rolls, tubes), dressing)?,
+            loaded.tube,
         ))
     });
-    let left = |roll: &Roll<'_>, strain: f64| roll.bending.limit / roll.bending.reserve / strain;
-    let (tightest, strain) = strains.min_by(|a, b| left(a.0, a.1).total_cmp(&left(b.0, b.1)))?;
-    let bare = (tube.grams_per_mm + dressing.grams_per_mm(tube)) * loaded.face.to_mm();
-    let sag = serve::bear(tube, loaded.face, loaded.heaviest(), dressing).unwrap_or(0.0);
-    Some(Drum {
-        id: format!("D{number}"),
-        tube: tube.id.to_owned(),
-        diameter: tube.diameter,
-        face: loaded.face,
-        least_diameter: on_it.iter().map(|roll| roll.bending.least_diameter).max()?,
-        strain,
-        strain_limit: tightest.bending.limit,
-        turns: loaded
-            .rolls
-            .iter()
-            .map(|(_, winding)| winding.turns)
-            .fold(0.0, f64::max),
-        outside_diameter: loaded.outside(),
-        mass: Mass::g(
-            bare + loaded
-                .rolls
+    let made: Vec<(Drum, usize)> = made.collect();
+    let faces = made
+        .iter()
+        .map(|(drum, tube)| (drum.id.as_str(), *tube, drum.face));
+    rolling.tube_cuts = cut_tubes::cut_tubes(job, &faces.collect::<Vec<_>>(), tubes);
+    rolling.drums = made.into_iter().map(|(drum, _)| drum).collect();
+    let pieces = rolling.tube_cuts.iter();
+    let from: BTreeMap<&str, &str> = pieces
+        .flat_map(|cut| {
+            cut.pieces
                 .iter()
-                .map(|(_, winding)| winding.grams)
-                .sum::<f64>(),
-        ),
-        deflection: Length::mm(sag),
-        panels: rolled(loaded, rolls, dressing),
-    })
-}
-
-/// The panels from one end of the face to the other, an end margin apart.
-fn rolled(loaded: &Loaded, rolls: &[Roll<'_>], dressing: &Dressing) -> Vec<Rolled> {
-    let mut start = dressing.margin;
-    let mut panels = Vec::new();
-    for (index, winding) in &loaded.rolls {
-        let Some(roll) = rolls.get(*index) else {
-            continue;
-        };
-        let across = winding.across;
-        panels.push(Rolled {
-            panel: roll.panel,
-            along_width: winding.along_width,
-            turns: winding.turns,
-            start,
-            across,
-        });
-        start += across + dressing.margin;
+                .map(|(id, _)| (id.as_str(), cut.material.as_str()))
+        })
+        .collect();
+    for drum in &mut rolling.drums {
+        if let Some(material) = from.get(drum.id.as_str()) {
+            (*material).clone_into(&mut drum.tube);
+        }
     }
-    panels
 }
 
 /// Everything that drums take; notes what could not be counted.

@@ -181,7 +181,7 @@ pub(super) fn serve(
     }
     let across = roll.across(along_width);
     let face = across + dressing.margin + dressing.margin;
-    if face > tube.length {
+    if face > tube.length() {
         return Err(Refusal::Short);
     }
     let winding = wind(roll, tube, along_width, dressing);

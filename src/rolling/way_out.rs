@@ -154,9 +154,9 @@ pub(crate) fn longest_past_corner(width: f64, a: f64, b: f64) -> Option<f64> {
     for _ in 0..60 {
         let middle = f64::midpoint(low, high);
         if slope(middle) < 0.0 {
-            low = middle
+            low = middle;
         } else {
-            high = middle
+            high = middle;
         }
     }
     // A box as wide as one corridor hugs an end of the range, where the formula reads 0/0: step back from it.
@@ -174,9 +174,9 @@ fn longest_on_floor(width: f64, a: f64, b: f64) -> Option<f64> {
     for _ in 0..50 {
         let middle = f64::midpoint(fits, over);
         if lies_aslant(middle, width, a, b) {
-            fits = middle
+            fits = middle;
         } else {
-            over = middle
+            over = middle;
         }
     }
     Some(fits)

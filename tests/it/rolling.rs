@@ -634,6 +634,42 @@ fn small_panels_share_a_drum_end_to_end() {
     assert_eq!(rolling.drums[0].face, mm(3.0 * 1_000.0 + 4.0 * 100.0));
 }
 
+/// Two stock lengths of one tube are one choice: two faces of 2.6 m come cheapest from the short one, and what lies on the shelf goes first.
+#[test]
+fn faces_are_cut_from_the_cheapest_stock_lengths() {
+    let mut job = job(vec![PanelRow {
+        count: 2,
+        roll_along: RollAlong::Width,
+        ..row("N1", 3_200.0, 2_400.0)
+    }]);
+    let short = tube("tube-460-short", 460.0, 9.5, 2_700.0);
+    job.catalog.materials.insert(short.id.clone(), short);
+    job.catalog.offers.push(offer("tube-460-short", 70));
+    let (survey, rolling, ..) = rolled(&job);
+    check(&job, &survey, &rolling);
+    assert!(
+        rolling
+            .drums
+            .iter()
+            .all(|drum| drum.tube == "tube-460-short")
+    );
+    let one = Quantity::new(Decimal::ONE, Unit::Each);
+    job.stock.insert("tube-460".to_owned(), one);
+    let (survey, rolling, ..) = rolled(&job);
+    check(&job, &survey, &rolling);
+    let mut tubes: Vec<&str> = rolling
+        .drums
+        .iter()
+        .map(|drum| drum.tube.as_str())
+        .collect();
+    tubes.sort_unstable();
+    assert_eq!(
+        tubes,
+        ["tube-460", "tube-460-short"],
+        "the one on the shelf first"
+    );
+}
+
 #[test]
 fn mould_and_other_recipes_keep_to_themselves() {
     let mould = PanelRow {
