@@ -20,6 +20,7 @@ use crate::diag::Problems;
 use crate::job::Job;
 use crate::job::PanelRow;
 use crate::rolling::Drum;
+use crate::rolling::Flat;
 use crate::rolling::Parcel;
 use crate::rolling::Rolling;
 use crate::rolling::board_thickness;
@@ -43,7 +44,7 @@ const HEAVY_WOOD: f64 = 0.7;
 /// Mass of a painting in g/m² where nothing is known of it: the heavier of two weighed panoramas (trade.md section 2.4, R-1).
 const HEAVY_PAINTING: f64 = 3_910.0;
 
-/// Packs every drum and every flat panel in a crate of its own.
+/// Packs every drum and every flat panel in a crate of its own, where the recipe has a crate step.
 ///
 /// Problems: a warning at the row of a panel whose crate does not pass a way out; notes on materials of the crate kit that are not wholly
 /// described.
@@ -65,10 +66,14 @@ pub fn pack(
     let flats = rolling
         .flats
         .iter()
-        .filter_map(|flat| flat_crate(job, survey, rolling, flat.panel));
-    for (number, (parcel, load, contents, inner)) in (1_usize..).zip(drums.chain(flats)) {
-        let id = format!("K{number}");
+        .filter_map(|flat| flat_crate(job, survey, flat));
+    let planned = drums.chain(flats).map(|(parcel, load, contents, inner)| {
         let panels = panels_of(&contents, rolling);
+        (parcel, load, contents, inner, panels)
+    });
+    let crated = planned.filter(|(.., panels)| needs::crate_step(job, survey, panels).is_some());
+    for (number, (parcel, load, contents, inner, panels)) in (1_usize..).zip(crated) {
+        let id = format!("K{number}");
         let build = build::build(job, &id, &parcel, load);
         let tare = tare(job, &build, &parcel);
         let made = assemble(
@@ -101,29 +106,24 @@ fn drum_crate(job: &Job, index: usize, drum: &Drum) -> Planned {
 }
 
 /// A flat panel stands on its longer side on a support board, with foam as thick as the clearance before and behind.
-fn flat_crate(job: &Job, survey: &Survey, rolling: &Rolling, index: usize) -> Option<Planned> {
-    let panel = survey.panels.get(index)?;
+fn flat_crate(job: &Job, survey: &Survey, flat: &Flat) -> Option<Planned> {
+    let panel = survey.panels.get(flat.panel)?;
     let kit = &job.catalog.crate_kit;
-    let bending = rolling.bending.get(index).and_then(Option::as_ref);
-    let measured = job.panels.get(panel.row).and_then(|row| row.grams_per_m2);
-    let grams = bending
-        .map(|bending| bending.grams_per_m2)
-        .or(measured)
-        .unwrap_or(HEAVY_PAINTING);
-    let painting = bending.map_or(Length::ZERO, |bending| bending.thickness);
     let (_, foam) = build::cushion(job);
     let (long, short) = (panel.width.max(panel.height), panel.width.min(panel.height));
-    let deep = board_thickness(job) + painting + foam + foam;
+    let deep = board_thickness(job) + flat.thickness + foam + foam;
     let inside = [
         long + kit.end_clearance + kit.end_clearance,
         deep,
         short + kit.clearance + kit.clearance,
     ];
     let load = Load::Flat(short, long);
+    let known = Some(flat.grams_per_m2).filter(|grams| *grams > 0.0);
+    let grams = known.unwrap_or(HEAVY_PAINTING);
     Some((
         Parcel::around(job, inside),
         load,
-        Contents::Flats(vec![index]),
+        Contents::Flats(vec![flat.panel]),
         Mass::g(grams * panel.area.to_m2()),
     ))
 }

@@ -25,6 +25,19 @@ use super::fittings;
 use super::outcome::Contents;
 use super::outcome::Crate;
 
+/// The crate step of the recipe of what lies together, an index of its steps; none where it is not crated.
+pub(super) fn crate_step(job: &Job, survey: &Survey, panels: &[usize]) -> Option<usize> {
+    let recipe = recipe_of(job, survey, *panels.first()?)?;
+    recipe
+        .steps
+        .iter()
+        .position(|step| step.kind == StepKind::Crate)
+}
+
+fn recipe_of<'a>(job: &'a Job, survey: &Survey, panel: usize) -> Option<&'a Recipe> {
+    job.recipe_of(job.panels.get(survey.panels.get(panel)?.row)?)
+}
+
 /// Gathers what crates take.
 #[derive(Debug)]
 pub(super) struct Packing<'a> {
@@ -58,12 +71,7 @@ impl<'a> Packing<'a> {
     pub(super) fn add(&mut self, made: &Crate, panels: &[usize], build: Build) {
         let kit = &self.job.catalog.crate_kit;
         let recipe = panels.first().and_then(|panel| self.recipe_of(*panel));
-        let step = recipe.and_then(|recipe| {
-            recipe
-                .steps
-                .iter()
-                .position(|step| step.kind == StepKind::Crate)
-        });
+        let step = crate_step(self.job, self.survey, panels);
         let first = self.subjects.is_empty();
         self.subjects
             .insert(made.id.clone(), (panels.first().copied(), step));
@@ -93,8 +101,7 @@ impl<'a> Packing<'a> {
     }
 
     fn recipe_of(&self, panel: usize) -> Option<&'a Recipe> {
-        let row = self.survey.panels.get(panel)?.row;
-        self.job.recipe_of(self.job.panels.get(row)?)
+        recipe_of(self.job, self.survey, panel)
     }
 
     /// Barrier, buffer and screws.

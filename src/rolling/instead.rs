@@ -35,6 +35,8 @@ pub(super) fn flat(
         panel: roll.panel,
         why: why(job, roll, nearest),
         instead,
+        thickness: roll.bending.thickness,
+        grams_per_m2: roll.bending.grams_per_m2,
     }
 }
 

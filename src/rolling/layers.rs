@@ -58,6 +58,12 @@ pub(super) fn roll_step(recipe: &Recipe) -> Option<usize> {
         .position(|step| step.kind == StepKind::Roll)
 }
 
+/// Says whether a recipe takes the painting off the wall.
+pub(super) fn comes_off(recipe: &Recipe) -> bool {
+    let moves = [StepKind::Release, StepKind::Roll, StepKind::Crate];
+    recipe.steps.iter().any(|step| moves.contains(&step.kind))
+}
+
 /// Says whether the reverse is cleaned before the painting is rolled.
 fn cleaned_before_rolling(recipe: &Recipe) -> bool {
     let reverse = recipe

@@ -31,12 +31,14 @@ use crate::diag::Problems;
 use crate::job::Job;
 use crate::job::PanelRow;
 use crate::job::RollAlong;
+use crate::recipe::Recipe;
 use crate::survey::Panel;
 use crate::survey::Survey;
 use crate::takeoff::Need;
 use crate::takeoff::Takeoff;
 
 use assign::Loaded;
+use laminate::Laminate;
 use layers::Faced;
 use serve::Dressing;
 use serve::Roll;
@@ -101,7 +103,7 @@ pub fn roll(
     rolling
 }
 
-/// Works out how every panel bends; panels that may not be rolled go to the flats.
+/// Works out how every panel bends that comes off the wall; those that may not be rolled go to the flats.
 fn gather<'a>(
     job: &'a Job,
     survey: &Survey,
@@ -117,7 +119,14 @@ fn gather<'a>(
         let Some(row) = job.panels.get(panel.row) else {
             continue;
         };
-        match roll_of(job, (index, panel, row), faced, &mut unknown, ledger) {
+        let Some(recipe) = job
+            .recipe_of(row)
+            .filter(|recipe| layers::comes_off(recipe))
+        else {
+            continue;
+        };
+        let laminate = layers::laminate(job, (panel, row), recipe, faced, &mut unknown);
+        match roll_of(job, (index, panel, row), recipe, &laminate, ledger) {
             Ok(roll) => {
                 if let Some(slot) = rolling.bending.get_mut(index) {
                     *slot = Some(roll.bending.clone());
@@ -128,6 +137,8 @@ fn gather<'a>(
                 panel: index,
                 why,
                 instead: Vec::new(),
+                thickness: laminate.thickness(),
+                grams_per_m2: laminate.grams_per_m2(),
             }),
         }
     }
@@ -161,26 +172,22 @@ fn faced<'a>(survey: &Survey, takeoff: &'a Takeoff) -> Vec<Faced<'a>> {
 fn roll_of<'a>(
     job: &'a Job,
     (index, panel, row): (usize, &Panel, &'a PanelRow),
-    faced: &Faced<'_>,
-    unknown: &mut BTreeSet<String>,
+    recipe: &Recipe,
+    laminate: &Laminate,
     ledger: &mut Ledger,
 ) -> Result<Roll<'a>, String> {
     if row.give == Give::None {
         return Err("its paint takes no bending (`give` none)".to_owned());
     }
-    let recipe = job
-        .recipe_of(row)
-        .filter(|recipe| layers::roll_step(recipe).is_some());
-    let recipe = recipe.ok_or_else(|| format!("recipe `{}` does not roll it", row.recipe))?;
+    if layers::roll_step(recipe).is_none() {
+        return Err(format!("recipe `{}` does not roll it", row.recipe));
+    }
     let class = job.catalog.strains.get(&row.give);
     let class = class.ok_or_else(|| format!("strain.csv has no row for `{}`", row.give.name()))?;
-    let laminate = layers::laminate(job, (panel, row), recipe, faced, unknown);
     let bends = laminate.bends();
-    let bending = least_diameter::bending(&laminate, &bends, class);
+    let bending = least_diameter::bending(laminate, &bends, class);
     let bending = bending.ok_or("what strain its paint takes, or its paint layer, is not known")?;
-    ledger.record(explain::bending(
-        job, &panel.id, &laminate, &bends, &bending,
-    ));
+    ledger.record(explain::bending(job, &panel.id, laminate, &bends, &bending));
     Ok(Roll {
         panel: index,
         recipe: &row.recipe,

@@ -97,8 +97,8 @@ pub struct Rolled {
     pub across: Length,
 }
 
-/// A panel that stays flat.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// A panel that comes off the wall and stays flat.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Flat {
     /// The panel, an index of the survey.
     pub panel: usize,
@@ -106,6 +106,10 @@ pub struct Flat {
     pub why: String,
     /// What would let it be rolled, in sentences.
     pub instead: Vec<String>,
+    /// Thickness of the whole, facing included.
+    pub thickness: Length,
+    /// Mass an area of the whole, facing included, in g/m².
+    pub grams_per_m2: f64,
 }
 
 /// One stock tube and the drum faces cut from it.

@@ -173,7 +173,7 @@ fn flat_panels_stand_in_crates_of_their_own() {
     check(&job, &survey, &rolling, &crating);
     let made = &crating.crates[0];
     assert_eq!(made.contents, Contents::Flats(vec![0]));
-    assert_eq!(made.inside, [mm(2_800.0), mm(112.0), mm(1_600.0)]);
+    assert_eq!(made.inside, [mm(2_800.0), mm(113.1), mm(1_600.0)]);
     let ids: Vec<&str> = crating
         .cuts
         .iter()
@@ -187,6 +187,28 @@ fn flat_panels_stand_in_crates_of_their_own() {
     };
     // 1.5 × 2.6 m is more than a board of 1.22 × 2.44 m: three boards across, on two jointing battens.
     assert_eq!((count("K1 support"), count("K1 support joint")), (3, 2));
+}
+
+/// A flat panel weighs what canvas, ground, paint and residue weigh: 480 + 270 + 300 + 240 g/m² here, and its crate comes on top.
+#[test]
+fn mass_of_a_flat_panel_and_its_crate() {
+    let job = job(vec![PanelRow {
+        give: Give::None,
+        ..row("N1", 2_000.0, 1_000.0)
+    }]);
+    let (_, _, crating, ..) = packed(&job);
+    let made = &crating.crates[0];
+    assert!((made.gross.to_kg() - made.tare.to_kg() - 2.0 * 1.290).abs() < 1e-9);
+}
+
+#[test]
+fn a_recipe_without_a_crate_step_takes_no_crate() {
+    let job = job(vec![PanelRow {
+        recipe: "loose".to_owned(),
+        ..row("N1", 2_000.0, 1_000.0)
+    }]);
+    let (_, rolling, crating, ..) = packed(&job);
+    assert_eq!((rolling.drums.len(), crating), (1, Crating::default()));
 }
 
 #[test]

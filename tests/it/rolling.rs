@@ -307,6 +307,8 @@ pub(crate) fn job(panels: Vec<PanelRow>) -> Job {
         recipe("other", &[Release, Roll, Crate]),
         recipe("cleaned", &[Release, Reverse, Roll, Crate]),
         recipe("flat", &[Release, Crate]),
+        recipe("loose", &[Release, Roll]),
+        recipe("facing-only", &[Layer]),
     ];
     let day = "2026-12-01".parse().unwrap();
     Job {
@@ -555,6 +557,15 @@ fn paint_that_does_not_bend_and_recipes_that_do_not_roll_stay_flat() {
     );
     assert_eq!(rolling.flats[1].why, "recipe `flat` does not roll it");
     assert!(problems.is_empty(), "nothing is wrong with them");
+}
+
+#[test]
+fn what_stays_on_the_wall_is_neither_rolled_nor_flat() {
+    let (_, rolling, ..) = rolled(&job(vec![PanelRow {
+        recipe: "facing-only".to_owned(),
+        ..row("N1", 2_000.0, 1_000.0)
+    }]));
+    assert!(rolling.drums.is_empty() && rolling.flats.is_empty());
 }
 
 #[test]
