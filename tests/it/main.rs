@@ -10,6 +10,8 @@
     reason = "a failing test may stop where it fails, and says so"
 )]
 
+mod crating;
 mod errors;
+mod rolling;
 mod tidy;
 mod units;
