@@ -11,6 +11,9 @@ use crate::solver::packing::master::Master;
 /// Prices are whole numbers of this part of the dearest bar's cost.
 const SCALE: f64 = 1_099_511_627_776.0; // 2^40
 
+/// Fills priced in a row, each from what those before it leave: columns that go well together.
+const COMPLEMENTS: usize = 6;
+
 /// The linear relaxation of a job.
 #[derive(Debug)]
 pub(super) struct Relaxation {
@@ -25,13 +28,37 @@ pub(super) struct Relaxation {
 }
 
 /// Solves the relaxation, starting from `pool`; stops early once the bound reaches `enough`.
-pub(super) fn relax(job: &Job, pool: &[Pattern], enough: u128, effort: &mut Effort<'_>) -> Relaxation {
-    let dearest = job.kinds.iter().map(|kind| kind.cost).max().unwrap_or(0).max(1);
-    let costs = job.kinds.iter().map(|kind| (real(kind.cost) / real(dearest)).max(1e-6)).collect();
+pub(super) fn relax(
+    job: &Job,
+    pool: &[Pattern],
+    enough: u128,
+    effort: &mut Effort<'_>,
+) -> Relaxation {
+    let dearest = job
+        .kinds
+        .iter()
+        .map(|kind| kind.cost)
+        .max()
+        .unwrap_or(0)
+        .max(1);
+    let costs = job
+        .kinds
+        .iter()
+        .map(|kind| (real(kind.cost) / real(dearest)).max(1e-6))
+        .collect();
     let mut master = Master::new(job, costs);
     master.add(one_length_each(job));
-    master.add(pool.iter().filter(|pattern| job.times(pattern) > 0).cloned());
-    let mut found = Relaxation { used: Vec::new(), pool: Vec::new(), lower_bound: 0, short: false };
+    master.add(
+        pool.iter()
+            .filter(|pattern| job.times(pattern) > 0)
+            .cloned(),
+    );
+    let mut found = Relaxation {
+        used: Vec::new(),
+        pool: Vec::new(),
+        lower_bound: 0,
+        short: false,
+    };
     loop {
         if !master.optimise(effort) {
             break;
@@ -49,7 +76,10 @@ pub(super) fn relax(job: &Job, pool: &[Pattern], enough: u128, effort: &mut Effo
         master.add(priced.better);
     }
     let (used, _) = master.solution();
-    found.used = used.into_iter().map(|(c, at)| (master.columns()[c].clone(), at)).collect();
+    found.used = used
+        .into_iter()
+        .map(|(c, at)| (master.columns()[c].clone(), at))
+        .collect();
     found.pool = master.columns().to_vec();
     found
 }
@@ -57,11 +87,28 @@ pub(super) fn relax(job: &Job, pool: &[Pattern], enough: u128, effort: &mut Effo
 /// For each length and bar kind the pattern of nothing but that length.
 fn one_length_each(job: &Job) -> Vec<Pattern> {
     let mut patterns = Vec::new();
-    for (i, &length) in job.lengths.iter().enumerate().filter(|(i, _)| job.demand[*i] > 0) {
-        for (kind, bar) in job.kinds.iter().enumerate().filter(|(_, bar)| bar.supply != Some(0)) {
-            let fit = bar.length.checked_div(length).unwrap_or(0).min(job.demand[i]);
+    for (i, &length) in job
+        .lengths
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| job.demand[*i] > 0)
+    {
+        for (kind, bar) in job
+            .kinds
+            .iter()
+            .enumerate()
+            .filter(|(_, bar)| bar.supply != Some(0))
+        {
+            let fit = bar
+                .length
+                .checked_div(length)
+                .unwrap_or(0)
+                .min(job.demand[i]);
             if fit > 0 {
-                patterns.push(Pattern { kind, items: vec![(i, fit)] });
+                patterns.push(Pattern {
+                    kind,
+                    items: vec![(i, fit)],
+                });
             }
         }
     }
@@ -76,31 +123,67 @@ struct Priced {
     exact: bool,
 }
 
+impl Priced {
+    fn keep_if_worth(&mut self, pattern: Pattern, limit: f64) {
+        let worths = pattern.items.iter().map(|&(i, n)| self.prices[i].saturating_mul(n));
+        if real(worths.fold(0, u64::saturating_add)) > limit {
+            self.better.push(pattern);
+        }
+    }
+}
+
 fn price(job: &Job, master: &Master, effort: &mut Effort<'_>) -> Priced {
-    let prices: Vec<u64> = master.piece_prices().iter().map(|price| whole(price * SCALE)).collect();
-    let mut priced = Priced { better: Vec::new(), prices, worth: Vec::new(), exact: true };
+    let prices: Vec<u64> = master
+        .piece_prices()
+        .iter()
+        .map(|price| whole(price * SCALE))
+        .collect();
+    let mut priced = Priced {
+        better: Vec::new(),
+        prices,
+        worth: Vec::new(),
+        exact: true,
+    };
     for (kind, bar) in job.kinds.iter().enumerate() {
         if bar.supply == Some(0) {
             priced.worth.push(0);
             continue;
         }
-        let fill = best_fill(&job.lengths, &priced.prices, &job.demand, bar.length, effort);
+        let fill = best_fill(
+            &job.lengths,
+            &priced.prices,
+            &job.demand,
+            bar.length,
+            effort,
+        );
         priced.worth.push(fill.value);
         priced.exact &= fill.exact;
         let limit = (master.bar_price(kind) + 1e-8) * SCALE;
-        let latest = fill.others.into_iter().rev().take(4).chain([fill.items]);
-        for items in latest {
-            let worth: u64 = items.iter().map(|&(i, n)| priced.prices[i].saturating_mul(n)).sum();
-            if real(worth) > limit {
-                priced.better.push(Pattern { kind, items });
+        let mut left = job.demand.clone();
+        let mut next = fill;
+        for _ in 0..COMPLEMENTS {
+            if real(next.value) <= limit {
+                break;
             }
+            for &(i, n) in &next.items {
+                left[i] -= n;
+            }
+            let earlier = next.others.into_iter().rev().take(3);
+            for items in earlier.chain([next.items]) {
+                priced.keep_if_worth(Pattern { kind, items }, limit);
+            }
+            next = best_fill(&job.lengths, &priced.prices, &left, bar.length, effort);
         }
     }
     priced
 }
 
 /// A price as a whole number; negative prices are nought.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the range first")]
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to the range first"
+)]
 fn whole(price: f64) -> u64 {
     price.clamp(0.0, 1_125_899_906_842_624.0) as u64 // 2^50
 }
@@ -131,19 +214,34 @@ fn bound_of(job: &Job, priced: &Priced, dearest: u64) -> Option<u128> {
     for (kind, &worth) in job.kinds.iter().zip(&priced.worth) {
         let Some(supply) = kind.supply else { continue };
         let allowed = i128::from(kind.cost).checked_mul(unit)? / dearest;
-        let excess = i128::from(worth).checked_mul(under)?.checked_sub(allowed.checked_mul(over)?)?.max(0);
+        let excess = i128::from(worth)
+            .checked_mul(under)?
+            .checked_sub(allowed.checked_mul(over)?)?
+            .max(0);
         total = total.checked_sub(excess.checked_mul(i128::from(supply))?)?;
     }
     // cost = total / over price units = total * dearest / (over * unit)
     let cost = ceil_div(total.max(0).checked_mul(dearest)?, over.checked_mul(unit)?)?;
-    let step = job.kinds.iter().map(|kind| i128::from(kind.cost)).fold(0, gcd);
-    let rounded = if step > 0 { ceil_div(cost, step)?.checked_mul(step)? } else { cost };
+    let step = job
+        .kinds
+        .iter()
+        .map(|kind| i128::from(kind.cost))
+        .fold(0, gcd);
+    let rounded = if step > 0 {
+        ceil_div(cost, step)?.checked_mul(step)?
+    } else {
+        cost
+    };
     u128::try_from(rounded).ok()
 }
 
 fn ceil_div(a: i128, b: i128) -> Option<i128> {
     let whole = a.checked_div(b)?;
-    if a.checked_rem(b)? > 0 { whole.checked_add(1) } else { Some(whole) }
+    if a.checked_rem(b)? > 0 {
+        whole.checked_add(1)
+    } else {
+        Some(whole)
+    }
 }
 
 fn gcd(a: i128, b: i128) -> i128 {

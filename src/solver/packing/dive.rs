@@ -12,9 +12,13 @@ use crate::solver::packing::job::Cuts;
 use crate::solver::packing::job::Job;
 use crate::solver::packing::job::Pattern;
 use crate::solver::packing::job::score;
+use crate::solver::packing::tail::cut_tail;
 
 /// Most rows of a linear program: its inverse is a square of these.
 pub(super) const ROWS: usize = 1_200;
+
+/// Dives in a row that may bring nothing.
+const FRUITLESS: u32 = 200;
 
 /// The best cuts so far with what is known of the best possible.
 #[derive(Debug)]
@@ -27,7 +31,12 @@ pub(super) struct Search<'a> {
 
 impl<'a> Search<'a> {
     pub(super) fn new(job: &'a Job, lower_bound: u128) -> Self {
-        Self { job, best: Cuts::new(), lower_bound, pool: Vec::new() }
+        Self {
+            job,
+            best: Cuts::new(),
+            lower_bound,
+            pool: Vec::new(),
+        }
     }
 
     /// Keeps `cuts` if they are better than the best so far.
@@ -49,18 +58,33 @@ impl<'a> Search<'a> {
             return;
         }
         let enough = score(self.job, &self.best).1;
-        let root = relax(self.job, &[], enough, effort);
+        let known: Vec<Pattern> = self.best.iter().map(|cut| cut.0.clone()).collect();
+        let root = relax(self.job, &known, enough, effort);
         self.lower_bound = self.lower_bound.max(root.lower_bound);
         self.pool = root.pool;
-        for round in 0.. {
-            if self.proved() || !effort.is_left() || (root.short && round > 0) {
-                return;
-            }
-            self.dive_once(&root.used, if round == 0 { None } else { Some(&mut *chance) }, effort);
+        self.finish(self.job, &Cuts::new(), effort);
+        let mut fruitless = 0;
+        while !self.proved()
+            && effort.is_left()
+            && fruitless < FRUITLESS
+            && !(root.short && fruitless > 0)
+        {
+            let before = score(self.job, &self.best);
+            self.dive_once(&root.used, (fruitless > 0).then_some(&mut *chance), effort);
+            fruitless = if score(self.job, &self.best) < before {
+                0
+            } else {
+                fruitless + 1
+            };
         }
     }
 
-    fn dive_once(&mut self, root: &[(Pattern, f64)], mut chance: Option<&mut ChaCha8Rng>, effort: &mut Effort<'_>) {
+    fn dive_once(
+        &mut self,
+        root: &[(Pattern, f64)],
+        mut chance: Option<&mut ChaCha8Rng>,
+        effort: &mut Effort<'_>,
+    ) {
         let mut left = self.job.clone();
         let mut used = root.to_vec();
         let mut cuts = Cuts::new();
@@ -88,12 +112,20 @@ impl<'a> Search<'a> {
             all.extend(fill_all(left.clone(), way, effort));
             self.offer(all);
         }
+        if let Some(tail) = cut_tail(left, effort) {
+            let mut all = cuts.clone();
+            all.extend(tail);
+            self.offer(all);
+        }
     }
 }
 
 /// Cuts once each of the patterns with the greatest fractions, a sixth of them at a time.
 fn clearest(left: &mut Job, used: &[(Pattern, f64)], chance: Option<&mut ChaCha8Rng>) -> Cuts {
-    let mut parts: Vec<(f64, &Pattern)> = used.iter().map(|(pattern, at)| (at - at.floor(), pattern)).collect();
+    let mut parts: Vec<(f64, &Pattern)> = used
+        .iter()
+        .map(|(pattern, at)| (at - at.floor(), pattern))
+        .collect();
     if let Some(chance) = chance {
         for part in &mut parts {
             part.0 += f64::from(chance.random_range(0..400_u16)) / 1_000.0;

@@ -20,12 +20,21 @@ pub(super) struct Fill {
 }
 
 /// The fill of `room` with the greatest value, at most `most[i]` of length `lengths[i]`.
-pub(super) fn best_fill(lengths: &[u64], values: &[u64], most: &[u64], room: u64, effort: &mut Effort<'_>) -> Fill {
+pub(super) fn best_fill(
+    lengths: &[u64],
+    values: &[u64],
+    most: &[u64],
+    room: u64,
+    effort: &mut Effort<'_>,
+) -> Fill {
     let wanted: Vec<usize> = (0..lengths.len())
         .filter(|&i| values[i] > 0 && most[i] > 0 && lengths[i] > 0 && lengths[i] <= room)
         .collect();
     let parts = split_counts(&wanted, lengths, most, room);
-    let cells = usize::try_from(room).ok().and_then(|r| r.checked_add(1)).and_then(|r| r.checked_mul(parts.len()));
+    let cells = usize::try_from(room)
+        .ok()
+        .and_then(|r| r.checked_add(1))
+        .and_then(|r| r.checked_mul(parts.len()));
     match cells {
         Some(cells) if cells <= TABLE => by_table(lengths, values, &parts, room, effort),
         _ => Branch::new(lengths, values, most, &wanted, room).run(effort),
@@ -48,7 +57,13 @@ fn split_counts(wanted: &[usize], lengths: &[u64], most: &[u64], room: u64) -> V
     parts
 }
 
-fn by_table(lengths: &[u64], values: &[u64], parts: &[(usize, u64)], room: u64, effort: &mut Effort<'_>) -> Fill {
+fn by_table(
+    lengths: &[u64],
+    values: &[u64],
+    parts: &[(usize, u64)],
+    room: u64,
+    effort: &mut Effort<'_>,
+) -> Fill {
     let width = index(room) + 1;
     let mut best = vec![0_u64; width];
     let mut taken = vec![false; width * parts.len()];
@@ -72,7 +87,12 @@ fn by_table(lengths: &[u64], values: &[u64], parts: &[(usize, u64)], room: u64, 
             r -= index(lengths[i] * copies);
         }
     }
-    Fill { value: best[width - 1], items: listed(&counts), exact: true, others: Vec::new() }
+    Fill {
+        value: best[width - 1],
+        items: listed(&counts),
+        exact: true,
+        others: Vec::new(),
+    }
 }
 
 /// A room small enough to be a table index; the caller has checked it.
@@ -81,7 +101,12 @@ fn index(length: u64) -> usize {
 }
 
 fn listed(counts: &[u64]) -> Vec<(usize, u64)> {
-    counts.iter().enumerate().filter(|(_, n)| **n > 0).map(|(i, n)| (i, *n)).collect()
+    counts
+        .iter()
+        .enumerate()
+        .filter(|(_, n)| **n > 0)
+        .map(|(i, n)| (i, *n))
+        .collect()
 }
 
 /// Depth-first branch and bound, lengths in falling order of value a unit of length.
@@ -125,7 +150,16 @@ impl Branch {
         }
         let counts = vec![0; order.len()];
         let singles = singles(&order);
-        Self { order, least, singles, counts, best: Fill::default(), nodes: 0, total: lengths.len(), room }
+        Self {
+            order,
+            least,
+            singles,
+            counts,
+            best: Fill::default(),
+            nodes: 0,
+            total: lengths.len(),
+            room,
+        }
     }
 
     fn run(mut self, effort: &mut Effort<'_>) -> Fill {
@@ -154,7 +188,11 @@ impl Branch {
                 continue;
             }
             let (length, worth) = (ware.length, ware.value);
-            let next = if self.counts[k] + 1 < ware.most { k } else { k + 1 };
+            let next = if self.counts[k] + 1 < ware.most {
+                k
+            } else {
+                k + 1
+            };
             self.counts[k] += 1;
             self.visit(next, room - length, value + worth);
             self.counts[k] -= 1;
@@ -200,8 +238,11 @@ impl Branch {
 }
 
 fn singles(order: &[Ware]) -> Vec<(u64, u64, usize)> {
-    let mut by_length: Vec<(u64, u64, usize)> =
-        order.iter().enumerate().map(|(k, ware)| (ware.length, ware.value, k)).collect();
+    let mut by_length: Vec<(u64, u64, usize)> = order
+        .iter()
+        .enumerate()
+        .map(|(k, ware)| (ware.length, ware.value, k))
+        .collect();
     by_length.sort_unstable();
     let mut best = (0, 0);
     for single in &mut by_length {
@@ -214,7 +255,10 @@ fn singles(order: &[Ware]) -> Vec<(u64, u64, usize)> {
 }
 
 /// A whole number as a real one, for bounds that are rounded in the safe direction afterwards.
-#[allow(clippy::cast_precision_loss, reason = "callers keep numbers under 2^52 or add slack")]
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "callers keep numbers under 2^52 or add slack"
+)]
 pub(super) fn real(number: u64) -> f64 {
     number as f64
 }
@@ -225,7 +269,9 @@ mod tests {
     use proptest::prelude::*;
 
     fn brute(lengths: &[u64], values: &[u64], most: &[u64], room: u64) -> u64 {
-        let Some((&length, rest)) = lengths.split_first() else { return 0 };
+        let Some((&length, rest)) = lengths.split_first() else {
+            return 0;
+        };
         (0..=most[0])
             .take_while(|n| n * length <= room)
             .map(|n| n * values[0] + brute(rest, &values[1..], &most[1..], room - n * length))
