@@ -10,8 +10,11 @@
     reason = "a failing test may stop where it fails, and says so"
 )]
 
+mod builder;
 mod crating;
 mod errors;
 mod rolling;
+mod survey;
+mod takeoff;
 mod tidy;
 mod units;
