@@ -100,35 +100,28 @@ fn days_between(from: Date, to: Date) -> i32 {
     (to - from).get_days()
 }
 
-/// Days whose flammable liquid alone, or packs that, pass a place's limit.
+/// Days on which more must stand at a place than may, and packs too large for its limit.
 fn storage(job: &Job, ends: &Ends, chosen: &Chosen, problems: &mut Problems) {
     for (index, staged) in ends {
         let Some(place) = job.places.get(*index) else { continue };
-        let all = staged.deliveries.iter().map(|delivery| delivery.served);
-        let most = all.fold(0.0, f64::max);
-        if most > staged.limit {
+        let litres = |ml: f64| format!("{:.1} l", ml / 1_000.0);
+        let worst = staged.deliveries.iter().max_by(|a, b| a.standing().total_cmp(&b.standing()));
+        let Some(worst) = worst else { continue };
+        let mut help = vec!["ask the fire officer what may stand there, and write it as the place's `flammable_limit`".to_owned()];
+        if worst.standing() > staged.limit {
             let text = format!(
-                "one day takes {:.1} l of flammable liquid at `{}`, more than the {:.1} l that may stand there",
-                most / 1_000.0,
+                "{} of flammable liquid must stand at `{}` on {}, more than the {} that may",
+                litres(worst.standing()),
                 place.name,
-                staged.limit / 1_000.0
+                worst.need_by,
+                litres(staged.limit)
             );
-            let help = vec![
-                "work on fewer panels a day, or in smaller sections".to_owned(),
-                "ask the fire officer for a larger store, and write it as the place's `flammable_limit`".to_owned(),
-            ];
+            help.insert(0, "work on fewer panels a day, or in smaller sections".to_owned());
             warning(problems, text, help);
         } else if chosen.over_storage {
-            let text = format!(
-                "no packs keep the flammable liquid at `{}` under its limit of {:.1} l: the deliveries pass it",
-                place.name,
-                staged.limit / 1_000.0
-            );
-            warning(
-                problems,
-                text,
-                vec!["keep the surplus in the studio or have smaller packs offered, and follow the fire officer".to_owned()],
-            );
+            let text = format!("no packs keep the flammable liquid at `{}` under its limit of {}", place.name, litres(staged.limit));
+            help.insert(0, "keep the surplus of a delivery elsewhere, or have smaller packs offered".to_owned());
+            warning(problems, text, help);
         }
     }
 }

@@ -81,6 +81,11 @@ impl<'a> Market<'a> {
     pub(super) fn choices_for(&self, wanted: usize) -> impl Iterator<Item = (usize, &Choice<'a>)> {
         self.choices.iter().enumerate().filter(move |(_, choice)| choice.wanted == wanted)
     }
+
+    /// The smallest pack that a need is offered in.
+    pub(super) fn smallest_pack(&self, wanted: usize) -> Option<Decimal> {
+        self.choices_for(wanted).map(|(_, choice)| choice.offer.pack).min()
+    }
 }
 
 fn choice<'a>(job: &'a Job, wanted: usize, offer: &'a Offer) -> Option<Choice<'a>> {

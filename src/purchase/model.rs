@@ -25,6 +25,7 @@ pub(super) struct Taken {
 }
 
 /// The program with what its variables mean.
+#[derive(Clone)]
 pub(super) struct Draft<'a> {
     pub(super) market: &'a Market<'a>,
     pub(super) model: Model,
@@ -33,6 +34,7 @@ pub(super) struct Draft<'a> {
 }
 
 /// An offer in an order.
+#[derive(Clone)]
 pub(super) struct Line {
     pub(super) choice: usize,
     pub(super) day: Date,
@@ -40,6 +42,7 @@ pub(super) struct Line {
 }
 
 /// Packs at one price.
+#[derive(Clone)]
 pub(super) struct Tier {
     pub(super) packs: Var,
     /// Whether this price is the one; none where the offer has one price.
@@ -50,6 +53,7 @@ pub(super) struct Tier {
 }
 
 /// An order that may be sent.
+#[derive(Clone)]
 pub(super) struct Order {
     pub(super) sent: Var,
     pub(super) hazard: Option<Var>,
@@ -133,8 +137,9 @@ impl<'a> Draft<'a> {
     /// Every stage of a need is covered by what has arrived by then.
     fn cover(&mut self, wanted: usize) {
         let Some((want, deadlines)) = self.market.wanted.get(wanted).zip(self.market.deadlines.get(wanted)) else { return };
-        let smallest = self.market.choices_for(wanted).map(|(_, choice)| choice.offer.pack).min();
-        let Some(unit) = smallest.and_then(|pack| pack.to_f64()) else { return };
+        let Some(unit) = self.market.smallest_pack(wanted) else { return };
+        // Where all packs are whole numbers of the smallest, so is what they add up to: that much tighter is the program.
+        let even = self.market.choices_for(wanted).all(|(_, choice)| (choice.offer.pack % unit).is_zero());
         let mut before = Decimal::ZERO;
         for (index, (stage, deadline)) in want.stages.iter().zip(deadlines).enumerate() {
             let all = want.to_buy(index);
@@ -143,7 +148,9 @@ impl<'a> Draft<'a> {
             let from = stage.not_before.filter(|_| stage.own_delivery).unwrap_or(Date::MIN);
             if needed > Decimal::ZERO {
                 let terms = self.packs_of(wanted, from, *deadline);
-                self.model.at_least(to_number(needed) / unit, terms.into_iter().map(|(var, size)| (var, size / unit)));
+                let units = needed / unit;
+                let units = to_number(if even { units.ceil() } else { units });
+                self.model.at_least(units, terms.into_iter().map(|(var, size)| (var, size / to_number(unit))));
             }
         }
     }

@@ -1,1 +1,6 @@
 //! Integration tests.
+
+mod bid;
+mod exposure;
+mod purchase;
+mod small_job;
