@@ -1,6 +1,7 @@
 //! What to warn of: nobody sells it, it comes too late, or it may not all stand on site.
 
 use jiff::civil::Date;
+use rust_decimal::Decimal;
 
 use crate::catalog::Offer;
 use crate::diag::Level;
@@ -31,6 +32,7 @@ pub(super) fn check(
             not_offered(job, want, problems);
         } else {
             late(job, market, index, want, problems);
+            short(want, orders, problems);
         }
     }
     storage(job, ends, chosen, problems);
@@ -94,6 +96,16 @@ fn late(job: &Job, market: &Market<'_>, index: usize, want: &Wanted, problems: &
         ));
     }
     error(problems, text, help);
+}
+
+/// A need that what was bought does not cover: only where it takes more packs than anybody orders.
+fn short(want: &Wanted, orders: &[Order], problems: &mut Problems) {
+    let lines = orders.iter().flat_map(|order| &order.lines).filter(|line| line.material == want.material);
+    let bought = lines.fold(Decimal::ZERO, |sum, line| sum.saturating_add(line.quantity));
+    if bought < want.all_to_buy() {
+        let text = format!("`{}` is needed ({}), but the orders hold only {bought}", want.material, want.need);
+        error(problems, text, vec!["add an offer with larger packs to catalogs/offers.csv, or check the need".to_owned()]);
+    }
 }
 
 fn days_between(from: Date, to: Date) -> i32 {

@@ -14,8 +14,8 @@ use super::model::Taken;
 use super::slots::delivery_days;
 use super::staging::Ends;
 
-/// Nodes of the search tree a group; purchases of a hundred materials are proven within a few hundred.
-const NODES: u32 = 20_000;
+/// Nodes of the search tree a group: purchases of a hundred materials from six suppliers are proven within a few hundred.
+const NODES: u32 = 2_000;
 
 /// What is bought, and how far it is proven to be the cheapest.
 #[derive(Clone, Debug, Default, PartialEq)]

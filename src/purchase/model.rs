@@ -139,7 +139,7 @@ impl<'a> Draft<'a> {
         let Some((want, deadlines)) = self.market.wanted.get(wanted).zip(self.market.deadlines.get(wanted)) else { return };
         let Some(unit) = self.market.smallest_pack(wanted) else { return };
         // Where all packs are whole numbers of the smallest, so is what they add up to: that much tighter is the program.
-        let even = self.market.choices_for(wanted).all(|(_, choice)| (choice.offer.pack % unit).is_zero());
+        let even = self.market.choices_for(wanted).all(|(_, choice)| choice.offer.pack.checked_rem(unit).is_some_and(|rest| rest.is_zero()));
         let mut before = Decimal::ZERO;
         for (index, (stage, deadline)) in want.stages.iter().zip(deadlines).enumerate() {
             let all = want.to_buy(index);
@@ -148,7 +148,7 @@ impl<'a> Draft<'a> {
             let from = stage.not_before.filter(|_| stage.own_delivery).unwrap_or(Date::MIN);
             if needed > Decimal::ZERO {
                 let terms = self.packs_of(wanted, from, *deadline);
-                let units = needed / unit;
+                let units = needed.checked_div(unit).unwrap_or(Decimal::MAX);
                 let units = to_number(if even { units.ceil() } else { units });
                 self.model.at_least(units, terms.into_iter().map(|(var, size)| (var, size / to_number(unit))));
             }

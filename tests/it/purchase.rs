@@ -238,6 +238,17 @@ fn what_costs_nothing_is_an_offer_too() {
     assert_eq!((purchase.total, packs(&purchase)), (money("0"), vec![("1000".to_owned(), 5)]));
 }
 
+#[test]
+fn more_packs_than_anybody_orders_are_an_error() {
+    let mut job = two_suppliers();
+    job.catalog.offers = vec![offer("paste", "north", "0.001", &[(1, "1.00")])];
+    let mut stages = Stages::default();
+    stages.takeoff.needs.push(need("paste", 9e9));
+    let (purchase, problems, _) = stages.order(&job);
+    assert!(texts(&problems)[0].starts_with("error: `paste` is needed (9000000000 g), but the orders hold only"), "{:?}", texts(&problems));
+    assert!(purchase.total > Money::ZERO);
+}
+
 /// Working days as in 2026: 20 November is a Friday, 1 December a Tuesday.
 #[test]
 fn orders_are_sent_and_arrive_on_working_days() {
