@@ -42,7 +42,8 @@ pub fn price(
     drafts.extend(equipment::of(job, schedule));
     drafts.extend(job.terms.lump_sums.iter().map(lines::lump_sum));
     drafts.sort_by_key(|draft| draft.group);
-    let lines = drafts.into_iter().enumerate().map(|(index, draft)| draft.line(index + 1, &job.currency, ledger)).collect();
+    let lines =
+        drafts.into_iter().enumerate().map(|(index, draft)| draft.line(index + 1, &job.currency, ledger)).collect();
     let bid = total(job, lines);
     record(job, &bid, ledger);
     bid

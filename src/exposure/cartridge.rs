@@ -27,8 +27,8 @@ pub(super) fn wear(solvent: &Solvent, humidity: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::saturation::tests::solvent;
     use super::*;
+    use crate::exposure::published::solvent;
 
     /// trade.md 9.5 (OSHA eTool): acetone at 56 °C fails the rule.
     #[test]

@@ -55,8 +55,8 @@ fn per(amount: f64, limit: Option<f64>) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::saturation::tests::solvent;
     use super::*;
+    use crate::exposure::published::solvent;
 
     /// A cubic foot a minute in m³/h, and a US pint in ml.
     const CFM: f64 = 1.699_011;

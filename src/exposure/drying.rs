@@ -109,8 +109,8 @@ fn record(recipe: &Recipe, step: &Step, solvents: &[&Solvent], place: &Site, dry
 mod tests {
     use proptest::prelude::*;
 
-    use super::super::saturation::tests::solvent;
     use super::*;
+    use crate::exposure::published::solvent;
     use crate::units::Temperature;
 
     fn climate(celsius: f64, humidity: f64) -> Climate {

@@ -86,8 +86,8 @@ fn water_flux(water: &Solvent, climate: Climate) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::saturation::tests::solvent;
     use super::*;
+    use crate::exposure::published::solvent;
     use crate::units::Temperature;
 
     fn climate(celsius: f64, humidity: f64) -> Climate {

@@ -10,6 +10,8 @@ mod dilution;
 mod drying;
 mod evaporation;
 mod outcome;
+#[cfg(test)]
+mod published;
 mod room;
 mod saturation;
 mod storage;

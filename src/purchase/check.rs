@@ -50,7 +50,8 @@ fn warning(problems: &mut Problems, text: String, help: Vec<String>) {
 /// A material that no offer of the order day serves.
 fn not_offered(job: &Job, want: &Wanted, problems: &mut Problems) {
     let offers: Vec<&Offer> = job.catalog.offers.iter().filter(|offer| offer.material == want.material).collect();
-    let ended = offers.iter().filter(|offer| !is_valid(offer, job.order_day)).filter_map(|offer| offer.valid_until).max();
+    let ended =
+        offers.iter().filter(|offer| !is_valid(offer, job.order_day)).filter_map(|offer| offer.valid_until).max();
     let why = match ended {
         Some(day) => format!("the last offer of it ended on {day}"),
         None => "nobody offers it".to_owned(),
@@ -73,7 +74,8 @@ fn not_offered(job: &Job, want: &Wanted, problems: &mut Problems) {
 /// A need that nobody can deliver in time.
 fn late(job: &Job, market: &Market<'_>, index: usize, want: &Wanted, problems: &mut Problems) {
     let deadlines = market.deadlines.get(index).map(Vec::as_slice).unwrap_or_default();
-    let Some((stage, soonest)) = want.stages.iter().zip(deadlines).find(|(stage, soonest)| stage.need_by < **soonest) else {
+    let Some((stage, soonest)) = want.stages.iter().zip(deadlines).find(|(stage, soonest)| stage.need_by < **soonest)
+    else {
         return;
     };
     let days = days_between(stage.need_by, *soonest);
@@ -81,8 +83,9 @@ fn late(job: &Job, market: &Market<'_>, index: usize, want: &Wanted, problems: &
         "`{}` must lie ready by {} for {}, but ordered on {} it arrives on {soonest} at the earliest",
         want.material, stage.need_by, want.first_use, job.order_day
     );
-    let mut help =
-        vec![format!("start the work {days} calendar days later (`first_day`), or order that much earlier (`order_day`)")];
+    let mut help = vec![format!(
+        "start the work {days} calendar days later (`first_day`), or order that much earlier (`order_day`)"
+    )];
     if arrival(job.order_day, 0) <= stage.need_by {
         help.push(
             "ask the supplier for an express delivery and add it to catalogs/offers.csv with its lead days".to_owned(),
@@ -104,7 +107,11 @@ fn short(want: &Wanted, orders: &[Order], problems: &mut Problems) {
     let bought = lines.fold(Decimal::ZERO, |sum, line| sum.saturating_add(line.quantity));
     if bought < want.all_to_buy() {
         let text = format!("`{}` is needed ({}), but the orders hold only {bought}", want.material, want.need);
-        error(problems, text, vec!["add an offer with larger packs to catalogs/offers.csv, or check the need".to_owned()]);
+        error(
+            problems,
+            text,
+            vec!["add an offer with larger packs to catalogs/offers.csv, or check the need".to_owned()],
+        );
     }
 }
 
@@ -119,7 +126,8 @@ fn storage(job: &Job, ends: &Ends, chosen: &Chosen, problems: &mut Problems) {
         let litres = |ml: f64| format!("{:.1} l", ml / 1_000.0);
         let worst = staged.deliveries.iter().max_by(|a, b| a.standing().total_cmp(&b.standing()));
         let Some(worst) = worst else { continue };
-        let mut help = vec!["ask the fire officer what may stand there, and write it as the place's `flammable_limit`".to_owned()];
+        let mut help =
+            vec!["ask the fire officer what may stand there, and write it as the place's `flammable_limit`".to_owned()];
         if worst.standing() > staged.limit {
             let text = format!(
                 "{} of flammable liquid must stand at `{}` on {}, more than the {} that may",
@@ -131,7 +139,11 @@ fn storage(job: &Job, ends: &Ends, chosen: &Chosen, problems: &mut Problems) {
             help.insert(0, "work on fewer panels a day, or in smaller sections".to_owned());
             warning(problems, text, help);
         } else if chosen.over_storage {
-            let text = format!("no packs keep the flammable liquid at `{}` under its limit of {}", place.name, litres(staged.limit));
+            let text = format!(
+                "no packs keep the flammable liquid at `{}` under its limit of {}",
+                place.name,
+                litres(staged.limit)
+            );
             help.insert(0, "keep the surplus of a delivery elsewhere, or have smaller packs offered".to_owned());
             warning(problems, text, help);
         }

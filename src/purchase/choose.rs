@@ -38,7 +38,7 @@ pub(super) fn choose(market: &Market<'_>, ends: &Ends) -> Chosen {
     for group in groups(market) {
         let draft = Draft::of(market, &group, &days);
         let start = greedy::plan(&draft, &group);
-        let (answer, is_strict) = answer(draft.clone(), &draft.values(&start), ends);
+        let (answer, is_strict) = answer(&draft, &draft.values(&start), ends);
         chosen.over_storage |= !is_strict;
         chosen.add(&draft, &answer, start);
     }
@@ -47,7 +47,7 @@ pub(super) fn choose(market: &Market<'_>, ends: &Ends) -> Chosen {
 
 /// Solves a draft within the storage limits; where packs do not allow that, within what the work takes; last without. Says whether the
 /// limits are kept.
-fn answer(draft: Draft<'_>, start: &[f64], ends: &Ends) -> (Answer, bool) {
+fn answer(draft: &Draft<'_>, start: &[f64], ends: &Ends) -> (Answer, bool) {
     if !ends.is_empty() {
         for is_relaxed in [false, true] {
             let mut limited = draft.clone();

@@ -55,9 +55,14 @@ fn cover(draft: &Draft<'_>, wanted: usize, taken: &mut Vec<Taken>) {
 /// Buys more of an order's lines until it reaches the supplier's minimum, from the line that overshoots least.
 fn fill(market: &Market<'_>, supplier: &str, in_order: impl Fn(&Taken) -> bool, taken: &mut [Taken]) {
     let line = |one: &Taken| market.choices.get(one.choice).filter(|choice| choice.supplier.id == supplier);
-    let goods = |one: &Taken| line(one).map_or(Money::ZERO, |choice| choice.offer.price_of(one.packs).times(one.packs.into()));
-    let members: Vec<usize> =
-        taken.iter().enumerate().filter(|(_, one)| in_order(one) && line(one).is_some()).map(|(index, _)| index).collect();
+    let goods =
+        |one: &Taken| line(one).map_or(Money::ZERO, |choice| choice.offer.price_of(one.packs).times(one.packs.into()));
+    let members: Vec<usize> = taken
+        .iter()
+        .enumerate()
+        .filter(|(_, one)| in_order(one) && line(one).is_some())
+        .map(|(index, _)| index)
+        .collect();
     let Some(minimum) =
         members.first().and_then(|index| line(taken.get(*index)?)).map(|choice| choice.supplier.minimum_order)
     else {
@@ -70,7 +75,13 @@ fn fill(market: &Market<'_>, supplier: &str, in_order: impl Fn(&Taken) -> bool, 
     let fillers = members.iter().filter_map(|index| {
         let one = taken.get(*index)?;
         let choice = line(one)?;
-        let lowest = choice.offer.prices.iter().map(|price| price.price.amount()).filter(|price| *price > Decimal::ZERO).min()?;
+        let lowest = choice
+            .offer
+            .prices
+            .iter()
+            .map(|price| price.price.amount())
+            .filter(|price| *price > Decimal::ZERO)
+            .min()?;
         let missing = minimum - (sum - goods(one));
         let packs = missing.amount().checked_div(lowest)?.ceil().to_u32()?.max(one.packs);
         Some((choice.offer.price_of(packs).times(packs.into()), *index, packs))

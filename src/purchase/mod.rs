@@ -48,7 +48,10 @@ use market::Market;
 use uses::Stages;
 
 /// Buys what the job needs beyond its stock at the least total that arrives in time.
-#[allow(clippy::too_many_arguments, reason = "a stage is a function of the stages before it, and this one reads nearly all")]
+#[allow(
+    clippy::too_many_arguments,
+    reason = "a stage is a function of the stages before it, and this one reads nearly all"
+)]
 pub fn order(
     job: &Job,
     survey: &Survey,

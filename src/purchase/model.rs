@@ -9,6 +9,7 @@ use rust_decimal::prelude::ToPrimitive;
 use crate::solver::milp::Model;
 use crate::solver::milp::Var;
 
+use super::demand::Wanted;
 use super::market::Choice;
 use super::market::MOST_PACKS;
 use super::market::Market;
@@ -136,10 +137,15 @@ impl<'a> Draft<'a> {
 
     /// Every stage of a need is covered by what has arrived by then.
     fn cover(&mut self, wanted: usize) {
-        let Some((want, deadlines)) = self.market.wanted.get(wanted).zip(self.market.deadlines.get(wanted)) else { return };
+        let Some((want, deadlines)) = self.market.wanted.get(wanted).zip(self.market.deadlines.get(wanted)) else {
+            return;
+        };
         let Some(unit) = self.market.smallest_pack(wanted) else { return };
         // Where all packs are whole numbers of the smallest, so is what they add up to: that much tighter is the program.
-        let even = self.market.choices_for(wanted).all(|(_, choice)| choice.offer.pack.checked_rem(unit).is_some_and(|rest| rest.is_zero()));
+        let even = self
+            .market
+            .choices_for(wanted)
+            .all(|(_, choice)| choice.offer.pack.checked_rem(unit).is_some_and(|rest| rest.is_zero()));
         let mut before = Decimal::ZERO;
         for (index, (stage, deadline)) in want.stages.iter().zip(deadlines).enumerate() {
             let all = want.to_buy(index);
@@ -175,7 +181,7 @@ impl<'a> Draft<'a> {
 
 /// The most packs that could ever pay: enough for the need, the last price break, the minimum order, or what free freight saves.
 fn most_packs(market: &Market<'_>, choice: &Choice<'_>) -> u32 {
-    let need = market.wanted.get(choice.wanted).map_or(Decimal::ZERO, super::demand::Wanted::all_to_buy);
+    let need = market.wanted.get(choice.wanted).map_or(Decimal::ZERO, Wanted::all_to_buy);
     let covering = choice.packs_for(need);
     let last_break = choice.offer.prices.iter().map(|price| price.from_packs).max().unwrap_or(1);
     let lowest = choice.offer.prices.iter().map(|price| price.price.amount()).min().unwrap_or(Decimal::ZERO);
@@ -186,7 +192,8 @@ fn most_packs(market: &Market<'_>, choice: &Choice<'_>) -> u32 {
     let terms = choice.supplier;
     let minimum = packs_worth(terms.minimum_order.amount());
     // Packs bought only to make freight free can cost no more than the freight that they save, which may be that of other lines.
-    let saved = if terms.freight_free_from.is_some() { packs_worth(dearest_freight(market, terms.id.as_str())) } else { 0 };
+    let saved =
+        if terms.freight_free_from.is_some() { packs_worth(dearest_freight(market, terms.id.as_str())) } else { 0 };
     covering.max(last_break).max(minimum).saturating_add(saved).min(MOST_PACKS)
 }
 
@@ -194,8 +201,9 @@ fn most_packs(market: &Market<'_>, choice: &Choice<'_>) -> u32 {
 fn dearest_freight(market: &Market<'_>, supplier: &str) -> Decimal {
     let mut total = Decimal::ZERO;
     for choice in market.choices.iter().filter(|choice| choice.supplier.id == supplier) {
-        let need = market.wanted.get(choice.wanted).map_or(Decimal::ZERO, super::demand::Wanted::all_to_buy);
-        let kilograms = Decimal::try_from(choice.kilograms * f64::from(choice.packs_for(need))).unwrap_or(Decimal::ZERO);
+        let need = market.wanted.get(choice.wanted).map_or(Decimal::ZERO, Wanted::all_to_buy);
+        let kilograms =
+            Decimal::try_from(choice.kilograms * f64::from(choice.packs_for(need))).unwrap_or(Decimal::ZERO);
         let freight = choice.supplier.freight_per_kg.times(kilograms).amount();
         total = total.max(choice.supplier.freight_fixed.amount()).saturating_add(freight);
     }

@@ -173,7 +173,8 @@ fn amounts(uses: &Uses, need: Quantity, starts: &[(Date, Option<usize>)]) -> Vec
         let end = starts.get(index + 1).map(|(next, _)| *next);
         let before_end = |day: &Date| end.is_none_or(|end| *day < end);
         let so_far: f64 = uses.days.iter().filter(|(day, _)| before_end(day)).map(|(_, amount)| amount).sum();
-        let target = if end.is_some() { Quantity::needed(so_far, need.unit).amount.min(need.amount) } else { need.amount };
+        let target =
+            if end.is_some() { Quantity::needed(so_far, need.unit).amount.min(need.amount) } else { need.amount };
         let last = uses.days.keys().copied().filter(before_end).max().unwrap_or(*start);
         all.push(((target - done).max(Decimal::ZERO), last.max(*start)));
         done = done.max(target);

@@ -1,4 +1,5 @@
 //! Orders against published pack and price-break problems, brute force, and the calendar.
+#![allow(clippy::unwrap_used, clippy::float_cmp, reason = "a failing test may stop where it fails")]
 
 use facelay::catalog::Hazard;
 use facelay::catalog::MaterialKind;
@@ -43,9 +44,17 @@ fn packs(purchase: &Purchase) -> Vec<(String, u32)> {
 #[test]
 fn packs_cover_the_need_at_least_cost() {
     let first: [(&str, &[(u32, &str)]); 3] = [("1", &[(1, "18")]), ("5", &[(1, "70")]), ("25", &[(1, "260")])];
-    for (need, cost) in
-        [(4.0, 70), (9.0, 140), (19.0, 260), (26.0, 278), (27.0, 296), (32.0, 366), (37.0, 436), (43.0, 520), (51.0, 538)]
-    {
+    for (need, cost) in [
+        (4.0, 70),
+        (9.0, 140),
+        (19.0, 260),
+        (26.0, 278),
+        (27.0, 296),
+        (32.0, 366),
+        (37.0, 436),
+        (43.0, 520),
+        (51.0, 538),
+    ] {
         let purchase = one_need(&first, need);
         assert_eq!(purchase.total, Money::new(cost.into()), "{need}");
         assert_eq!(purchase.lower_bound, purchase.total);
@@ -133,7 +142,9 @@ fn two_suppliers() -> Job {
         let kind = if id == "paste" { MaterialKind::Resin } else { MaterialKind::Sheet };
         job.catalog.materials.insert(id.to_owned(), material(id, kind));
     }
-    job.catalog.suppliers.insert("north".to_owned(), facelay::catalog::Supplier { freight_fixed: money("15"), ..supplier("north") });
+    job.catalog
+        .suppliers
+        .insert("north".to_owned(), facelay::catalog::Supplier { freight_fixed: money("15"), ..supplier("north") });
     job.catalog.suppliers.insert(
         "west".to_owned(),
         facelay::catalog::Supplier { minimum_order: money("50"), freight_per_kg: money("0.80"), ..supplier("west") },
@@ -156,7 +167,10 @@ fn a_dearer_pack_saves_a_second_freight() {
     assert_eq!(purchase.total, money("89.00"));
     assert_eq!(purchase.orders.len(), 1, "the minimum of 50 makes west's paste dear");
     let paste = &purchase.bought[0];
-    assert_eq!(paste.chosen, "1 × 500 g from north: next best 1 × 500 g from west costs 5.00 less before freight, but more with the orders as a whole");
+    assert_eq!(
+        paste.chosen,
+        "1 × 500 g from north: next best 1 × 500 g from west costs 5.00 less before freight, but more with the orders as a whole"
+    );
     assert_eq!(purchase.bought[1].chosen, "3 × 10 sheet from north: no other offer can be there in time");
     assert_eq!((paste.left.amount, purchase.bought[1].left.amount), (decimal("100"), decimal("5")));
     assert!(purchase.engine.ends_with("proven least cost"), "{}", purchase.engine);
@@ -184,7 +198,8 @@ fn freight_is_free_from_a_sum_and_hazard_costs_once_an_order() {
     terms.freight_free_from = Some(money("60"));
     terms.hazard_surcharge = money("12.50");
     job.catalog.materials.get_mut("paste").unwrap().hazard = Hazard::Toxic;
-    job.catalog.offers = vec![offer("tissue", "north", "10", &[(1, "11.00")]), offer("paste", "north", "500", &[(1, "9.00")])];
+    job.catalog.offers =
+        vec![offer("tissue", "north", "10", &[(1, "11.00")]), offer("paste", "north", "500", &[(1, "9.00")])];
     let mut stages = Stages::default();
     stages.takeoff.needs.extend([need("tissue", 40.0), need("paste", 400.0)]);
     let (purchase, _, _) = stages.order(&job);
@@ -206,7 +221,11 @@ fn stock_is_used_first_and_costs_nothing() {
     assert!(problems.is_empty());
     assert_eq!(packs(&purchase), [("10".to_owned(), 1)]);
     assert_eq!(purchase.demands[1].quantity, Quantity::new(decimal("36"), Unit::Sheet));
-    assert_eq!(purchase.from_stock[0], ("paste".to_owned(), Quantity::new(decimal("400"), Unit::G)), "no more than is used");
+    assert_eq!(
+        purchase.from_stock[0],
+        ("paste".to_owned(), Quantity::new(decimal("400"), Unit::G)),
+        "no more than is used"
+    );
     assert_eq!(purchase.bought[1].left.amount, decimal("4"));
     assert_eq!(purchase.bought[0].chosen, "the shelf holds enough");
 }
@@ -220,8 +239,16 @@ fn what_nobody_sells_is_an_error_that_names_its_use() {
     stages.takeoff.needs.extend([need("tissue", 35.0), need("paste", 400.0)]);
     let (purchase, problems, _) = stages.order(&job);
     let texts = texts(&problems).join("\n");
-    assert!(texts.contains("error: `paste` is needed (400 g, first for the whole job), but nobody offers it"), "{texts}");
-    assert!(texts.contains("`tissue` is needed (35 sheet, first for the whole job), but the last offer of it ended on 2026-11-19"), "{texts}");
+    assert!(
+        texts.contains("error: `paste` is needed (400 g, first for the whole job), but nobody offers it"),
+        "{texts}"
+    );
+    assert!(
+        texts.contains(
+            "`tissue` is needed (35 sheet, first for the whole job), but the last offer of it ended on 2026-11-19"
+        ),
+        "{texts}"
+    );
     assert_eq!(purchase.demands.len(), 2, "the needs are listed all the same");
     assert_eq!((purchase.orders.len(), purchase.engine.as_str()), (0, "nothing to buy"));
 }
@@ -245,7 +272,11 @@ fn more_packs_than_anybody_orders_are_an_error() {
     let mut stages = Stages::default();
     stages.takeoff.needs.push(need("paste", 9e9));
     let (purchase, problems, _) = stages.order(&job);
-    assert!(texts(&problems)[0].starts_with("error: `paste` is needed (9000000000 g), but the orders hold only"), "{:?}", texts(&problems));
+    assert!(
+        texts(&problems)[0].starts_with("error: `paste` is needed (9000000000 g), but the orders hold only"),
+        "{:?}",
+        texts(&problems)
+    );
     assert!(purchase.total > Money::ZERO);
 }
 
@@ -273,7 +304,8 @@ fn orders_are_sent_and_arrive_on_working_days() {
 #[test]
 fn too_late_is_an_error_with_choices_and_still_priced() {
     let mut job = two_suppliers();
-    job.catalog.offers = vec![offer("tissue", "north", "10", &[(1, "11.00")]), offer("tissue", "west", "10", &[(1, "9.00")])];
+    job.catalog.offers =
+        vec![offer("tissue", "north", "10", &[(1, "11.00")]), offer("tissue", "west", "10", &[(1, "9.00")])];
     job.catalog.offers[0].lead_days = 9;
     job.catalog.offers[1].lead_days = 15;
     let mut stages = Stages::default();
@@ -293,7 +325,8 @@ fn too_late_is_an_error_with_choices_and_still_priced() {
 #[test]
 fn a_slow_line_does_not_hold_up_a_quick_one() {
     let mut job = two_suppliers();
-    job.catalog.offers = vec![offer("tissue", "north", "10", &[(1, "11.00")]), offer("paste", "north", "500", &[(1, "9.00")])];
+    job.catalog.offers =
+        vec![offer("tissue", "north", "10", &[(1, "11.00")]), offer("paste", "north", "500", &[(1, "9.00")])];
     job.catalog.offers[1].lead_days = 12;
     let mut stages = Stages::default();
     add_panel(&mut job, &mut stages.survey, "N1");
@@ -318,8 +351,11 @@ fn solvent_job(litres_a_day: &[f64]) -> (Job, Stages) {
     toluene.hazard = Hazard::FlammableToxic;
     toluene.solvent = Some("toluene".to_owned());
     job.catalog.materials.insert("toluene".to_owned(), toluene);
-    job.catalog.suppliers.insert("north".to_owned(), facelay::catalog::Supplier { freight_fixed: money("15"), ..supplier("north") });
-    job.catalog.offers = vec![offer("toluene", "north", "1000", &[(1, "6.00")]), offer("toluene", "north", "5000", &[(1, "22.00")])];
+    job.catalog
+        .suppliers
+        .insert("north".to_owned(), facelay::catalog::Supplier { freight_fixed: money("15"), ..supplier("north") });
+    job.catalog.offers =
+        vec![offer("toluene", "north", "1000", &[(1, "6.00")]), offer("toluene", "north", "5000", &[(1, "22.00")])];
     let mut stages = Stages::default();
     stages.limit(20.0);
     for (index, litres) in litres_a_day.iter().enumerate() {
@@ -329,7 +365,13 @@ fn solvent_job(litres_a_day: &[f64]) -> (Job, Stages) {
         let volume = Volume::ml(litres * 1_000.0);
         let mass = Mass::g(volume.to_ml() * 0.8669);
         let part = Part { material: "toluene".to_owned(), mass, volume: Some(volume) };
-        stages.takeoff.solutions.push(SolutionNeed { panel: index, step: 0, solution: "facing".to_owned(), mass, parts: vec![part] });
+        stages.takeoff.solutions.push(SolutionNeed {
+            panel: index,
+            step: 0,
+            solution: "facing".to_owned(),
+            mass,
+            parts: vec![part],
+        });
     }
     (job, stages)
 }
@@ -358,7 +400,12 @@ fn a_day_that_takes_more_than_may_stand_there_is_warned_of() {
     let (job, stages) = solvent_job(&[31.0, 4.0]);
     let (purchase, problems, _) = stages.order(&job);
     let texts = texts(&problems);
-    assert!(texts[0].starts_with("warning: 31.0 l of flammable liquid must stand at `hall` on 2026-12-01, more than the 20.0 l that may"), "{texts:?}");
+    assert!(
+        texts[0].starts_with(
+            "warning: 31.0 l of flammable liquid must stand at `hall` on 2026-12-01, more than the 20.0 l that may"
+        ),
+        "{texts:?}"
+    );
     assert_eq!(purchase.demands.len(), 2);
     assert!(purchase.bought[0].bought.amount >= decimal("35000"));
 }
@@ -369,7 +416,11 @@ fn without_a_limit_it_comes_at_once() {
     stages.limit(50.0);
     let (purchase, _, _) = stages.order(&job);
     assert_eq!((purchase.demands.len(), purchase.orders.len()), (1, 1));
-    assert_eq!(purchase.total, money("175.00"), "7 cans of 5 l at 22.00, one of 1 l at 6.00, freight 15.00; 8 cans would be 191.00");
+    assert_eq!(
+        purchase.total,
+        money("175.00"),
+        "7 cans of 5 l at 22.00, one of 1 l at 6.00, freight 15.00; 8 cans would be 191.00"
+    );
 }
 
 #[test]
@@ -388,7 +439,10 @@ fn what_does_not_keep_is_bought_fresh() {
     let (purchase, problems, _) = stages.order(&job);
     assert!(problems.is_empty(), "{:?}", texts(&problems));
     assert_eq!(purchase.orders.len(), 2);
-    assert_eq!(purchase.orders.iter().map(|order| order.arrives).collect::<Vec<_>>(), [date(2026, 11, 30), date(2026, 12, 9)]);
+    assert_eq!(
+        purchase.orders.iter().map(|order| order.arrives).collect::<Vec<_>>(),
+        [date(2026, 11, 30), date(2026, 12, 9)]
+    );
 }
 
 #[test]
@@ -396,13 +450,22 @@ fn sheets_are_counted_by_the_cut_plan_and_rounded_once() {
     let mut job = two_suppliers();
     job.catalog.offers = vec![offer("tissue", "north", "1", &[(1, "1.00")])];
     let mut stages = Stages::default();
-    let cut = |stock| CutUnit { material: "tissue".to_owned(), stock, width: Length::ZERO, length: Length::ZERO, pieces: Vec::new() };
+    let cut = |stock| CutUnit {
+        material: "tissue".to_owned(),
+        stock,
+        width: Length::ZERO,
+        length: Length::ZERO,
+        pieces: Vec::new(),
+    };
     stages.takeoff.cuts = (1..=3).map(cut).collect();
     stages.takeoff.needs.extend([need("tissue", 0.4), need("tissue", 0.4)]);
     let (purchase, _, ledger) = stages.order(&job);
     assert_eq!(purchase.demands[0].quantity.amount, decimal("4"), "3 + 0.4 + 0.4, rounded once");
     let why = ledger.get("need/tissue").unwrap();
-    assert!(why.inputs.iter().any(|input| input.name == "stock units of the cut plan" && input.value == "3.000 sheet"), "{why:?}");
+    assert!(
+        why.inputs.iter().any(|input| input.name == "stock units of the cut plan" && input.value == "3.000 sheet"),
+        "{why:?}"
+    );
     assert_eq!(why.rounding.as_deref(), Some("up to a whole sheet"));
 }
 
@@ -414,12 +477,19 @@ fn ten_thousand_panels_are_added_up_quickly() {
         stages.limit(100.0);
         for panel in 0..10_000 {
             add_panel(&mut job, &mut stages.survey, &format!("N{panel}"));
-            let day = date(2026, 12, 1).checked_add(jiff::Span::new().days(i64::try_from(panel / 40).unwrap())).unwrap();
+            let day =
+                date(2026, 12, 1).checked_add(jiff::Span::new().days(i64::try_from(panel / 40).unwrap())).unwrap();
             for step in 0..6 {
                 stages.schedule.activities.push(activity(panel, step, at(day, 8), at(day, 12), vec![]));
                 let (mass, volume) = (Mass::g(200.0), Some(Volume::ml(230.7)));
                 let part = Part { material: "toluene".to_owned(), mass, volume };
-                stages.takeoff.solutions.push(SolutionNeed { panel, step, solution: "facing".to_owned(), mass, parts: vec![part] });
+                stages.takeoff.solutions.push(SolutionNeed {
+                    panel,
+                    step,
+                    solution: "facing".to_owned(),
+                    mass,
+                    parts: vec![part],
+                });
             }
         }
         (job, stages)
@@ -430,15 +500,20 @@ fn ten_thousand_panels_are_added_up_quickly() {
     assert!(purchase.bought[0].bought.amount >= decimal("13842000"));
     let taken = begun.elapsed();
     assert!(taken.as_secs_f64() < 10.0, "{taken:?} on a busy machine in a test build");
-    println!("{} orders in {taken:?}, {}", purchase.orders.len(), purchase.engine);
+    assert!(purchase.orders.len() > 100, "a delivery every other day");
 }
+
+/// Material, supplier, pack, price in cents, and from how many packs on it is so many percent of that.
+type RandomOffer = (usize, usize, u32, u32, Option<(u32, u32)>);
+/// Minimum order, fixed freight, freight for half a kilogram, sum that frees it, hazard surcharge; all in cents.
+type RandomTerms = (u32, u32, u32, Option<u32>, u32);
 
 /// A small random market: two materials, two suppliers, a few offers.
 #[derive(Clone, Debug)]
 struct Random {
     needs: [u32; 2],
-    offers: Vec<(usize, usize, u32, u32, Option<(u32, u32)>)>,
-    terms: [(u32, u32, u32, Option<u32>, u32); 2],
+    offers: Vec<RandomOffer>,
+    terms: [RandomTerms; 2],
 }
 
 fn random() -> impl Strategy<Value = Random> {
@@ -478,8 +553,11 @@ impl Random {
         for (material, seller, pack, price, lower) in &self.offers {
             let base = (1, cents(*price).to_string());
             let lower = lower.map(|(from, percent)| (from, cents(price * percent / 100).to_string()));
-            let prices: Vec<(u32, &str)> =
-                [Some(&base), lower.as_ref()].into_iter().flatten().map(|(from, price)| (*from, price.as_str())).collect();
+            let prices: Vec<(u32, &str)> = [Some(&base), lower.as_ref()]
+                .into_iter()
+                .flatten()
+                .map(|(from, price)| (*from, price.as_str()))
+                .collect();
             job.catalog.offers.push(offer(MATERIALS[*material], NAMES[*seller], &pack.to_string(), &prices));
         }
         let mut stages = Stages::default();
@@ -499,12 +577,21 @@ impl Random {
         let mut packs = vec![0_u32; self.offers.len()];
         loop {
             let covered = (0..2).all(|material| {
-                let got: u32 = self.offers.iter().zip(&packs).filter(|(offer, _)| offer.0 == material).map(|(offer, packs)| offer.2 * packs).sum();
+                let got: u32 = self
+                    .offers
+                    .iter()
+                    .zip(&packs)
+                    .filter(|(offer, _)| offer.0 == material)
+                    .map(|(offer, packs)| offer.2 * packs)
+                    .sum();
                 got >= self.needs[material]
             });
             // What nobody needs is not bought, not even to reach a sum.
             let needed = self.offers.iter().zip(&packs).all(|(offer, packs)| *packs == 0 || self.needs[offer.0] > 0);
-            if covered && needed && let Some(total) = self.total(job, &packs) {
+            if covered
+                && needed
+                && let Some(total) = self.total(job, &packs)
+            {
                 best = Some(best.map_or(total, |best| best.min(total)));
             }
             let Some(next) = packs.iter().position(|count| *count < 11) else { return best };
@@ -518,7 +605,14 @@ impl Random {
         for (seller, name) in NAMES.iter().enumerate() {
             let terms = &job.catalog.suppliers[*name];
             let (mut goods, mut kilograms, mut hazard) = (Money::ZERO, Decimal::ZERO, false);
-            for ((offer, row), packs) in job.catalog.offers.iter().zip(&self.offers).zip(packs).filter(|((_, row), packs)| row.1 == seller && **packs > 0) {
+            for ((offer, row), packs) in job
+                .catalog
+                .offers
+                .iter()
+                .zip(&self.offers)
+                .zip(packs)
+                .filter(|((_, row), packs)| row.1 == seller && **packs > 0)
+            {
                 goods += offer.price_of(*packs).times((*packs).into()).cents();
                 kilograms += Decimal::from(row.2 * packs) / Decimal::from(2);
                 hazard |= row.0 == 1;
@@ -530,7 +624,8 @@ impl Random {
                 return None;
             }
             let free = terms.freight_free_from.is_some_and(|from| goods >= from);
-            let freight = if free { Money::ZERO } else { (terms.freight_fixed + terms.freight_per_kg.times(kilograms)).cents() };
+            let freight =
+                if free { Money::ZERO } else { (terms.freight_fixed + terms.freight_per_kg.times(kilograms)).cents() };
             total = total + goods + freight + if hazard { terms.hazard_surcharge } else { Money::ZERO };
         }
         Some(total)
@@ -540,7 +635,8 @@ impl Random {
 /// What every purchase must keep, whatever the market.
 fn keeps_its_promises(purchase: &Purchase, job: &Job) {
     for bought in &purchase.bought {
-        let lines = || purchase.orders.iter().flat_map(|order| &order.lines).filter(|line| line.material == bought.material);
+        let lines =
+            || purchase.orders.iter().flat_map(|order| &order.lines).filter(|line| line.material == bought.material);
         let got: Decimal = lines().map(|line| line.pack.amount * Decimal::from(line.packs)).sum();
         assert!(got + bought.stock.amount >= bought.need.amount, "{bought:?}");
         assert_eq!(got, bought.bought.amount);
@@ -558,8 +654,16 @@ fn keeps_its_promises(purchase: &Purchase, job: &Job) {
         for line in &order.lines {
             assert_eq!(line.amount, line.unit_price.times(line.packs.into()).cents());
             assert!(order.arrives <= line.need_by && order.order_by >= job.order_day);
-            let offers = job.catalog.offers.iter().filter(|offer| offer.material == line.material && offer.supplier == order.supplier);
-            assert!(offers.into_iter().any(|offer| offer.pack == line.pack.amount && offer.price_of(line.packs) == line.unit_price));
+            let offers = job
+                .catalog
+                .offers
+                .iter()
+                .filter(|offer| offer.material == line.material && offer.supplier == order.supplier);
+            assert!(
+                offers
+                    .into_iter()
+                    .any(|offer| offer.pack == line.pack.amount && offer.price_of(line.packs) == line.unit_price)
+            );
         }
     }
     assert_eq!(purchase.total, purchase.orders.iter().map(|order| order.total).sum::<Money>());

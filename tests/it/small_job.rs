@@ -1,4 +1,5 @@
 //! Small jobs made by hand, for the tests of the stages that count money and air.
+#![allow(clippy::unwrap_used, reason = "a failing test may stop where it fails")]
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
@@ -28,15 +29,15 @@ use jiff::civil::DateTime;
 use jiff::civil::date;
 use rust_decimal::Decimal;
 
-pub fn decimal(text: &str) -> Decimal {
+pub(crate) fn decimal(text: &str) -> Decimal {
     text.parse().unwrap()
 }
 
-pub fn money(text: &str) -> Money {
+pub(crate) fn money(text: &str) -> Money {
     Money::new(decimal(text))
 }
 
-pub fn material(id: &str, kind: MaterialKind) -> Material {
+pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
     Material {
         id: id.to_owned(),
         name: format!("{id}, plain"),
@@ -59,7 +60,7 @@ pub fn material(id: &str, kind: MaterialKind) -> Material {
     }
 }
 
-pub fn solvent(id: &str) -> Solvent {
+pub(crate) fn solvent(id: &str) -> Solvent {
     let toluene = Solvent {
         id: id.to_owned(),
         name: id.to_owned(),
@@ -75,13 +76,20 @@ pub fn solvent(id: &str) -> Solvent {
     };
     if id == "water" {
         let antoine = [10.115_64, 1687.537, -42.98];
-        Solvent { molar_mass: 18.015, antoine, flash_c: None, lower_explosive_percent: None, limit_ppm: None, ..toluene }
+        Solvent {
+            molar_mass: 18.015,
+            antoine,
+            flash_c: None,
+            lower_explosive_percent: None,
+            limit_ppm: None,
+            ..toluene
+        }
     } else {
         toluene
     }
 }
 
-pub fn supplier(id: &str) -> Supplier {
+pub(crate) fn supplier(id: &str) -> Supplier {
     Supplier {
         id: id.to_owned(),
         name: format!("{id} supplies"),
@@ -94,18 +102,21 @@ pub fn supplier(id: &str) -> Supplier {
 }
 
 /// An offer with its prices as `(from packs, price)`.
-pub fn offer(material: &str, supplier: &str, pack: &str, prices: &[(u32, &str)]) -> Offer {
+pub(crate) fn offer(material: &str, supplier: &str, pack: &str, prices: &[(u32, &str)]) -> Offer {
     Offer {
         material: material.to_owned(),
         supplier: supplier.to_owned(),
         pack: decimal(pack),
-        prices: prices.iter().map(|(from_packs, price)| PriceBreak { from_packs: *from_packs, price: money(price) }).collect(),
+        prices: prices
+            .iter()
+            .map(|(from_packs, price)| PriceBreak { from_packs: *from_packs, price: money(price) })
+            .collect(),
         lead_days: 2,
         valid_until: None,
     }
 }
 
-pub fn step(id: &str, kind: StepKind) -> Step {
+pub(crate) fn step(id: &str, kind: StepKind) -> Step {
     Step {
         id: id.to_owned(),
         name: format!("step {id}"),
@@ -135,7 +146,7 @@ pub fn step(id: &str, kind: StepKind) -> Step {
     }
 }
 
-pub fn site() -> Site {
+pub(crate) fn site() -> Site {
     let day = vec![(480, 720), (780, 1020)];
     Site {
         role: PlaceRole::Site,
@@ -153,7 +164,7 @@ pub fn site() -> Site {
 }
 
 /// A job of one recipe, `plain`; first day Tuesday 2026-12-01, ordered on Friday 2026-11-20.
-pub fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
+pub(crate) fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
     let recipe = Recipe { id: "plain".to_owned(), name: "Plain".to_owned(), about: String::new(), solutions, steps };
     let mut catalog = Catalog::default();
     for id in ["toluene", "water"] {
@@ -179,7 +190,7 @@ pub fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
 }
 
 /// Adds a panel, 4 × 3 m, to job and survey.
-pub fn add_panel(job: &mut Job, survey: &mut Survey, id: &str) {
+pub(crate) fn add_panel(job: &mut Job, survey: &mut Survey, id: &str) {
     job.panels.push(PanelRow {
         at: Place::File { file: "panels.csv".to_owned() },
         panel: id.to_owned(),
@@ -216,16 +227,16 @@ pub fn add_panel(job: &mut Job, survey: &mut Survey, id: &str) {
     });
 }
 
-pub fn need(material: &str, amount: f64) -> Need {
+pub(crate) fn need(material: &str, amount: f64) -> Need {
     Need { material: material.to_owned(), amount, panel: None, step: None, because: format!("material/{material}") }
 }
 
-pub fn at(day: Date, hour: i8) -> DateTime {
+pub(crate) fn at(day: Date, hour: i8) -> DateTime {
     day.at(hour, 0, 0, 0)
 }
 
 /// An activity of one step on one panel, in one stretch.
-pub fn activity(panel: usize, step: usize, from: DateTime, to: DateTime, people: Vec<usize>) -> Activity {
+pub(crate) fn activity(panel: usize, step: usize, from: DateTime, to: DateTime, people: Vec<usize>) -> Activity {
     Activity {
         id: format!("{panel}-{step}"),
         panel: Some(panel),
@@ -246,18 +257,18 @@ pub fn activity(panel: usize, step: usize, from: DateTime, to: DateTime, people:
 
 /// Everything that purchase reads.
 #[derive(Default)]
-pub struct Stages {
-    pub survey: Survey,
-    pub takeoff: Takeoff,
-    pub rolling: Rolling,
-    pub crating: Crating,
-    pub exposure: Exposure,
-    pub schedule: Schedule,
+pub(crate) struct Stages {
+    pub(crate) survey: Survey,
+    pub(crate) takeoff: Takeoff,
+    pub(crate) rolling: Rolling,
+    pub(crate) crating: Crating,
+    pub(crate) exposure: Exposure,
+    pub(crate) schedule: Schedule,
 }
 
 impl Stages {
     /// Limits the flammable liquid at the site.
-    pub fn limit(&mut self, litres: f64) {
+    pub(crate) fn limit(&mut self, litres: f64) {
         self.exposure.air = vec![PlaceAir {
             place: 0,
             fresh_m3_h: None,
@@ -268,22 +279,34 @@ impl Stages {
         }];
     }
 
-    pub fn workers(&mut self, rows: &[usize]) {
+    pub(crate) fn workers(&mut self, rows: &[usize]) {
         self.schedule.workers =
             rows.iter().enumerate().map(|(index, row)| Worker { name: format!("worker {index}"), row: *row }).collect();
     }
 
     /// Orders, with what it said.
-    pub fn order(&self, job: &Job) -> (Purchase, Problems, Ledger) {
+    pub(crate) fn order(&self, job: &Job) -> (Purchase, Problems, Ledger) {
         let (mut ledger, mut problems) = (Ledger::new(), Problems::new());
         let Self { survey, takeoff, rolling, crating, exposure, schedule } = self;
-        let purchase =
-            facelay::purchase::order(job, survey, takeoff, rolling, crating, exposure, schedule, &mut ledger, &mut problems);
+        let purchase = facelay::purchase::order(
+            job,
+            survey,
+            takeoff,
+            rolling,
+            crating,
+            exposure,
+            schedule,
+            &mut ledger,
+            &mut problems,
+        );
         (purchase, problems, ledger)
     }
 }
 
 /// The texts of problems, to look for words in.
-pub fn texts(problems: &Problems) -> Vec<String> {
-    problems.iter().map(|problem| format!("{}: {} | {}", problem.level, problem.text, problem.help.join(" | "))).collect()
+pub(crate) fn texts(problems: &Problems) -> Vec<String> {
+    problems
+        .iter()
+        .map(|problem| format!("{}: {} | {}", problem.level, problem.text, problem.help.join(" | ")))
+        .collect()
 }

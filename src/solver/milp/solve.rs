@@ -63,7 +63,9 @@ pub fn solve(model: &Model, start: Option<&[f64]>, nodes: u32) -> Answer {
         }
     }
     match start {
-        Some(values) if !answer.has_values() || model.objective(&values) < answer.objective => keep(model, values, &answer),
+        Some(values) if !answer.has_values() || model.objective(&values) < answer.objective => {
+            keep(model, values, &answer)
+        }
         _ => answer,
     }
 }
@@ -83,11 +85,14 @@ fn is_believed(model: &Model, answer: &mut Answer, plan_known: bool) -> bool {
         answer.objective = model.objective(&answer.values);
         answer.bound = answer.bound.min(answer.objective);
     }
-    let wrong = (answer.has_values() && !model.holds(&answer.values)) || (answer.status == Status::Infeasible && plan_known);
-    if wrong {
-        *answer = Answer::none(Status::Unknown, answer.engine);
-    } else if answer.objective > answer.bound + 1e-6 * (1.0 + answer.objective.abs()) && answer.status == Status::Optimal {
-        answer.status = Status::Feasible;
+    let wrong =
+        (answer.has_values() && !model.holds(&answer.values)) || (answer.status == Status::Infeasible && plan_known);
+    let costs_more = answer.objective > answer.bound + 1e-6 * (1.0 + answer.objective.abs());
+    match answer.status {
+        _ if wrong => *answer = Answer::none(Status::Unknown, answer.engine),
+        Status::Optimal if costs_more => answer.status = Status::Feasible,
+        Status::Optimal => answer.bound = answer.objective,
+        Status::Feasible | Status::Infeasible | Status::Unknown => {}
     }
     answer.status != Status::Unknown
 }
