@@ -1,7 +1,7 @@
 //! All costs to a price.
 //!
-//! *In*: every stage before. *Out*: [`Bid`]. *Rules*: each line is quantity × rate to the cent; contingency on the sum, overhead on
-//! both, markup on all three, tax on the price.
+//! *In*: every stage before. *Out*: [`Bid`]. *Rules*: each line is quantity × rate to the cent; contingency on the
+//! sum, overhead on both, markup on all three, tax on the price.
 //!
 //! Labour stands in the bid at what the client is charged for it; what it costs stands in the ledger beside it.
 

@@ -82,8 +82,8 @@ mod tests {
         close(fire_air_m3(mass, &solvent("toluene"), FIRE_RESERVE), 28.481, 1e-4);
     }
 
-    /// trade.md 7, V-6 and V-7 (ACGIH *Industrial Ventilation*, from memory). The handbook's 403 ft³ a pint is taken at 70 °F, ours
-    /// at 20 °C: 0.3 % apart, so 0.5 % is allowed.
+    /// trade.md 7, V-6 and V-7 (ACGIH *Industrial Ventilation*, from memory). The handbook's 403 ft³ a pint is taken
+    /// at 70 °F, ours at 20 °C: 0.3 % apart, so 0.5 % is allowed.
     #[test]
     fn handbook_examples_of_dilution_for_health() {
         let chloroform = Solvent { molar_mass: 133.4, ..with("toluene", 350.0) };

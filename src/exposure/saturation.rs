@@ -30,11 +30,12 @@ impl Climate {
 /// `log10(P / Pa) = A - B / (T / K + C)`, the Antoine equation with the catalogue's constants.
 ///
 /// # Limits
-/// The constants hold between temperatures that the catalogue's source states; at 10 to 30 °C the equation stays within 1 % of
-/// other tables for common solvents, within 7 % for n-butyl acetate.
+/// The constants hold between temperatures that the catalogue's source states; at 10 to 30 °C the equation stays
+/// within 1 % of other tables for common solvents, within 7 % for n-butyl acetate.
 ///
 /// # Sources
-/// Poling, Prausnitz & O'Connell, *The Properties of Gases and Liquids*, Antoine table (as held by the `chemicals` library).
+/// Poling, Prausnitz & O'Connell, *The Properties of Gases and Liquids*, Antoine table (as held by the `chemicals`
+/// library).
 pub(super) fn pressure(solvent: &Solvent, temperature: Temperature) -> f64 {
     let [a, b, c] = solvent.antoine;
     libm::pow(10.0, a - b / (temperature.to_kelvin() + c))
@@ -67,8 +68,8 @@ mod tests {
         case("water", [1.2280, 2.3447, 3.1788, 4.2595]);
     }
 
-    /// trade.md 6, P-6: computed there with the Wagner table of thermo 0.6.1, to be met within 1 %; n-butyl acetate within the 7 %
-    /// by which tables differ there.
+    /// trade.md 6, P-6: computed there with the Wagner table of thermo 0.6.1, to be met within 1 %; n-butyl acetate
+    /// within the 7 % by which tables differ there.
     #[test]
     fn saturated_air_at_20_degrees_holds_as_many_ppm_as_other_tables_say() {
         fn case(id: &str, ppm: f64, tolerance: f64) {

@@ -45,8 +45,8 @@ pub(super) fn choose(market: &Market<'_>, ends: &Ends) -> Chosen {
     chosen
 }
 
-/// Solves a draft within the storage limits; where packs do not allow that, within what the work takes; last without. Says whether the
-/// limits are kept.
+/// Solves a draft within the storage limits; where packs do not allow that, within what the work takes; last without.
+/// Says whether the limits are kept.
 fn answer(draft: &Draft<'_>, start: &[f64], ends: &Ends) -> (Answer, bool) {
     if !ends.is_empty() {
         for is_relaxed in [false, true] {

@@ -179,7 +179,8 @@ impl<'a> Draft<'a> {
     }
 }
 
-/// The most packs that could ever pay: enough for the need, the last price break, the minimum order, or what free freight saves.
+/// The most packs that could ever pay: enough for the need, the last price break, the minimum order, or what free
+/// freight saves.
 fn most_packs(market: &Market<'_>, choice: &Choice<'_>) -> u32 {
     let need = market.wanted.get(choice.wanted).map_or(Decimal::ZERO, Wanted::all_to_buy);
     let covering = choice.packs_for(need);
@@ -191,7 +192,8 @@ fn most_packs(market: &Market<'_>, choice: &Choice<'_>) -> u32 {
     };
     let terms = choice.supplier;
     let minimum = packs_worth(terms.minimum_order.amount());
-    // Packs bought only to make freight free can cost no more than the freight that they save, which may be that of other lines.
+    // Packs bought only to make freight free can cost no more than the freight that they save, which may be that of
+    // other lines.
     let saved =
         if terms.freight_free_from.is_some() { packs_worth(dearest_freight(market, terms.id.as_str())) } else { 0 };
     covering.max(last_break).max(minimum).saturating_add(saved).min(MOST_PACKS)

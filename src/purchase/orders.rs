@@ -109,7 +109,8 @@ fn freight(supplier: &Supplier, goods: Money, kilograms: f64) -> Money {
     (supplier.freight_fixed + supplier.freight_per_kg.times(kilograms)).cents()
 }
 
-/// The id under which an order's derivation is kept: `order/SUPPLIER`, for later orders to the same supplier `order/SUPPLIER/2` ….
+/// The id under which an order's derivation is kept: `order/SUPPLIER`, for later orders to the same supplier
+/// `order/SUPPLIER/2` ….
 pub(crate) fn derivation_id(orders: &[Order], index: usize) -> String {
     let Some(order) = orders.get(index) else { return String::new() };
     let number = orders.iter().take(index + 1).filter(|other| other.supplier == order.supplier).count();

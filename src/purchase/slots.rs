@@ -9,8 +9,9 @@ use super::market::Market;
 
 /// Returns for each supplier the days worth an order of its own.
 ///
-/// All lines of an order arrive together, so a line can join an order of a day within one of its windows. The last days of windows are
-/// enough to choose from, and of those each day is dropped whose lines another day serves as well.
+/// All lines of an order arrive together, so a line can join an order of a day within one of its windows. The last
+/// days of windows are enough to choose from, and of those each day is dropped whose lines another day serves as
+/// well.
 pub(super) fn delivery_days(market: &Market<'_>) -> BTreeMap<String, Vec<Date>> {
     let mut windows: BTreeMap<&str, Vec<(Date, Date)>> = BTreeMap::new();
     for choice in &market.choices {

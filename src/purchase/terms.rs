@@ -1,4 +1,5 @@
-//! The terms of orders in the program: minimum orders, freight and when it is free, surcharges, and what may stand at a place.
+//! The terms of orders in the program: minimum orders, freight and when it is free, surcharges, and what may stand at
+//! a place.
 
 use std::collections::BTreeSet;
 
@@ -32,7 +33,8 @@ impl Draft<'_> {
         }
     }
 
-    /// Keeps what stands at a place under its limit: when a delivery comes, no more has arrived than the limit and what was used before.
+    /// Keeps what stands at a place under its limit: when a delivery comes, no more has arrived than the limit and
+    /// what was used before.
     ///
     /// A relaxed limit gives way to what the work takes on the day, rounded up to the smallest packs.
     pub(super) fn limit_storage(&mut self, place: usize, staged: &Staged, is_relaxed: bool) {
@@ -83,7 +85,8 @@ fn add_minimum(model: &mut Model, supplier: &Supplier, order: &Order, lines: &[(
     }
 }
 
-/// Freight that may become free: a variable at least as large as the freight, unless the goods reach the sum that waives it.
+/// Freight that may become free: a variable at least as large as the freight, unless the goods reach the sum that
+/// waives it.
 fn add_freight(model: &mut Model, supplier: &Supplier, order: &Order, lines: &[(&Line, &Choice<'_>)]) {
     let Some(((freight, waived), from)) = order.freight.zip(supplier.freight_free_from) else { return };
     let (fixed, per_kg) = (to_number(supplier.freight_fixed.amount()), to_number(supplier.freight_per_kg.amount()));

@@ -214,8 +214,8 @@ impl<'a> Times<'a> {
         times
     }
 
-    /// When something without a dated step is used: drums when the first panel is rolled, crates when the first is packed, all else on
-    /// the first day.
+    /// When something without a dated step is used: drums when the first panel is rolled, crates when the first is
+    /// packed, all else on the first day.
     fn otherwise(&self, job: &Job, what: &str) -> When {
         let activity = match what {
             "drums" => self.rolling,

@@ -62,8 +62,8 @@ fn expose(job: &Job, stages: &Stages) -> (Exposure, Vec<String>, Ledger) {
     (exposure, texts(&problems), ledger)
 }
 
-/// trade.md 7, V-11 (computed there): 0.3 kg of toluene takes 11,748.4 m³ at 20 ppm with a mixing factor of 3, and 28.481 m³ at a quarter of
-/// the lower explosive limit.
+/// trade.md 7, V-11 (computed there): 0.3 kg of toluene takes 11,748.4 m³ at 20 ppm with a mixing factor of 3, and
+/// 28.481 m³ at a quarter of the lower explosive limit.
 #[test]
 fn a_coat_of_toluene_takes_as_much_air_as_the_handbook_says() {
     let (job, stages) = coat("toluene", &[300.0]);
@@ -153,7 +153,8 @@ fn liquids_used_in_cleaning_evaporate_too() {
     assert!((exposure.vapours[0].solvents[0].1.to_g() - 86.69).abs() < 1e-9);
 }
 
-/// A recipe's drying is a practical time at 20 °C and 50 %: there it stays as written. Ratios of the pressures in trade.md 6, P-3 and P-5.
+/// A recipe's drying is a practical time at 20 °C and 50 %: there it stays as written. Ratios of the pressures in
+/// trade.md 6, P-3 and P-5.
 #[test]
 fn drying_follows_the_climate_and_the_place() {
     fn case(solvent: &str, celsius: f64, humidity: f64, place: f64, expected: (u32, u32)) {

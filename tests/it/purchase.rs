@@ -87,11 +87,12 @@ fn a_price_break_is_bought_up_to_when_it_pays() {
     assert_eq!(one_need(&tiers, 192.0).total, money("480.00"), "192 as they are or 200: the same");
 }
 
-/// Published all-units exercises: yearly cost = demand × price + orders × cost of ordering + half an order × holding rate × price. Only the
-/// price at each quantity is ours; a price taken on the wrong side of a break misses the published totals.
+/// Published all-units exercises: yearly cost = demand × price + orders × cost of ordering + half an order × holding
+/// rate × price. Only the price at each quantity is ours; a price taken on the wrong side of a break misses the
+/// published totals.
 ///
-/// Sources: "Quantity discounts example" of a course MGSC 487; a textbook exercise with five breaks (both read on the web); trade.md 10.2, B-5
-/// (textbook style, recomputed there).
+/// Sources: "Quantity discounts example" of a course MGSC 487; a textbook exercise with five breaks (both read on the
+/// web); trade.md 10.2, B-5 (textbook style, recomputed there).
 #[test]
 fn published_price_break_exercises() {
     struct Exercise {
@@ -499,7 +500,9 @@ fn ten_thousand_panels_are_added_up_quickly() {
     assert!(!problems.has_errors());
     assert!(purchase.bought[0].bought.amount >= decimal("13842000"));
     let taken = begun.elapsed();
-    assert!(taken.as_secs_f64() < 10.0, "{taken:?} on a busy machine in a test build");
+    // Without `HiGHS` the search ends at its limit of nodes.
+    let most = if cfg!(feature = "highs") { 10.0 } else { 60.0 };
+    assert!(taken.as_secs_f64() < most, "{taken:?} on a busy machine in a test build");
     assert!(purchase.orders.len() > 100, "a delivery every other day");
 }
 
@@ -567,7 +570,8 @@ impl Random {
         (job, stages)
     }
 
-    /// The least total in cents by trying every number of packs up to what could ever pay; none where a need cannot be met.
+    /// The least total in cents by trying every number of packs up to what could ever pay; none where a need cannot
+    /// be met.
     fn by_hand(&self, job: &Job) -> Option<Money> {
         let offered = |material: usize| self.offers.iter().any(|offer| offer.0 == material);
         if (0..2).any(|index| self.needs[index] > 0 && !offered(index)) {
@@ -690,7 +694,8 @@ proptest! {
 
     #[test]
     fn more_need_never_costs_less(random in random(), more in 0..5_u32, which in 0..2_usize) {
-        // Of something new a little can make an order's freight free: only more of what is bought anyway never costs less.
+        // Of something new a little can make an order's freight free: only more of what is bought anyway never costs
+        // less.
         prop_assume!(random.needs[which] > 0);
         let mut larger = random.clone();
         larger.needs[which] += more;
@@ -730,5 +735,36 @@ proptest! {
             let standing = delivered.to_f64().unwrap() - used;
             prop_assert!(standing <= 20_000.5, "{standing} ml on {}", order.arrives);
         }
+    }
+}
+
+proptest! {
+    /// Nonsense is priced as nonsense or refused; it never stops the program.
+    #[test]
+    fn no_input_stops_the_program(
+        amounts in prop::collection::vec(prop::sample::select(vec![f64::NAN, f64::INFINITY, -3.0, 0.0, 1e-9, 7.0, 1e9, 1e27, 1e300]), 1..5),
+        packs in prop::collection::vec(prop::sample::select(vec!["0", "-1", "0.0000000001", "3", "79228162514264337593543950335"]), 1..4),
+        price in prop::sample::select(vec!["-5", "0", "0.0000001", "12", "79228162514264337593543950335"]),
+        lead in prop::sample::select(vec![0, 3, u32::MAX]), from in prop::sample::select(vec![1, 2, u32::MAX]),
+        first in prop::sample::select(vec![jiff::civil::Date::MIN, date(2026, 12, 1), jiff::civil::Date::MAX]),
+        index in prop::sample::select(vec![None, Some(0), Some(usize::MAX)]), limit in prop::sample::select(vec![f64::NAN, 0.0, 1.0])
+    ) {
+        let (mut job, mut stages) = solvent_job(&[1.0, 1e300]);
+        stages.limit(limit);
+        (job.first_day, job.terms.days_in_hand) = (first, lead);
+        job.catalog.materials.get_mut("toluene").unwrap().keeps_days = Some(lead);
+        job.catalog.offers = packs.iter().map(|pack| offer("toluene", "north", pack, &[(1, price), (from, price)])).collect();
+        job.catalog.offers[0].lead_days = lead;
+        let terms = job.catalog.suppliers.get_mut("north").unwrap();
+        (terms.minimum_order, terms.freight_per_kg, terms.freight_free_from) = (money(price), money(price), Some(money(price)));
+        for amount in amounts {
+            let mut used = need("toluene", amount);
+            (used.panel, used.step) = (index, index);
+            stages.takeoff.needs.push(used);
+        }
+        stages.schedule.activities[1].finish = at(first, 0);
+        stages.schedule.activities[1].stretches.push((at(date(2026, 12, 9), 8), at(first, 0)));
+        let (purchase, _, _) = stages.order(&job);
+        prop_assert!(purchase.lower_bound <= purchase.total);
     }
 }

@@ -77,8 +77,8 @@ const ENGINES: &[Engine] = &[with_highs::solve, with_microlp::solve];
 #[cfg(not(feature = "highs"))]
 const ENGINES: &[Engine] = &[with_microlp::solve];
 
-/// Rounds an answer's values and says whether it holds; one that does not becomes unknown, one that costs more than its proof says is no
-/// optimum.
+/// Rounds an answer's values and says whether it holds; one that does not becomes unknown, one that costs more than
+/// its proof says is no optimum.
 fn is_believed(model: &Model, answer: &mut Answer, plan_known: bool) -> bool {
     if answer.has_values() {
         answer.values = model.rounded(&answer.values);

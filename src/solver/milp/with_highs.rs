@@ -20,8 +20,8 @@ const NAME: &str = "HiGHS";
 
 /// Solves a model with `HiGHS`.
 ///
-/// The known values are not handed on: `HiGHS` 1.16 sometimes solves a model in its presolve and then gives back the start as the optimum,
-/// beside the objective of the true one.
+/// The known values are not handed on: `HiGHS` 1.16 sometimes solves a model in its presolve and then gives back the
+/// start as the optimum, beside the objective of the true one.
 pub(super) fn solve(model: &Model, _start: Option<&[f64]>, nodes: u32) -> Answer {
     if model.columns.is_empty() {
         return Answer::none(Status::Unknown, NAME);
