@@ -24,7 +24,10 @@ impl Section {
     /// Makes a section; none where the wall is nothing or thicker than the tube.
     pub(crate) fn new(diameter: Length, wall: Length) -> Option<Self> {
         let real = diameter.is_positive() && wall.is_positive() && wall + wall <= diameter;
-        real.then(|| Self { outer: diameter.to_mm(), inner: (diameter - wall - wall).to_mm() })
+        real.then(|| Self {
+            outer: diameter.to_mm(),
+            inner: (diameter - wall - wall).to_mm(),
+        })
     }
 
     /// Area of the wall in mm².
@@ -51,7 +54,8 @@ impl Section {
 /// Handbook formula of the simply supported beam; check values trade.md section 5, T-1 to T-6.
 pub(crate) fn sag(section: Section, modulus: f64, load: f64, span: f64) -> (f64, f64) {
     let shear_modulus = modulus / (2.0 * (1.0 + POISSON));
-    let bending = 5.0 * load * span * span * span * span / (384.0 * modulus * section.second_moment());
+    let bending =
+        5.0 * load * span * span * span * span / (384.0 * modulus * section.second_moment());
     let shear = load * span * span / (8.0 * SHEAR_SHARE * shear_modulus * section.area());
     (bending, shear)
 }
@@ -75,7 +79,10 @@ mod tests {
     }
 
     fn near(found: f64, printed: f64) {
-        assert!((found - printed).abs() <= 1e-4 * printed, "{found} is not {printed}");
+        assert!(
+            (found - printed).abs() <= 1e-4 * printed,
+            "{found} is not {printed}"
+        );
     }
 
     /// Source: trade.md section 5, T-1 (statement found in an adapala-academy forum, thread 5704; numbers computed there): 1 kN on
@@ -86,17 +93,23 @@ mod tests {
         near(tube.second_moment(), 85_902.924);
         let (moment, modulus, span) = (1_000.0 * 125.0, 208_000.0, 1_250.0);
         near(modulus * tube.second_moment() / moment, 142_942.0);
-        near(moment * span * span / (8.0 * modulus * tube.second_moment()), 1.36637);
+        near(
+            moment * span * span / (8.0 * modulus * tube.second_moment()),
+            1.36637,
+        );
     }
 
     /// Source: trade.md section 5, T-2 to T-6 (computed from the handbook formula).
     #[test]
     fn sag_of_tubes_under_an_even_load() {
         fn case(outer: f64, wall: f64, span: f64, load: f64, modulus: f64, millimetres: f64) {
-            near(sag(section(outer, wall), modulus, load, span).0, millimetres);
+            near(
+                sag(section(outer, wall), modulus, load, span).0,
+                millimetres,
+            );
         }
-        near(section(610.0, 9.5).second_moment(), 8.080369e8);
-        near(section(330.0, 15.0).second_moment(), 1.845298e8);
+        near(section(610.0, 9.5).second_moment(), 8.080_369e8);
+        near(section(330.0, 15.0).second_moment(), 1.845_298e8);
         near(section(60.3, 2.9).second_moment(), 215_923.89);
         case(610.0, 9.5, 3_000.0, 0.5, 1_820.0, 0.35858);
         case(610.0, 9.5, 3_000.0, 1.0, 1_820.0, 0.71717);
@@ -116,11 +129,16 @@ mod tests {
 
     #[test]
     fn a_tube_must_have_a_wall_that_fits_in_it() {
-        let none = |outer: f64, wall: f64| assert_eq!(Section::new(Length::mm(outer), Length::mm(wall)), None);
+        let none = |outer: f64, wall: f64| {
+            assert_eq!(Section::new(Length::mm(outer), Length::mm(wall)), None)
+        };
         none(600.0, 0.0);
         none(0.0, 5.0);
         none(100.0, 51.0);
-        assert!(Section::new(Length::mm(100.0), Length::mm(50.0)).is_some(), "a solid bar");
+        assert!(
+            Section::new(Length::mm(100.0), Length::mm(50.0)).is_some(),
+            "a solid bar"
+        );
     }
 
     #[test]

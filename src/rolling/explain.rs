@@ -16,7 +16,13 @@ use super::outcome::Governs;
 const CAUTION: &str = "an aid to the conservator's judgement: age, cold and dry air shrink what paint takes; test on the real paint first";
 
 /// Explains a panel's least diameter: layers, axis, strain in every state of bond.
-pub(super) fn bending(job: &Job, panel: &str, laminate: &Laminate, bends: &[Bend], found: &Bending) -> Derivation {
+pub(super) fn bending(
+    job: &Job,
+    panel: &str,
+    laminate: &Laminate,
+    bends: &[Bend],
+    found: &Bending,
+) -> Derivation {
     let show = |length| show_length(length, job.unit);
     let governs = match found.governs {
         Governs::Strain => "the strain in the paint",
@@ -30,13 +36,27 @@ pub(super) fn bending(job: &Job, panel: &str, laminate: &Laminate, bends: &[Bend
         "D = 2 (lever · reserve / limit − axis) in the worst state of bond, not under the floor; strain = lever / (D/2 + axis); axis = Σ E h y / Σ E h above the reverse",
     );
     for layer in laminate.layers() {
-        let stiff = if layer.modulus > 0.0 { format!("E {} MPa", layer.modulus) } else { "not taken to stiffen".to_owned() };
-        derivation = derivation.input(layer.name.clone(), format!("{:.3} mm, {stiff}, {:.0} g/m²", layer.thickness.to_mm(), layer.grams_per_m2));
+        let stiff = if layer.modulus > 0.0 {
+            format!("E {} MPa", layer.modulus)
+        } else {
+            "not taken to stiffen".to_owned()
+        };
+        derivation = derivation.input(
+            layer.name.clone(),
+            format!(
+                "{:.3} mm, {stiff}, {:.0} g/m²",
+                layer.thickness.to_mm(),
+                layer.grams_per_m2
+            ),
+        );
     }
     for bend in bends {
         let text = format!(
             "axis {:.3} mm above the reverse; paint {:.3} to {:.3} mm from it; strain {:.5} on that drum",
-            bend.axis, bend.inner, bend.outer, bend.strain(least.to_mm())
+            bend.axis,
+            bend.inner,
+            bend.outer,
+            bend.strain(least.to_mm())
         );
         derivation = derivation.input(bend.bond.words(), text);
     }
@@ -68,14 +88,30 @@ pub(super) fn drum(job: &Job, survey: &Survey, drum: &Drum) -> Derivation {
         format!("drum {}", drum.id),
         format!(
             "`{}`, {} in diameter, face {}, {} over the roll, {:.1} kg, sag {:.1} mm; {CAUTION}",
-            drum.tube, show(drum.diameter), show(drum.face), show(drum.outside_diameter), drum.mass.to_kg(), drum.deflection.to_mm()
+            drum.tube,
+            show(drum.diameter),
+            show(drum.face),
+            show(drum.outside_diameter),
+            drum.mass.to_kg(),
+            drum.deflection.to_mm()
         ),
         "face = Σ across + gaps and end margins; L = π N (D + N t); sag = 5 w L⁴ / 384 E I + w L² / 8 k G A on bearings at the ends",
     );
     for rolled in &drum.panels {
-        let Some(panel) = survey.panels.get(rolled.panel) else { continue };
-        let side = if rolled.along_width { "width" } else { "height" };
-        let text = format!("{side} wound up, {:.2} turns, face from {} for {}", rolled.turns, show(rolled.start), show(rolled.across));
+        let Some(panel) = survey.panels.get(rolled.panel) else {
+            continue;
+        };
+        let side = if rolled.along_width {
+            "width"
+        } else {
+            "height"
+        };
+        let text = format!(
+            "{side} wound up, {:.2} turns, face from {} for {}",
+            rolled.turns,
+            show(rolled.start),
+            show(rolled.across)
+        );
         derivation = derivation.input_from(panel.id.clone(), text, format!("bending/{}", panel.id));
     }
     let kit = &job.catalog.drum_kit;

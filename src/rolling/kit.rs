@@ -41,7 +41,10 @@ pub(crate) struct Counts {
 impl Counts {
     /// The counts of so many panels of the survey.
     pub(crate) fn of_panels(survey: &Survey, panels: &[usize]) -> Self {
-        let found: Vec<_> = panels.iter().filter_map(|index| survey.panels.get(*index)).collect();
+        let found: Vec<_> = panels
+            .iter()
+            .filter_map(|index| survey.panels.get(*index))
+            .collect();
         Self {
             m2: found.iter().map(|panel| panel.area.to_m2()).sum(),
             edge_m: found.iter().map(|panel| panel.edge.to_m()).sum(),
@@ -78,16 +81,24 @@ pub(crate) fn number(count: usize) -> f64 {
 /// Rolls run along, in as many whole widths side by side as it takes; sheets and boards go by area.
 pub(crate) fn covering(material: &Material, across: Length, along: Length) -> Option<f64> {
     let (width, length) = (material.width?, material.length?);
-    if !(width.is_positive() && length.is_positive() && across.is_positive() && along.is_positive()) {
+    if !(width.is_positive() && length.is_positive() && across.is_positive() && along.is_positive())
+    {
         return None;
     }
     match material.kind {
         MaterialKind::Roll => {
-            let widths = across.to_steps() / width.to_steps() + i64::from(across.to_steps() % width.to_steps() != 0);
+            let widths = across.to_steps() / width.to_steps()
+                + i64::from(across.to_steps() % width.to_steps() != 0);
             Some(Length::steps(widths).ratio(Length::steps(1)) * along.ratio(length))
         }
-        MaterialKind::Sheet | MaterialKind::Board => Some(across.ratio(width) * along.ratio(length)),
-        MaterialKind::Liquid | MaterialKind::Resin | MaterialKind::Tube | MaterialKind::Timber | MaterialKind::Each => None,
+        MaterialKind::Sheet | MaterialKind::Board => {
+            Some(across.ratio(width) * along.ratio(length))
+        }
+        MaterialKind::Liquid
+        | MaterialKind::Resin
+        | MaterialKind::Tube
+        | MaterialKind::Timber
+        | MaterialKind::Each => None,
     }
 }
 
@@ -111,40 +122,78 @@ struct Subject<'a> {
 impl Kit {
     /// Adds a stock tube for every one that is cut.
     pub(super) fn tubes(&mut self, job: &Job, survey: &Survey, drums: &[Drum], cuts: &[TubeCut]) {
-        let by_id: BTreeMap<&str, &Drum> = drums.iter().map(|drum| (drum.id.as_str(), drum)).collect();
+        let by_id: BTreeMap<&str, &Drum> =
+            drums.iter().map(|drum| (drum.id.as_str(), drum)).collect();
         for cut in cuts {
-            let Some(drum) = cut.pieces.first().and_then(|(id, _)| by_id.get(id.as_str())) else { continue };
+            let Some(drum) = cut
+                .pieces
+                .first()
+                .and_then(|(id, _)| by_id.get(id.as_str()))
+            else {
+                continue;
+            };
             self.add(&subject(job, survey, drum), &cut.material, Some(1.0));
         }
     }
 
     /// Adds what one drum takes.
-    pub(super) fn drum(&mut self, job: &Job, survey: &Survey, dressing: &Dressing, drum: &Drum, first: bool) {
+    pub(super) fn drum(
+        &mut self,
+        job: &Job,
+        survey: &Survey,
+        dressing: &Dressing,
+        drum: &Drum,
+        first: bool,
+    ) {
         let subject = subject(job, survey, drum);
         let kit = &job.catalog.drum_kit;
         let find = |id: &Option<String>| id.as_ref().and_then(|id| job.catalog.materials.get(id));
         if let Some(interleaf) = find(&kit.interleaf) {
-            let sheets = drum.panels.iter().map(|rolled| interleaf_of(survey, dressing, interleaf, rolled));
+            let sheets = drum
+                .panels
+                .iter()
+                .map(|rolled| interleaf_of(survey, dressing, interleaf, rolled));
             self.add(&subject, &interleaf.id, sheets.sum());
         }
         let round = |diameter: Length| diameter.times(PI);
         if let Some(padding) = find(&kit.padding) {
-            self.add(&subject, &padding.id, covering(padding, drum.face, round(drum.diameter)));
+            self.add(
+                &subject,
+                &padding.id,
+                covering(padding, drum.face, round(drum.diameter)),
+            );
         }
         if let Some(cover) = find(&kit.cover) {
             let tube = covering(cover, drum.face, round(drum.diameter));
             let roll = covering(cover, drum.face, round(drum.outside_diameter));
-            self.add(&subject, &cover.id, tube.zip(roll).map(|(tube, roll)| tube + roll));
+            self.add(
+                &subject,
+                &cover.id,
+                tube.zip(roll).map(|(tube, roll)| tube + roll),
+            );
         }
         self.uses(job, survey, &subject, first);
     }
 
     /// Adds what kit and recipe use up by the drum.
     fn uses(&mut self, job: &Job, survey: &Survey, subject: &Subject<'_>, first: bool) {
-        let panels: Vec<usize> = subject.drum.panels.iter().map(|rolled| rolled.panel).collect();
-        let counts = Counts { drums: 1.0, jobs: f64::from(u8::from(first)), ..Counts::of_panels(survey, &panels) };
+        let panels: Vec<usize> = subject
+            .drum
+            .panels
+            .iter()
+            .map(|rolled| rolled.panel)
+            .collect();
+        let counts = Counts {
+            drums: 1.0,
+            jobs: f64::from(u8::from(first)),
+            ..Counts::of_panels(survey, &panels)
+        };
         for used in &job.catalog.drum_kit.uses {
-            let amount = job.catalog.materials.get(&used.material).and_then(|material| counts.amount(used, material));
+            let amount = job
+                .catalog
+                .materials
+                .get(&used.material)
+                .and_then(|material| counts.amount(used, material));
             self.add(subject, &used.material, amount);
         }
         for (step, used) in uses_per(subject.recipe, Per::Drum) {
@@ -177,20 +226,43 @@ impl Kit {
 
 /// What a recipe uses up by the drum or crate, with the step of each.
 pub(crate) fn uses_per(recipe: Option<&Recipe>, per: Per) -> impl Iterator<Item = (usize, &Use)> {
-    let steps = recipe.into_iter().flat_map(|recipe| recipe.steps.iter().enumerate());
-    steps.flat_map(|(index, step)| step.uses.iter().map(move |used| (index, used))).filter(move |(_, used)| used.per == per)
+    let steps = recipe
+        .into_iter()
+        .flat_map(|recipe| recipe.steps.iter().enumerate());
+    steps
+        .flat_map(|(index, step)| step.uses.iter().map(move |used| (index, used)))
+        .filter(move |(_, used)| used.per == per)
 }
 
 fn subject<'a>(job: &'a Job, survey: &Survey, drum: &'a Drum) -> Subject<'a> {
     let panel = drum.panels.first().map(|rolled| rolled.panel);
-    let row = panel.and_then(|panel| survey.panels.get(panel)).and_then(|panel| job.panels.get(panel.row));
-    Subject { drum, panel, recipe: row.and_then(|row| job.recipe_of(row)) }
+    let row = panel
+        .and_then(|panel| survey.panels.get(panel))
+        .and_then(|panel| job.panels.get(panel.row));
+    Subject {
+        drum,
+        panel,
+        recipe: row.and_then(|row| job.recipe_of(row)),
+    }
 }
 
 /// The interleaf under one painting, standing out on every side.
-fn interleaf_of(survey: &Survey, dressing: &Dressing, interleaf: &Material, rolled: &Rolled) -> Option<f64> {
+fn interleaf_of(
+    survey: &Survey,
+    dressing: &Dressing,
+    interleaf: &Material,
+    rolled: &Rolled,
+) -> Option<f64> {
     let panel = survey.panels.get(rolled.panel)?;
-    let along = if rolled.along_width { panel.width } else { panel.height };
+    let along = if rolled.along_width {
+        panel.width
+    } else {
+        panel.height
+    };
     let out = dressing.interleaf_margin + dressing.interleaf_margin;
-    covering(interleaf, rolled.across + out, along + dressing.leader + dressing.leader + out)
+    covering(
+        interleaf,
+        rolled.across + out,
+        along + dressing.leader + dressing.leader + out,
+    )
 }

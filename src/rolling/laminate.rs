@@ -88,13 +88,23 @@ impl Laminate {
     /// creeps in store, does not. Layers that slide altogether bend about their own middles. A roll may be in any of the three,
     /// so all are worked out and the worst counts.
     pub(crate) fn bends(&self) -> Vec<Bend> {
-        let Some(paint) = &self.paint else { return Vec::new() };
+        let Some(paint) = &self.paint else {
+            return Vec::new();
+        };
         let inner = height(&self.below);
         let outer = inner + paint.thickness.to_mm();
-        let bend = |bond, axis: f64| Bend { bond, axis, outer: outer - axis, inner: inner - axis };
+        let bend = |bond, axis: f64| Bend {
+            bond,
+            axis,
+            outer: outer - axis,
+            inner: inner - axis,
+        };
         let painting = self.below.iter().chain(&self.paint);
         let middle = f64::midpoint(inner, outer);
-        let mut bends = vec![bend(Bond::All, neutral_axis(painting.clone().chain(&self.facing)))];
+        let mut bends = vec![bend(
+            Bond::All,
+            neutral_axis(painting.clone().chain(&self.facing)),
+        )];
         if !self.facing.is_empty() {
             bends.push(bend(Bond::Painting, neutral_axis(painting)));
         }
@@ -109,7 +119,11 @@ impl Laminate {
 
     /// The paint's outer face above the reverse.
     pub(crate) fn paint_face(&self) -> Length {
-        self.below.iter().chain(&self.paint).map(|layer| layer.thickness).sum()
+        self.below
+            .iter()
+            .chain(&self.paint)
+            .map(|layer| layer.thickness)
+            .sum()
     }
 
     /// Mass an area of the whole in g/m².
@@ -138,7 +152,11 @@ fn neutral_axis<'a>(layers: impl Iterator<Item = &'a Layer>) -> f64 {
         moment += tension * (base + thickness / 2.0);
         base += thickness;
     }
-    if stiffness > 0.0 { moment / stiffness } else { base / 2.0 }
+    if stiffness > 0.0 {
+        moment / stiffness
+    } else {
+        base / 2.0
+    }
 }
 
 #[cfg(test)]
@@ -148,18 +166,30 @@ pub(super) mod tests {
     use super::*;
 
     pub(crate) fn layer(modulus: f64, thickness: f64) -> Layer {
-        Layer { name: String::new(), thickness: Length::mm(thickness), modulus, grams_per_m2: 0.0 }
+        Layer {
+            name: String::new(),
+            thickness: Length::mm(thickness),
+            modulus,
+            grams_per_m2: 0.0,
+        }
     }
 
     fn near(found: f64, printed: f64, slack: f64) {
-        assert!((found - printed).abs() <= slack * printed.abs(), "{found} is not {printed}");
+        assert!(
+            (found - printed).abs() <= slack * printed.abs(),
+            "{found} is not {printed}"
+        );
     }
 
     fn mural(facing: bool) -> Laminate {
         Laminate {
             below: vec![layer(100.0, 0.6), layer(2000.0, 0.15)],
             paint: Some(layer(300.0, 0.15)),
-            facing: if facing { vec![layer(1500.0, 0.1), layer(400.0, 0.5)] } else { Vec::new() },
+            facing: if facing {
+                vec![layer(1500.0, 0.1), layer(400.0, 0.5)]
+            } else {
+                Vec::new()
+            },
         }
     }
 
@@ -167,23 +197,26 @@ pub(super) mod tests {
     #[test]
     fn strain_of_a_single_sheet() {
         fn case(diameter: f64, thickness: f64, strain: f64) {
-            let sheet = Laminate { paint: Some(layer(300.0, thickness)), ..Laminate::default() };
+            let sheet = Laminate {
+                paint: Some(layer(300.0, thickness)),
+                ..Laminate::default()
+            };
             for bend in sheet.bends() {
                 near(bend.strain(diameter), strain, 1e-4);
                 near(bend.least_diameter(bend.strain(diameter)), diameter, 1e-9);
             }
         }
-        case(300.0, 1.0, 0.0033223);
-        case(300.0, 1.5, 0.0049751);
-        case(300.0, 2.0, 0.0066225);
-        case(300.0, 3.0, 0.0099010);
-        case(610.0, 1.0, 0.0016367);
-        case(610.0, 2.0, 0.0032680);
-        case(610.0, 3.0, 0.0048940);
-        case(914.0, 1.5, 0.0016384);
-        case(914.0, 3.0, 0.0032715);
+        case(300.0, 1.0, 0.003_322_3);
+        case(300.0, 1.5, 0.004_975_1);
+        case(300.0, 2.0, 0.006_622_5);
+        case(300.0, 3.0, 0.009_901_0);
+        case(610.0, 1.0, 0.001_636_7);
+        case(610.0, 2.0, 0.003_268_0);
+        case(610.0, 3.0, 0.004_894_0);
+        case(914.0, 1.5, 0.001_638_4);
+        case(914.0, 3.0, 0.003_271_5);
         case(1200.0, 1.0, 0.000_832_64);
-        case(1200.0, 3.0, 0.0024938);
+        case(1200.0, 3.0, 0.002_493_8);
         case(3700.0, 2.0, 0.000_540_25);
         case(498.0, 2.0, 0.004);
         case(798.0, 2.0, 0.0025);
@@ -194,7 +227,12 @@ pub(super) mod tests {
     #[test]
     fn distance_from_the_axis_that_reaches_a_strain() {
         fn case(lever: f64, strain: f64) {
-            let bend = Bend { bond: Bond::All, axis: 0.0, outer: lever, inner: 0.0 };
+            let bend = Bend {
+                bond: Bond::All,
+                axis: 0.0,
+                outer: lever,
+                inner: 0.0,
+            };
             near(bend.strain(3700.0), strain, 1e-9);
         }
         case(7.40, 0.004);
@@ -206,7 +244,10 @@ pub(super) mod tests {
     /// wood, from memory of Gere, *Mechanics of Materials*, example 6-1; arithmetic checked). Widths are 140 and 200 mm, or alike.
     #[test]
     fn neutral_axes_of_handbook_beams() {
-        let pine = [layer(12_500.0 * 140.0, 400.0), layer(200_000.0 * 200.0, 8.0)];
+        let pine = [
+            layer(12_500.0 * 140.0, 400.0),
+            layer(200_000.0 * 200.0, 8.0),
+        ];
         near(neutral_axis(pine.iter()), 264.0, 1e-9);
         let wood = [layer(30_000.0, 0.5), layer(1_500.0, 6.0)];
         near(neutral_axis(wood.iter()), 1.46875, 1e-9);
@@ -216,14 +257,20 @@ pub(super) mod tests {
     #[test]
     fn an_adhered_facing_draws_the_axis_to_the_paint() {
         let faced = mural(true).bends();
-        near(faced[0].axis, 0.861093, 1e-6);
+        near(faced[0].axis, 0.861_093, 1e-6);
         near(faced[0].outer / (300.0 + faced[0].axis), 0.000_129_32, 1e-4);
-        assert!(faced[0].inner < 0.0, "the axis lies within the paint: its inner face is pressed");
+        assert!(
+            faced[0].inner < 0.0,
+            "the axis lies within the paint: its inner face is pressed"
+        );
         let bare = mural(false).bends();
-        near(bare[0].axis, 0.636111, 1e-6);
-        near(bare[0].outer, 0.263889, 1e-5);
+        near(bare[0].axis, 0.636_111, 1e-6);
+        near(bare[0].outer, 0.263_889, 1e-5);
         near(bare[0].strain(600.0), 0.000_877_77, 1e-5);
-        assert_eq!(faced[1].axis, bare[0].axis, "a facing that slips leaves the painting's own axis");
+        assert_eq!(
+            faced[1].axis, bare[0].axis,
+            "a facing that slips leaves the painting's own axis"
+        );
         assert_eq!(faced[2].lever(), mural(false).bends()[1].lever());
     }
 
@@ -234,7 +281,11 @@ pub(super) mod tests {
             layer.modulus = 0.0;
         }
         assert_eq!(faced.bends()[0].axis, mural(false).bends()[0].axis);
-        let limp = Laminate { below: vec![layer(0.0, 1.0)], paint: Some(layer(0.0, 1.0)), facing: Vec::new() };
+        let limp = Laminate {
+            below: vec![layer(0.0, 1.0)],
+            paint: Some(layer(0.0, 1.0)),
+            facing: Vec::new(),
+        };
         assert_eq!(limp.bends()[0].axis, 1.0, "the middle");
         assert_eq!(Laminate::default().bends(), Vec::new());
     }

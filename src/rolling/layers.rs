@@ -39,21 +39,37 @@ pub(super) fn laminate(
     unknown: &mut BTreeSet<String>,
 ) -> Laminate {
     let own = own_layers(job, row);
-    let keep = if cleaned_before_rolling(recipe) { 1 } else { 0 };
-    let mut own = own.into_iter().skip(keep).flatten().collect::<Vec<_>>();
+    let skipped = usize::from(cleaned_before_rolling(recipe));
+    let mut own = own.into_iter().skip(skipped).flatten().collect::<Vec<_>>();
     scale_mass(&mut own, row.grams_per_m2);
     let paint = own.pop();
-    Laminate { below: own, paint, facing: facing(job, panel, recipe, faced, unknown) }
+    Laminate {
+        below: own,
+        paint,
+        facing: facing(job, panel, recipe, faced, unknown),
+    }
 }
 
 /// The index of a recipe's roll step.
 pub(super) fn roll_step(recipe: &Recipe) -> Option<usize> {
-    recipe.steps.iter().position(|step| step.kind == StepKind::Roll)
+    recipe
+        .steps
+        .iter()
+        .position(|step| step.kind == StepKind::Roll)
+}
+
+/// Says whether a recipe takes the painting off the wall.
+pub(super) fn comes_off(recipe: &Recipe) -> bool {
+    let moves = [StepKind::Release, StepKind::Roll, StepKind::Crate];
+    recipe.steps.iter().any(|step| moves.contains(&step.kind))
 }
 
 /// Says whether the reverse is cleaned before the painting is rolled.
 fn cleaned_before_rolling(recipe: &Recipe) -> bool {
-    let reverse = recipe.steps.iter().position(|step| step.kind == StepKind::Reverse);
+    let reverse = recipe
+        .steps
+        .iter()
+        .position(|step| step.kind == StepKind::Reverse);
     reverse.is_some_and(|reverse| roll_step(recipe).is_none_or(|roll| reverse < roll))
 }
 
@@ -82,13 +98,24 @@ fn class_layer(job: &Job, id: &str) -> Option<Layer> {
 /// still is shared by all layers alike.
 fn scale_thickness(layers: &mut [Option<Layer>; 4], measured: Length) {
     let whole: Length = layers.iter().flatten().map(|layer| layer.thickness).sum();
-    let canvas = layers.get(1).and_then(Option::as_ref).map_or(Length::ZERO, |layer| layer.thickness);
+    let canvas = layers
+        .get(1)
+        .and_then(Option::as_ref)
+        .map_or(Length::ZERO, |layer| layer.thickness);
     let (rest, thinnest) = (whole - canvas, canvas.half());
     let new_canvas = (measured - rest).max(thinnest);
-    let share = if new_canvas > thinnest { 1.0 } else { measured.ratio(rest + thinnest) };
+    let share = if new_canvas > thinnest {
+        1.0
+    } else {
+        measured.ratio(rest + thinnest)
+    };
     for (index, layer) in layers.iter_mut().enumerate() {
         let Some(layer) = layer else { continue };
-        let target = if index == 1 { new_canvas } else { layer.thickness };
+        let target = if index == 1 {
+            new_canvas
+        } else {
+            layer.thickness
+        };
         let scaled = target.times(share);
         layer.grams_per_m2 *= scaled.ratio(layer.thickness);
         layer.thickness = scaled;
@@ -98,14 +125,22 @@ fn scale_thickness(layers: &mut [Option<Layer>; 4], measured: Length) {
 /// Makes the painting's own layers as heavy together as measured.
 fn scale_mass(layers: &mut [Layer], measured: Option<f64>) {
     let sum: f64 = layers.iter().map(|layer| layer.grams_per_m2).sum();
-    let Some(measured) = measured.filter(|_| sum > 0.0) else { return };
+    let Some(measured) = measured.filter(|_| sum > 0.0) else {
+        return;
+    };
     for layer in layers {
         layer.grams_per_m2 *= measured / sum;
     }
 }
 
 /// Sheets and resin films on the paint, from the paint outwards.
-fn facing(job: &Job, panel: &Panel, recipe: &Recipe, faced: &Faced<'_>, unknown: &mut BTreeSet<String>) -> Vec<Layer> {
+fn facing(
+    job: &Job,
+    panel: &Panel,
+    recipe: &Recipe,
+    faced: &Faced<'_>,
+    unknown: &mut BTreeSet<String>,
+) -> Vec<Layer> {
     let mut layers = Vec::new();
     for (index, step) in recipe.steps.iter().enumerate() {
         match step.kind {
@@ -140,22 +175,38 @@ fn film(
     let part = need.parts.iter().find(|part| part.material == *id)?;
     let grams = per_m2(part.mass.to_g() / (1.0 + step.waste.to_f64()), panel)?;
     let resin = job.catalog.materials.get(id)?;
-    let thickness = resin.density.filter(|density| *density > 0.0).map(|density| Length::mm(grams / density / 1_000.0));
+    let thickness = resin
+        .density
+        .filter(|density| *density > 0.0)
+        .map(|density| Length::mm(grams / density / 1_000.0));
     Some(layer_of(resin, thickness, grams, unknown))
 }
 
 /// The sheet that a step lays; where sheets overlap they weigh twice, but count as one in thickness.
-fn sheet(job: &Job, panel: &Panel, index: usize, faced: &Faced<'_>, unknown: &mut BTreeSet<String>) -> Option<Layer> {
+fn sheet(
+    job: &Job,
+    panel: &Panel,
+    index: usize,
+    faced: &Faced<'_>,
+    unknown: &mut BTreeSet<String>,
+) -> Option<Layer> {
     let laid = faced.laid.iter().find(|laid| laid.step == index)?;
     let material = job.catalog.materials.get(&laid.material)?;
     let grams = grams_per_m2(material).unwrap_or(0.0);
     let covered = per_m2(laid.laid.to_m2() * grams, panel).unwrap_or(grams);
     let by_density = material.density.filter(|density| *density > 0.0);
-    let thickness = material.thickness.or_else(|| by_density.map(|density| Length::mm(grams / density / 1_000.0)));
+    let thickness = material
+        .thickness
+        .or_else(|| by_density.map(|density| Length::mm(grams / density / 1_000.0)));
     Some(layer_of(material, thickness, covered, unknown))
 }
 
-fn layer_of(material: &Material, thickness: Option<Length>, grams: f64, unknown: &mut BTreeSet<String>) -> Layer {
+fn layer_of(
+    material: &Material,
+    thickness: Option<Length>,
+    grams: f64,
+    unknown: &mut BTreeSet<String>,
+) -> Layer {
     if thickness.is_none() || material.modulus.is_none() {
         unknown.insert(material.id.clone());
     }
@@ -174,5 +225,7 @@ fn per_m2(amount: f64, panel: &Panel) -> Option<f64> {
 
 /// Mass an area of a flat material, from its own figure or from thickness and density.
 pub(crate) fn grams_per_m2(material: &Material) -> Option<f64> {
-    material.grams_per_m2.or_else(|| Some(material.thickness?.to_mm() * material.density? * 1_000.0))
+    material
+        .grams_per_m2
+        .or_else(|| Some(material.thickness?.to_mm() * material.density? * 1_000.0))
 }

@@ -31,9 +31,16 @@ pub(super) fn bending(laminate: &Laminate, bends: &[Bend], class: &Strain) -> Op
         return None;
     }
     let axis = bends.iter().find(|bend| bend.bond == Bond::All)?.axis;
-    let worst = bends.iter().max_by(|a, b| a.least_diameter(allowed).total_cmp(&b.least_diameter(allowed)))?;
+    let worst = bends.iter().max_by(|a, b| {
+        a.least_diameter(allowed)
+            .total_cmp(&b.least_diameter(allowed))
+    })?;
     let by_strain = Length::mm(worst.least_diameter(allowed).min(LARGEST_MM));
-    let governs = if by_strain > class.floor { Governs::Strain } else { Governs::Floor };
+    let governs = if by_strain > class.floor {
+        Governs::Strain
+    } else {
+        Governs::Floor
+    };
     Some(Bending {
         least_diameter: Length::whole_mm(by_strain.max(class.floor).to_mm_up()),
         governs,
@@ -62,14 +69,24 @@ mod tests {
     use super::*;
 
     fn class(limit: f64, reserve: f64, floor: f64) -> Strain {
-        Strain { limit, reserve, floor: Length::mm(floor), turns: 3.0, source: String::new() }
+        Strain {
+            limit,
+            reserve,
+            floor: Length::mm(floor),
+            turns: 3.0,
+            source: String::new(),
+        }
     }
 
     fn mural(canvas: f64, facing: f64) -> Laminate {
         Laminate {
             below: vec![layer(100.0, canvas), layer(2000.0, 0.15)],
             paint: Some(layer(300.0, 0.15)),
-            facing: if facing > 0.0 { vec![layer(1500.0, 0.1), layer(400.0, facing)] } else { Vec::new() },
+            facing: if facing > 0.0 {
+                vec![layer(1500.0, 0.1), layer(400.0, facing)]
+            } else {
+                Vec::new()
+            },
         }
     }
 
@@ -81,7 +98,10 @@ mod tests {
     #[test]
     fn least_diameters_of_a_single_sheet() {
         fn case(strain: f64, diameter: i64) {
-            let sheet = Laminate { paint: Some(layer(300.0, 2.0)), ..Laminate::default() };
+            let sheet = Laminate {
+                paint: Some(layer(300.0, 2.0)),
+                ..Laminate::default()
+            };
             let found = least(&sheet, &class(strain, 1.0, 100.0));
             assert_eq!(found.least_diameter, Length::whole_mm(diameter));
             assert_eq!(found.governs, Governs::Strain);
@@ -95,25 +115,40 @@ mod tests {
     #[test]
     fn the_floor_of_common_practice_governs_a_thin_painting() {
         let thin = least(&mural(0.6, 0.0), &class(0.004, 2.0, 460.0));
-        assert_eq!((thin.least_diameter, thin.governs), (Length::mm(460.0), Governs::Floor));
+        assert_eq!(
+            (thin.least_diameter, thin.governs),
+            (Length::mm(460.0), Governs::Floor)
+        );
         let bare = least(&mural(0.6, 0.0), &class(0.004, 2.0, 0.0));
-        assert_eq!((bare.least_diameter, bare.governs), (Length::mm(263.0), Governs::Strain));
+        assert_eq!(
+            (bare.least_diameter, bare.governs),
+            (Length::mm(263.0), Governs::Strain)
+        );
     }
 
     /// A resin that creeps must not be counted on: the faced painting needs no smaller a drum than the bare one.
     #[test]
     fn a_facing_never_makes_the_drum_smaller() {
         let class = class(0.004, 2.0, 0.0);
-        assert_eq!(least(&mural(0.6, 0.5), &class).least_diameter, least(&mural(0.6, 0.0), &class).least_diameter);
+        assert_eq!(
+            least(&mural(0.6, 0.5), &class).least_diameter,
+            least(&mural(0.6, 0.0), &class).least_diameter
+        );
     }
 
     #[test]
     fn paint_that_takes_no_strain_has_no_drum() {
         let laminate = mural(0.6, 0.0);
         for (limit, reserve) in [(0.0, 2.0), (0.004, 0.0), (f64::NAN, 2.0), (-1.0, 2.0)] {
-            assert_eq!(bending(&laminate, &laminate.bends(), &class(limit, reserve, 460.0)), None);
+            assert_eq!(
+                bending(&laminate, &laminate.bends(), &class(limit, reserve, 460.0)),
+                None
+            );
         }
-        assert_eq!(bending(&Laminate::default(), &[], &class(0.004, 2.0, 460.0)), None);
+        assert_eq!(
+            bending(&Laminate::default(), &[], &class(0.004, 2.0, 460.0)),
+            None
+        );
     }
 
     proptest! {

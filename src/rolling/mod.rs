@@ -6,6 +6,7 @@
 mod assign;
 mod beam;
 mod cut_tubes;
+mod drum;
 mod explain;
 mod instead;
 mod kit;
@@ -15,33 +16,34 @@ mod least_diameter;
 mod outcome;
 mod parcel;
 mod serve;
-mod spiral;
+pub mod spiral;
 mod tube;
 mod way_out;
 
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::catalog::Give;
 use crate::diag::Ledger;
-use crate::diag::Problem;
 use crate::diag::Level;
+use crate::diag::Problem;
 use crate::diag::Problems;
 use crate::job::Job;
 use crate::job::PanelRow;
 use crate::job::RollAlong;
+use crate::recipe::Recipe;
 use crate::survey::Panel;
 use crate::survey::Survey;
+use crate::takeoff::Need;
 use crate::takeoff::Takeoff;
-use crate::units::Length;
-use crate::units::Mass;
 
 use assign::Loaded;
+use laminate::Laminate;
 use layers::Faced;
 use serve::Dressing;
 use serve::Roll;
 use tube::Tube;
 
-pub(crate) use cut_tubes::whole_mm_up;
 pub(crate) use kit::Counts;
 pub(crate) use kit::covering;
 pub(crate) use kit::number;
@@ -51,10 +53,6 @@ pub(crate) use parcel::Parcel;
 pub(crate) use parcel::batten_thickness;
 pub(crate) use parcel::board_thickness;
 pub(crate) use parcel::ways_out;
-pub(crate) use tube::UNPRICED;
-pub(crate) use tube::cents;
-pub(crate) use tube::on_shelf;
-pub(crate) use way_out::Gap;
 pub(crate) use way_out::gap;
 
 pub use outcome::Bending;
@@ -69,25 +67,43 @@ pub use outcome::TubeCut;
 ///
 /// Problems: a warning at the row of a panel that no tube serves, with what would; notes on tubes and facing materials that are not
 /// wholly described.
-pub fn roll(job: &Job, survey: &Survey, takeoff: &Takeoff, ledger: &mut Ledger, problems: &mut Problems) -> Rolling {
-    let mut rolling = Rolling { bending: vec![None; survey.panels.len()], ..Rolling::default() };
+pub fn roll(
+    job: &Job,
+    survey: &Survey,
+    takeoff: &Takeoff,
+    ledger: &mut Ledger,
+    problems: &mut Problems,
+) -> Rolling {
+    let mut rolling = Rolling {
+        bending: vec![None; survey.panels.len()],
+        ..Rolling::default()
+    };
     let rolls = gather(job, survey, takeoff, &mut rolling, ledger, problems);
     let tubes = tube::tubes(job, problems);
     let dressing = Dressing::of(job);
     let assignment = assign::assign(job, &rolls, &tubes, &dressing);
-    leave_flat(job, survey, (&rolls, &assignment.left), (&tubes, &dressing), &mut rolling, problems);
-    for (number, loaded) in (1_usize..).zip(&assignment.drums) {
-        rolling.drums.extend(drum(number, loaded, (&rolls, &tubes), &dressing));
-    }
+    leave_flat(
+        job,
+        survey,
+        (&rolls, &assignment.left),
+        (&tubes, &dressing),
+        &mut rolling,
+        problems,
+    );
+    finish(
+        job,
+        (&assignment.drums, &rolls, &tubes),
+        &dressing,
+        &mut rolling,
+    );
     for drum in &rolling.drums {
         ledger.record(explain::drum(job, survey, drum));
     }
-    rolling.tube_cuts = cut_tubes::cut_tubes(job, &rolling.drums, &tubes);
     rolling.needs = needs(job, survey, &rolling, &dressing, problems);
     rolling
 }
 
-/// Works out how every panel bends; panels that may not be rolled go to the flats.
+/// Works out how every panel bends that comes off the wall; those that may not be rolled go to the flats.
 fn gather<'a>(
     job: &'a Job,
     survey: &Survey,
@@ -100,15 +116,30 @@ fn gather<'a>(
     let mut unknown = BTreeSet::new();
     let mut rolls = Vec::new();
     for (index, (panel, faced)) in survey.panels.iter().zip(&faced).enumerate() {
-        let Some(row) = job.panels.get(panel.row) else { continue };
-        match roll_of(job, (index, panel, row), faced, &mut unknown, ledger) {
+        let Some(row) = job.panels.get(panel.row) else {
+            continue;
+        };
+        let Some(recipe) = job
+            .recipe_of(row)
+            .filter(|recipe| layers::comes_off(recipe))
+        else {
+            continue;
+        };
+        let laminate = layers::laminate(job, (panel, row), recipe, faced, &mut unknown);
+        match roll_of(job, (index, panel, row), recipe, &laminate, ledger) {
             Ok(roll) => {
                 if let Some(slot) = rolling.bending.get_mut(index) {
                     *slot = Some(roll.bending.clone());
                 }
                 rolls.push(roll);
             }
-            Err(why) => rolling.flats.push(Flat { panel: index, why, instead: Vec::new() }),
+            Err(why) => rolling.flats.push(Flat {
+                panel: index,
+                why,
+                instead: Vec::new(),
+                thickness: laminate.thickness(),
+                grams_per_m2: laminate.grams_per_m2(),
+            }),
         }
     }
     for id in unknown {
@@ -141,22 +172,22 @@ fn faced<'a>(survey: &Survey, takeoff: &'a Takeoff) -> Vec<Faced<'a>> {
 fn roll_of<'a>(
     job: &'a Job,
     (index, panel, row): (usize, &Panel, &'a PanelRow),
-    faced: &Faced<'_>,
-    unknown: &mut BTreeSet<String>,
+    recipe: &Recipe,
+    laminate: &Laminate,
     ledger: &mut Ledger,
 ) -> Result<Roll<'a>, String> {
     if row.give == Give::None {
         return Err("its paint takes no bending (`give` none)".to_owned());
     }
-    let recipe = job.recipe_of(row).filter(|recipe| layers::roll_step(recipe).is_some());
-    let recipe = recipe.ok_or_else(|| format!("recipe `{}` does not roll it", row.recipe))?;
+    if layers::roll_step(recipe).is_none() {
+        return Err(format!("recipe `{}` does not roll it", row.recipe));
+    }
     let class = job.catalog.strains.get(&row.give);
     let class = class.ok_or_else(|| format!("strain.csv has no row for `{}`", row.give.name()))?;
-    let laminate = layers::laminate(job, (panel, row), recipe, faced, unknown);
     let bends = laminate.bends();
-    let bending = least_diameter::bending(&laminate, &bends, class);
+    let bending = least_diameter::bending(laminate, &bends, class);
     let bending = bending.ok_or("what strain its paint takes, or its paint layer, is not known")?;
-    ledger.record(explain::bending(job, &panel.id, &laminate, &bends, &bending));
+    ledger.record(explain::bending(job, &panel.id, laminate, &bends, &bending));
     Ok(Roll {
         panel: index,
         recipe: &row.recipe,
@@ -185,59 +216,74 @@ fn leave_flat(
 ) {
     let mut warned = BTreeSet::new();
     for roll in left.iter().filter_map(|index| rolls.get(*index)) {
-        let Some(panel) = survey.panels.get(roll.panel) else { continue };
-        let Some(row) = job.panels.get(panel.row) else { continue };
+        let Some(panel) = survey.panels.get(roll.panel) else {
+            continue;
+        };
+        let Some(row) = job.panels.get(panel.row) else {
+            continue;
+        };
         let flat = instead::flat(job, row, roll, tubes, dressing);
         if warned.insert(panel.row) {
-            let text = format!("panel `{}` cannot be rolled and stays flat: {}", row.panel, flat.why);
+            let text = format!(
+                "panel `{}` cannot be rolled and stays flat: {}",
+                row.panel, flat.why
+            );
             let help = flat.instead.clone();
-            problems.push(Problem { level: Level::Warning, place: Some(row.at.clone()), text, help });
+            problems.push(Problem {
+                level: Level::Warning,
+                place: Some(row.at.clone()),
+                text,
+                help,
+            });
         }
         rolling.flats.push(flat);
     }
     rolling.flats.sort_by_key(|flat| flat.panel);
 }
 
-/// Makes a numbered drum of a loaded one.
-fn drum(number: usize, loaded: &Loaded, (rolls, tubes): (&[Roll<'_>], &[Tube<'_>]), dressing: &Dressing) -> Option<Drum> {
-    let tube = tubes.get(loaded.tube)?;
-    let on_it: Vec<&Roll<'_>> = loaded.rolls.iter().filter_map(|(index, _)| rolls.get(*index)).collect();
-    let strains = on_it.iter().filter_map(|roll| Some((roll, least_diameter::worst_strain(&roll.bends, tube.diameter.to_mm())?.1)));
-    let left = |roll: &Roll<'_>, strain: f64| roll.bending.limit / roll.bending.reserve / strain;
-    let tightest = strains.clone().min_by(|a, b| left(a.0, a.1).total_cmp(&left(b.0, b.1)))?;
-    let bare = (tube.grams_per_mm + dressing.grams_per_mm(tube)) * loaded.face.to_mm();
-    let sag = serve::bear(tube, loaded.face, loaded.heaviest(), dressing).unwrap_or(0.0);
-    Some(Drum {
-        id: format!("D{number}"),
-        tube: tube.id.to_owned(),
-        diameter: tube.diameter,
-        face: loaded.face,
-        least_diameter: on_it.iter().map(|roll| roll.bending.least_diameter).max()?,
-        strain: strains.map(|(_, strain)| strain).fold(0.0, f64::max),
-        strain_limit: tightest.0.bending.limit,
-        turns: loaded.rolls.iter().map(|(_, winding)| winding.turns).fold(0.0, f64::max),
-        outside_diameter: loaded.outside(),
-        mass: Mass::g(bare + loaded.rolls.iter().map(|(_, winding)| winding.grams).sum::<f64>()),
-        deflection: Length::mm(sag),
-        panels: rolled(loaded, rolls, dressing),
-    })
-}
-
-/// The panels from one end of the face to the other, an end margin apart.
-fn rolled(loaded: &Loaded, rolls: &[Roll<'_>], dressing: &Dressing) -> Vec<Rolled> {
-    let mut start = dressing.margin;
-    let mut panels = Vec::new();
-    for (index, winding) in &loaded.rolls {
-        let Some(roll) = rolls.get(*index) else { continue };
-        let across = winding.across;
-        panels.push(Rolled { panel: roll.panel, along_width: winding.along_width, turns: winding.turns, start, across });
-        start += across + dressing.margin;
+/// Numbers the drums, cuts their faces, and names the stock tube that each was cut from.
+fn finish(
+    job: &Job,
+    (drums, rolls, tubes): (&[Loaded], &[Roll<'_>], &[Tube<'_>]),
+    dressing: &Dressing,
+    rolling: &mut Rolling,
+) {
+    let numbered = (1_usize..).zip(drums);
+    let made = numbered.filter_map(|(number, loaded)| {
+        Some((
+            drum::drum(number, loaded, (rolls, tubes), dressing)?,
+            loaded.tube,
+        ))
+    });
+    let made: Vec<(Drum, usize)> = made.collect();
+    let faces = made
+        .iter()
+        .map(|(drum, tube)| (drum.id.as_str(), *tube, drum.face));
+    rolling.tube_cuts = cut_tubes::cut_tubes(job, &faces.collect::<Vec<_>>(), tubes);
+    rolling.drums = made.into_iter().map(|(drum, _)| drum).collect();
+    let pieces = rolling.tube_cuts.iter();
+    let from: BTreeMap<&str, &str> = pieces
+        .flat_map(|cut| {
+            cut.pieces
+                .iter()
+                .map(|(id, _)| (id.as_str(), cut.material.as_str()))
+        })
+        .collect();
+    for drum in &mut rolling.drums {
+        if let Some(material) = from.get(drum.id.as_str()) {
+            (*material).clone_into(&mut drum.tube);
+        }
     }
-    panels
 }
 
 /// Everything that drums take; notes what could not be counted.
-fn needs(job: &Job, survey: &Survey, rolling: &Rolling, dressing: &Dressing, problems: &mut Problems) -> Vec<crate::takeoff::Need> {
+fn needs(
+    job: &Job,
+    survey: &Survey,
+    rolling: &Rolling,
+    dressing: &Dressing,
+    problems: &mut Problems,
+) -> Vec<Need> {
     let mut kit = kit::Kit::default();
     kit.tubes(job, survey, &rolling.drums, &rolling.tube_cuts);
     for (index, drum) in rolling.drums.iter().enumerate() {

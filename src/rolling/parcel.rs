@@ -21,7 +21,10 @@ impl Parcel {
     pub(crate) fn of_drum(job: &Job, face: Length, roll: Length) -> Self {
         let kit = &job.catalog.crate_kit;
         let round = roll + kit.clearance + kit.clearance;
-        Self::around(job, [face + kit.end_clearance + kit.end_clearance, round, round])
+        Self::around(
+            job,
+            [face + kit.end_clearance + kit.end_clearance, round, round],
+        )
     }
 
     /// The crate with that inside.
@@ -32,7 +35,10 @@ impl Parcel {
         let (board, batten) = (board_thickness(job), batten_thickness(job));
         let shell = (board + batten) * 2;
         let [length, width, height] = inside;
-        Self { inside, outside: [length + shell, width + shell, height + shell + batten] }
+        Self {
+            inside,
+            outside: [length + shell, width + shell, height + shell + batten],
+        }
     }
 
     /// Says whether the crate passes every way out of the job.
@@ -43,7 +49,9 @@ impl Parcel {
 
 /// Every way out with its place.
 pub(crate) fn ways_out(job: &Job) -> impl Iterator<Item = (&Site, &WayOut)> {
-    job.places.iter().flat_map(|site| site.ways_out.iter().map(move |way| (site, way)))
+    job.places
+        .iter()
+        .flat_map(|site| site.ways_out.iter().map(move |way| (site, way)))
 }
 
 /// Thickness of the crate's boards; nothing where the catalogue does not say.
@@ -57,5 +65,9 @@ pub(crate) fn batten_thickness(job: &Job) -> Length {
 }
 
 fn thickness(job: &Job, id: &str) -> Length {
-    job.catalog.materials.get(id).and_then(|material| material.thickness).unwrap_or(Length::ZERO)
+    job.catalog
+        .materials
+        .get(id)
+        .and_then(|material| material.thickness)
+        .unwrap_or(Length::ZERO)
 }

@@ -39,12 +39,20 @@ pub(super) struct Roll<'a> {
 impl Roll<'_> {
     /// How much of the face it takes.
     pub(super) const fn across(&self, along_width: bool) -> Length {
-        if along_width { self.size.1 } else { self.size.0 }
+        if along_width {
+            self.size.1
+        } else {
+            self.size.0
+        }
     }
 
     /// How much is wound up, without leader and tail.
     pub(super) const fn along(&self, along_width: bool) -> Length {
-        if along_width { self.size.0 } else { self.size.1 }
+        if along_width {
+            self.size.0
+        } else {
+            self.size.1
+        }
     }
 }
 
@@ -78,8 +86,13 @@ impl Dressing {
     pub(super) fn of(job: &Job) -> Self {
         let kit = &job.catalog.drum_kit;
         let find = |id: &Option<String>| id.as_ref().and_then(|id| job.catalog.materials.get(id));
-        let (padding, cover, interleaf) = (find(&kit.padding), find(&kit.cover), find(&kit.interleaf));
-        let thick = |material: Option<&Material>| material.and_then(|m| m.thickness).map_or(0.0, Length::to_mm);
+        let (padding, cover, interleaf) =
+            (find(&kit.padding), find(&kit.cover), find(&kit.interleaf));
+        let thick = |material: Option<&Material>| {
+            material
+                .and_then(|m| m.thickness)
+                .map_or(0.0, Length::to_mm)
+        };
         let heavy = |material: Option<&Material>| material.and_then(grams_per_m2).unwrap_or(0.0);
         Self {
             margin: kit.end_margin,
@@ -118,7 +131,10 @@ impl Dressing {
     /// Mass of the interleaf with one painting, in grams.
     pub(super) fn interleaf_of(&self, roll: &Roll<'_>, along_width: bool) -> f64 {
         let out = self.interleaf_margin + self.interleaf_margin;
-        let (along, across) = (self.wound(roll, along_width) + out, roll.across(along_width) + out);
+        let (along, across) = (
+            self.wound(roll, along_width) + out,
+            roll.across(along_width) + out,
+        );
         (along * across).to_m2() * self.interleaf_grams
     }
 }
@@ -154,13 +170,18 @@ pub(super) enum Refusal {
 }
 
 /// Says how a painting lies on a tube alone on a face of its own, or why it may not.
-pub(super) fn serve(roll: &Roll<'_>, tube: &Tube<'_>, along_width: bool, dressing: &Dressing) -> Result<Winding, Refusal> {
+pub(super) fn serve(
+    roll: &Roll<'_>,
+    tube: &Tube<'_>,
+    along_width: bool,
+    dressing: &Dressing,
+) -> Result<Winding, Refusal> {
     if tube.diameter < roll.bending.least_diameter {
         return Err(Refusal::Slender);
     }
     let across = roll.across(along_width);
     let face = across + dressing.margin + dressing.margin;
-    if face > tube.length {
+    if face > tube.length() {
         return Err(Refusal::Short);
     }
     let winding = wind(roll, tube, along_width, dressing);
@@ -172,7 +193,12 @@ pub(super) fn serve(roll: &Roll<'_>, tube: &Tube<'_>, along_width: bool, dressin
 }
 
 /// How a painting lies on a tube, whatever the limits.
-pub(super) fn wind(roll: &Roll<'_>, tube: &Tube<'_>, along_width: bool, dressing: &Dressing) -> Winding {
+pub(super) fn wind(
+    roll: &Roll<'_>,
+    tube: &Tube<'_>,
+    along_width: bool,
+    dressing: &Dressing,
+) -> Winding {
     let (core, wrap) = (dressing.core(tube), dressing.wrap(roll));
     let wound = dressing.wound(roll, along_width).to_mm();
     Winding {
@@ -190,7 +216,12 @@ pub(super) fn line_load(winding: &Winding) -> f64 {
 }
 
 /// Returns the sag in mm of a drum whose heaviest painting weighs so many grams a millimetre all along its face, or why it may not.
-pub(super) fn bear(tube: &Tube<'_>, face: Length, heaviest: f64, dressing: &Dressing) -> Result<f64, Refusal> {
+pub(super) fn bear(
+    tube: &Tube<'_>,
+    face: Length,
+    heaviest: f64,
+    dressing: &Dressing,
+) -> Result<f64, Refusal> {
     let load = beam::load_of(heaviest + tube.grams_per_mm + dressing.grams_per_mm(tube));
     let span = face.to_mm();
     let (bending, shear) = beam::sag(tube.section, tube.modulus, load, span);

@@ -14,17 +14,13 @@ use crate::units::Money;
 use super::beam::Section;
 
 /// What a stock unit without any offer is taken to cost, in cents: more than any that has a price.
-pub(crate) const UNPRICED: u64 = 100_000_000;
+const UNPRICED: u64 = 100_000_000;
 
-/// A tube that drums can be cut from.
-#[derive(Clone, Copy, Debug)]
+/// A tube that drums can be cut from, in all the stock lengths that it comes in.
+#[derive(Clone, Debug)]
 pub(super) struct Tube<'a> {
-    /// The material's id.
-    pub(super) id: &'a str,
     /// Outer diameter.
     pub(super) diameter: Length,
-    /// Stock length.
-    pub(super) length: Length,
     /// Its section.
     pub(super) section: Section,
     /// Elastic modulus in MPa.
@@ -33,69 +29,135 @@ pub(super) struct Tube<'a> {
     pub(super) strength: f64,
     /// Mass in grams a millimetre.
     pub(super) grams_per_mm: f64,
-    /// Price of one stock length in cents.
+    /// Its stock lengths, shortest first; never none.
+    pub(super) stocks: Vec<StockTube<'a>>,
+}
+
+/// One stock length of a tube.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct StockTube<'a> {
+    /// The material's id.
+    pub(super) id: &'a str,
+    /// The stock length.
+    pub(super) length: Length,
+    /// Price of one in cents.
     pub(super) cents: u64,
     /// How many lie on the shelf.
     pub(super) shelf: u64,
 }
 
-/// Returns the tubes that can be reckoned with, thinnest and then shortest first; says which cannot.
+/// Returns the tubes that can be reckoned with, thinnest first; says which cannot.
 pub(super) fn tubes<'a>(job: &'a Job, problems: &mut Problems) -> Vec<Tube<'a>> {
-    let mut tubes = Vec::new();
-    for material in job.catalog.materials.values().filter(|material| material.kind == MaterialKind::Tube) {
-        match tube(job, material) {
-            Some(tube) => tubes.push(tube),
-            None => problems.note(
-                None,
-                format!("tube `{}` is left out: diameter, wall, length, density, modulus and strength are not all known or do not go together", material.id),
-                "complete its row in materials.csv, so that its sag can be checked",
-            ),
+    let materials = job.catalog.materials.values();
+    let mut tubes: Vec<Tube<'a>> = Vec::new();
+    for material in materials.filter(|material| material.kind == MaterialKind::Tube) {
+        let Some(tube) = tube(job, material) else {
+            leave_out(material, problems);
+            continue;
+        };
+        match tubes.iter_mut().find(|other| other.is_alike(&tube)) {
+            Some(other) => other.stocks.extend(tube.stocks),
+            None => tubes.push(tube),
         }
     }
-    tubes.sort_by(|a, b| (a.diameter, a.length, a.id).cmp(&(b.diameter, b.length, b.id)));
+    for tube in &mut tubes {
+        tube.stocks.sort_by_key(|stock| (stock.length, stock.id));
+    }
+    tubes.sort_by(|a, b| (a.diameter, a.id()).cmp(&(b.diameter, b.id())));
     tubes
+}
+
+fn leave_out(material: &Material, problems: &mut Problems) {
+    problems.note(
+        None,
+        format!(
+            "tube `{}` is left out: diameter, wall, length, density, modulus and strength are not all known or do not go together",
+            material.id
+        ),
+        "complete its row in materials.csv, so that its sag can be checked",
+    );
 }
 
 fn tube<'a>(job: &'a Job, material: &'a Material) -> Option<Tube<'a>> {
     let diameter = material.diameter?;
     let section = Section::new(diameter, material.wall?)?;
     let known = |value: Option<f64>| value.filter(|value| *value > 0.0 && value.is_finite());
-    Some(Tube {
+    let stock = StockTube {
         id: &material.id,
-        diameter,
         length: material.length.filter(|length| length.is_positive())?,
+        cents: cents(job, &material.id).unwrap_or(UNPRICED),
+        shelf: on_shelf(job, &material.id),
+    };
+    Some(Tube {
+        diameter,
         section,
         modulus: known(material.modulus)?,
         strength: known(material.strength)?,
         grams_per_mm: section.area() * known(material.density)? / 1_000.0,
-        cents: cents(job, &material.id).unwrap_or(UNPRICED),
-        shelf: on_shelf(job, &material.id),
+        stocks: vec![stock],
     })
 }
 
-/// Returns the cheapest price of one unit of a material in whole cents, rounded up; none without an offer.
-pub(crate) fn cents(job: &Job, material: &str) -> Option<u64> {
-    let offers = job.catalog.offers.iter().filter(|offer| offer.material == material && offer.pack > Decimal::ZERO);
-    let prices = offers.filter_map(|offer| offer.price_of(1).amount().checked_div(offer.pack));
-    let cheapest = prices.map(Money::new).min()?;
-    let cents = cheapest.times(Decimal::ONE_HUNDRED).amount();
-    cents.round_dp_with_strategy(0, RoundingStrategy::ToPositiveInfinity).to_u64()
-}
-
-/// Returns how many whole units of a material lie on the shelf.
-pub(crate) fn on_shelf(job: &Job, material: &str) -> u64 {
-    job.stock.get(material).and_then(|quantity| quantity.amount.floor().to_u64()).unwrap_or(0)
-}
-
 impl Tube<'_> {
-    /// What a face costs in cents, as its share of a stock length.
+    /// Says whether another tube differs in stock length only.
+    fn is_alike(&self, other: &Self) -> bool {
+        let same = |a: f64, b: f64| a.total_cmp(&b).is_eq();
+        self.diameter == other.diameter
+            && self.section == other.section
+            && same(self.modulus, other.modulus)
+            && same(self.strength, other.strength)
+            && same(self.grams_per_mm, other.grams_per_mm)
+    }
+
+    /// The longest stock length.
+    pub(super) fn length(&self) -> Length {
+        self.stocks
+            .last()
+            .map_or(Length::ZERO, |stock| stock.length)
+    }
+
+    /// The id of the longest stock length.
+    pub(super) fn id(&self) -> &str {
+        self.stocks.last().map_or("", |stock| stock.id)
+    }
+
+    /// What a face costs in cents: a stock length over the faces of that size that come out of it, in the cheapest that is long enough.
     pub(super) fn share(&self, face: Length) -> f64 {
-        from_u64(self.cents) * face.ratio(self.length)
+        let long_enough = self.stocks.iter().filter(|stock| stock.length >= face);
+        let shares = long_enough
+            .map(|stock| from_u64(stock.cents) / stock.length.ratio(face).floor().max(1.0));
+        shares.fold(f64::INFINITY, f64::min)
     }
 }
 
+/// Returns the cheapest price of one unit of a material in whole cents, rounded up; none without an offer.
+pub(super) fn cents(job: &Job, material: &str) -> Option<u64> {
+    let offers = job
+        .catalog
+        .offers
+        .iter()
+        .filter(|offer| offer.material == material && offer.pack > Decimal::ZERO);
+    let prices = offers.filter_map(|offer| offer.price_of(1).amount().checked_div(offer.pack));
+    let cheapest = prices.map(Money::new).min()?;
+    let cents = cheapest.times(Decimal::ONE_HUNDRED).amount();
+    cents
+        .round_dp_with_strategy(0, RoundingStrategy::ToPositiveInfinity)
+        .to_u64()
+}
+
+/// Returns how many whole units of a material lie on the shelf.
+fn on_shelf(job: &Job, material: &str) -> u64 {
+    job.stock
+        .get(material)
+        .and_then(|quantity| quantity.amount.floor().to_u64())
+        .unwrap_or(0)
+}
+
 /// A whole number as a fraction; prices and counts stay far below 2^53.
-#[allow(clippy::cast_precision_loss, reason = "prices in cents and counts stay far below 2^53")]
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "prices in cents and counts stay far below 2^53"
+)]
 pub(crate) const fn from_u64(value: u64) -> f64 {
     value as f64
 }

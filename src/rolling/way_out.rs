@@ -21,17 +21,29 @@ impl Gap {
 
     /// The tighter of two dimensions that both have to pass.
     fn and(self, other: Self) -> Self {
-        if other.spare < self.spare { other } else { self }
+        if other.spare < self.spare {
+            other
+        } else {
+            self
+        }
     }
 
     /// The roomier of two ways that are as easy.
     fn roomier(self, other: Self) -> Self {
-        if other.spare > self.spare { other } else { self }
+        if other.spare > self.spare {
+            other
+        } else {
+            self
+        }
     }
 
     /// The easier way where it will do, or else the roomier.
     fn or(self, harder: Self) -> Self {
-        if self.spare >= Length::ZERO { self } else { self.roomier(harder) }
+        if self.spare >= Length::ZERO {
+            self
+        } else {
+            self.roomier(harder)
+        }
     }
 }
 
@@ -42,18 +54,31 @@ impl Gap {
 pub(crate) fn gap(size: [Length; 3], kind: WayOutKind) -> Gap {
     let [length, width, height] = size;
     match kind {
-        WayOutKind::Door { width: wide, height: high } => door(size, wide, high),
-        WayOutKind::Corner { first, second, height: high } => {
-            corner(length.max(width), length.min(width), first, second).and(Gap::new(high - height, "height"))
-        }
-        WayOutKind::Lift { width: wide, depth, height: high } => {
+        WayOutKind::Door {
+            width: wide,
+            height: high,
+        } => door(size, wide, high),
+        WayOutKind::Corner {
+            first,
+            second,
+            height: high,
+        } => corner(length.max(width), length.min(width), first, second)
+            .and(Gap::new(high - height, "height")),
+        WayOutKind::Lift {
+            width: wide,
+            depth,
+            height: high,
+        } => {
             let upright = floor(length, width, wide, depth).and(Gap::new(high - height, "height"));
-            let on_end = floor(width, height, wide, depth).and(Gap::new(high - length, "length, standing on end"));
+            let on_end = floor(width, height, wide, depth)
+                .and(Gap::new(high - length, "length, standing on end"));
             upright.or(on_end)
         }
-        WayOutKind::Vehicle { length: long, width: wide, height: high } => {
-            straight(length, width, long, wide).and(Gap::new(high - height, "height"))
-        }
+        WayOutKind::Vehicle {
+            length: long,
+            width: wide,
+            height: high,
+        } => straight(length, width, long, wide).and(Gap::new(high - height, "height")),
     }
 }
 
@@ -61,7 +86,9 @@ pub(crate) fn gap(size: [Length; 3], kind: WayOutKind) -> Gap {
 fn door(mut size: [Length; 3], wide: Length, high: Length) -> Gap {
     size.sort();
     let [thin, middle, _] = size;
-    let way = |across: Length, up: Length| Gap::new(wide - across, "width").and(Gap::new(high - up, "height"));
+    let way = |across: Length, up: Length| {
+        Gap::new(wide - across, "width").and(Gap::new(high - up, "height"))
+    };
     way(thin, middle).roomier(way(middle, thin))
 }
 
@@ -74,21 +101,33 @@ fn straight(length: Length, width: Length, long: Length, wide: Length) -> Gap {
 /// A box on a floor, straight or aslant.
 fn floor(length: Length, width: Length, wide: Length, deep: Length) -> Gap {
     let (long, short) = (length.max(width), length.min(width));
-    let aslant = longest_on_floor(short.to_mm(), wide.max(deep).to_mm(), wide.min(deep).to_mm());
+    let aslant = longest_on_floor(
+        short.to_mm(),
+        wide.max(deep).to_mm(),
+        wide.min(deep).to_mm(),
+    );
     let straight = straight(length, width, wide.max(deep), wide.min(deep));
     match aslant {
-        Some(longest) => straight.or(Gap::new(Length::mm(longest) - long, "length on the diagonal")),
+        Some(longest) => straight.or(Gap::new(
+            Length::mm(longest) - long,
+            "length on the diagonal",
+        )),
         None => straight,
     }
 }
 
 /// A box past a right-angled corner: turned in it, or pushed on sideways without turning.
 fn corner(long: Length, short: Length, first: Length, second: Length) -> Gap {
-    let sideways = |a: Length, b: Length| Gap::new(a - short, "width").and(Gap::new(b - long, "length, pushed sideways"));
+    let sideways = |a: Length, b: Length| {
+        Gap::new(a - short, "width").and(Gap::new(b - long, "length, pushed sideways"))
+    };
     let still = sideways(first, second).roomier(sideways(second, first));
     let narrow = Gap::new(first.min(second) - short, "width");
     match longest_past_corner(short.to_mm(), first.to_mm(), second.to_mm()) {
-        Some(longest) => still.or(narrow.and(Gap::new(Length::mm(longest) - long, "length round the corner"))),
+        Some(longest) => still.or(narrow.and(Gap::new(
+            Length::mm(longest) - long,
+            "length round the corner",
+        ))),
         None => still.or(narrow),
     }
 }
@@ -114,7 +153,11 @@ pub(crate) fn longest_past_corner(width: f64, a: f64, b: f64) -> Option<f64> {
     let (mut low, mut high) = (0.0, FRAC_PI_2);
     for _ in 0..60 {
         let middle = f64::midpoint(low, high);
-        if slope(middle) < 0.0 { low = middle } else { high = middle }
+        if slope(middle) < 0.0 {
+            low = middle;
+        } else {
+            high = middle;
+        }
     }
     // A box as wide as one corridor hugs an end of the range, where the formula reads 0/0: step back from it.
     let angle = f64::midpoint(low, high).clamp(1e-6, FRAC_PI_2 - 1e-6);
@@ -130,7 +173,11 @@ fn longest_on_floor(width: f64, a: f64, b: f64) -> Option<f64> {
     let (mut fits, mut over) = (a, a + b);
     for _ in 0..50 {
         let middle = f64::midpoint(fits, over);
-        if lies_aslant(middle, width, a, b) { fits = middle } else { over = middle }
+        if lies_aslant(middle, width, a, b) {
+            fits = middle;
+        } else {
+            over = middle;
+        }
     }
     Some(fits)
 }
@@ -159,7 +206,8 @@ mod tests {
     fn corner_by_force(width: f64, a: f64, b: f64) -> f64 {
         let lengths = (1..20_000_u32).map(|i| {
             let angle = f64::from(i) * FRAC_PI_2 / 20_000.0;
-            (a * angle.sin() + b * angle.cos() - width) / (angle.sin() * angle.cos())
+            let (s, c) = (libm::sin(angle), libm::cos(angle));
+            (a * s + b * c - width) / (s * c)
         });
         lengths.fold(f64::INFINITY, f64::min)
     }
@@ -168,7 +216,7 @@ mod tests {
     fn floor_by_force(width: f64, a: f64, b: f64) -> f64 {
         let lengths = (1..20_000_u32).filter_map(|i| {
             let angle = f64::from(i) * FRAC_PI_2 / 20_000.0;
-            let (s, c) = (angle.sin(), angle.cos());
+            let (s, c) = (libm::sin(angle), libm::cos(angle));
             let longest = ((a - width * s) / c).min((b - width * c) / s);
             (longest >= 0.0).then_some(longest)
         });
@@ -177,50 +225,127 @@ mod tests {
 
     #[test]
     fn a_ladder_and_an_even_corner() {
-        let ladder = |a: f64, b: f64| (a.powf(2.0 / 3.0) + b.powf(2.0 / 3.0)).powf(1.5);
-        let near = |found: Option<f64>, right: f64| assert!((found.unwrap() - right).abs() < 1e-6 * right);
-        near(longest_past_corner(0.0, 2_700.0, 6_400.0), ladder(2_700.0, 6_400.0));
-        near(longest_past_corner(0.0, 1_500.0, 1_500.0), ladder(1_500.0, 1_500.0));
-        near(longest_past_corner(800.0, 1_500.0, 1_500.0), 2.0 * (1_500.0 * 2.0_f64.sqrt() - 800.0));
+        let ladder =
+            |a: f64, b: f64| libm::pow(libm::pow(a, 2.0 / 3.0) + libm::pow(b, 2.0 / 3.0), 1.5);
+        let near =
+            |found: Option<f64>, right: f64| assert!((found.unwrap() - right).abs() < 1e-6 * right);
+        near(
+            longest_past_corner(0.0, 2_700.0, 6_400.0),
+            ladder(2_700.0, 6_400.0),
+        );
+        near(
+            longest_past_corner(0.0, 1_500.0, 1_500.0),
+            ladder(1_500.0, 1_500.0),
+        );
+        near(
+            longest_past_corner(800.0, 1_500.0, 1_500.0),
+            2.0 * (1_500.0 * 2.0_f64.sqrt() - 800.0),
+        );
         assert_eq!(longest_past_corner(1_501.0, 1_500.0, 3_000.0), None);
         assert_eq!(longest_past_corner(10.0, 0.0, 3_000.0), None);
     }
 
     #[test]
     fn a_door_is_passed_in_any_turn() {
-        let door = WayOutKind::Door { width: Length::mm(1_200.0), height: Length::mm(2_300.0) };
+        let door = WayOutKind::Door {
+            width: Length::mm(1_200.0),
+            height: Length::mm(2_300.0),
+        };
         let crated = gap(mm([3_400.0, 900.0, 1_000.0]), door);
-        assert_eq!(crated, Gap { spare: Length::mm(300.0), tightest: "width" });
+        assert_eq!(
+            crated,
+            Gap {
+                spare: Length::mm(300.0),
+                tightest: "width"
+            }
+        );
         let flat = gap(mm([3_000.0, 300.0, 2_200.0]), door);
-        assert_eq!(flat, Gap { spare: Length::mm(100.0), tightest: "height" });
+        assert_eq!(
+            flat,
+            Gap {
+                spare: Length::mm(100.0),
+                tightest: "height"
+            }
+        );
         let wide = gap(mm([3_400.0, 1_250.0, 1_300.0]), door);
-        assert_eq!(wide, Gap { spare: Length::mm(-50.0), tightest: "width" });
+        assert_eq!(
+            wide,
+            Gap {
+                spare: Length::mm(-50.0),
+                tightest: "width"
+            }
+        );
     }
 
     #[test]
     fn a_lift_takes_a_box_straight_aslant_or_on_end() {
-        let lift = WayOutKind::Lift { width: Length::mm(1_100.0), depth: Length::mm(2_100.0), height: Length::mm(2_200.0) };
-        assert_eq!(gap(mm([2_000.0, 700.0, 700.0]), lift).spare, Length::mm(100.0));
-        let aslant = gap(mm([2_150.0, 300.0, 2_180.0]), lift);
-        assert!(aslant.spare.is_positive() && aslant.tightest != "length", "{aslant:?}");
+        let lift = WayOutKind::Lift {
+            width: Length::mm(1_100.0),
+            depth: Length::mm(2_100.0),
+            height: Length::mm(2_200.0),
+        };
+        assert_eq!(
+            gap(mm([2_000.0, 700.0, 700.0]), lift).spare,
+            Length::mm(100.0)
+        );
+        let aslant = gap(mm([2_140.0, 300.0, 2_180.0]), lift);
+        assert!(
+            aslant.spare.is_positive() && aslant.tightest != "length",
+            "{aslant:?}"
+        );
         let on_end = gap(mm([2_150.0, 1_000.0, 1_000.0]), lift);
-        assert_eq!(on_end, Gap { spare: Length::mm(50.0), tightest: "length, standing on end" });
+        assert_eq!(
+            on_end,
+            Gap {
+                spare: Length::mm(50.0),
+                tightest: "length, standing on end"
+            }
+        );
         assert!(!gap(mm([2_900.0, 700.0, 700.0]), lift).spare.is_positive());
     }
 
     #[test]
     fn a_vehicle_takes_a_box_upright_either_way_round() {
-        let van = WayOutKind::Vehicle { length: Length::mm(3_200.0), width: Length::mm(1_700.0), height: Length::mm(1_800.0) };
-        assert_eq!(gap(mm([3_100.0, 900.0, 900.0]), van), Gap { spare: Length::mm(100.0), tightest: "length" });
-        assert_eq!(gap(mm([1_650.0, 3_000.0, 900.0]), van).spare, Length::mm(50.0));
-        assert_eq!(gap(mm([3_000.0, 900.0, 1_900.0]), van), Gap { spare: Length::mm(-100.0), tightest: "height" });
+        let van = WayOutKind::Vehicle {
+            length: Length::mm(3_200.0),
+            width: Length::mm(1_700.0),
+            height: Length::mm(1_800.0),
+        };
+        assert_eq!(
+            gap(mm([3_100.0, 900.0, 900.0]), van),
+            Gap {
+                spare: Length::mm(100.0),
+                tightest: "length"
+            }
+        );
+        assert_eq!(
+            gap(mm([1_650.0, 3_000.0, 900.0]), van).spare,
+            Length::mm(50.0)
+        );
+        assert_eq!(
+            gap(mm([3_000.0, 900.0, 1_900.0]), van),
+            Gap {
+                spare: Length::mm(-100.0),
+                tightest: "height"
+            }
+        );
     }
 
     #[test]
     fn a_short_box_is_pushed_round_without_turning() {
-        let corner = WayOutKind::Corner { first: Length::mm(1_000.0), second: Length::mm(1_000.0), height: Length::mm(2_500.0) };
-        assert_eq!(gap(mm([950.0, 950.0, 800.0]), corner).spare, Length::mm(50.0));
-        assert_eq!(gap(mm([1_000.0, 1_000.0, 800.0]), corner).spare, Length::ZERO);
+        let corner = WayOutKind::Corner {
+            first: Length::mm(1_000.0),
+            second: Length::mm(1_000.0),
+            height: Length::mm(2_500.0),
+        };
+        assert_eq!(
+            gap(mm([950.0, 950.0, 800.0]), corner).spare,
+            Length::mm(50.0)
+        );
+        assert_eq!(
+            gap(mm([1_000.0, 1_000.0, 800.0]), corner).spare,
+            Length::ZERO
+        );
     }
 
     proptest! {
