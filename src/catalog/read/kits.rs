@@ -11,11 +11,11 @@ use crate::input::Section;
 use crate::units::Bound;
 use crate::units::bound;
 
-use super::super::Catalog;
-use super::super::CrateKit;
-use super::super::MaterialKind;
-use super::super::Per;
-use super::super::Use;
+use crate::catalog::Catalog;
+use crate::catalog::CrateKit;
+use crate::catalog::MaterialKind;
+use crate::catalog::Per;
+use crate::catalog::Use;
 use super::STYLE;
 
 const CLEARANCE: Bound = Bound { name: "a margin or clearance", least: 0.0, most: 5_000.0, unit: "mm" };

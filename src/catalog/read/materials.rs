@@ -8,11 +8,11 @@ use crate::input::Table;
 use crate::units::Bound;
 use crate::units::bound;
 
-use super::super::Catalog;
-use super::super::Grain;
-use super::super::Hazard;
-use super::super::Material;
-use super::super::MaterialKind;
+use crate::catalog::Catalog;
+use crate::catalog::Grain;
+use crate::catalog::Hazard;
+use crate::catalog::Material;
+use crate::catalog::MaterialKind;
 
 pub(super) const COLUMNS: &[&str] = &[
     "id", "name", "kind", "width", "length", "thickness", "diameter", "wall", "g_per_m2", "density_g_ml", "modulus_mpa",

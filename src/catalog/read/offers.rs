@@ -11,10 +11,10 @@ use crate::input::Table;
 use crate::units::Bound;
 use crate::units::Money;
 
-use super::super::Catalog;
-use super::super::Offer;
-use super::super::PriceBreak;
-use super::super::Supplier;
+use crate::catalog::Catalog;
+use crate::catalog::Offer;
+use crate::catalog::PriceBreak;
+use crate::catalog::Supplier;
 
 pub(super) const SUPPLIER_COLUMNS: &[&str] = &[
     "id", "name", "minimum_order", "freight_fixed", "freight_per_kg", "freight_free_from", "hazard_surcharge", "source",

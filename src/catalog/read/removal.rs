@@ -4,10 +4,10 @@ use crate::diag::Problems;
 use crate::input::Table;
 use crate::units::Bound;
 
-use super::super::Adhesive;
-use super::super::Catalog;
-use super::super::Multiplier;
-use super::super::Paint;
+use crate::catalog::Adhesive;
+use crate::catalog::Catalog;
+use crate::catalog::Multiplier;
+use crate::catalog::Paint;
 
 pub(super) const COLUMNS: &[&str] = &["paint", "adhesive", "factor", "source"];
 

@@ -6,12 +6,12 @@ use crate::units::Bound;
 use crate::units::Length;
 use crate::units::bound;
 
-use super::super::Catalog;
-use super::super::Give;
-use super::super::LayerClass;
-use super::super::Per;
-use super::super::Rate;
-use super::super::Strain;
+use crate::catalog::Catalog;
+use crate::catalog::Give;
+use crate::catalog::LayerClass;
+use crate::catalog::Per;
+use crate::catalog::Rate;
+use crate::catalog::Strain;
 
 pub(super) const RATE_COLUMNS: &[&str] = &["id", "name", "minutes", "per", "source"];
 pub(super) const STRAIN_COLUMNS: &[&str] = &["give", "limit", "reserve", "floor", "turns", "source"];

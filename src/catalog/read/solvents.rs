@@ -5,8 +5,8 @@ use crate::input::Row;
 use crate::input::Table;
 use crate::units::Bound;
 
-use super::super::Catalog;
-use super::super::Solvent;
+use crate::catalog::Catalog;
+use crate::catalog::Solvent;
 
 pub(super) const COLUMNS: &[&str] = &[
     "id", "name", "molar_mass", "density_20c", "antoine_a", "antoine_b", "antoine_c", "boiling_c", "flash_c", "lel_percent",
