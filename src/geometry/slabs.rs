@@ -65,7 +65,11 @@ impl Slabs {
             .map(|trap| trap.right - trap.left)
             .max()
             .unwrap_or(0);
-        Self { traps, widest, uprights }
+        Self {
+            traps,
+            widest,
+            uprights,
+        }
     }
 
     /// The number of trapezoids: how long an answer takes.
@@ -108,7 +112,12 @@ impl Slabs {
 
     /// The stretches of width that the region takes, from left to right.
     pub fn widths(&self) -> Vec<Chord> {
-        merged(self.traps.iter().map(|trap| (trap.left, trap.right)).collect())
+        merged(
+            self.traps
+                .iter()
+                .map(|trap| (trap.left, trap.right))
+                .collect(),
+        )
     }
 
     /// The stretches of height within the region along one upright line.
@@ -131,7 +140,9 @@ impl Slabs {
     pub fn parts(&self, cell: &Rect, gap: Length) -> Vec<Rect> {
         let (bottom, top) = (cell.y.to_steps(), cell.top().to_steps());
         let (left, right) = (cell.x.to_steps(), cell.right().to_steps());
-        let clipped = self.within(left, right).filter_map(|trap| trap.clipped(left, right, bottom, top));
+        let clipped = self
+            .within(left, right)
+            .filter_map(|trap| trap.clipped(left, right, bottom, top));
         let mut boxes: Vec<[i64; 4]> = clipped.collect();
         boxes.sort_unstable();
         let mut parts: Vec<[i64; 4]> = Vec::new();
@@ -173,7 +184,8 @@ fn to_rect([left, right, bottom, top]: &[i64; 4]) -> Rect {
 /// The places of upright edges, the longest first.
 fn upright_edges(lines: &[(Point, Point)]) -> Vec<Length> {
     let upright = lines.iter().filter(|(a, b)| a.x == b.x);
-    let mut edges: Vec<(Length, Length)> = upright.map(|(a, b)| (-(b.y - a.y).abs(), a.x)).collect();
+    let mut edges: Vec<(Length, Length)> =
+        upright.map(|(a, b)| (-(b.y - a.y).abs(), a.x)).collect();
     edges.sort_unstable();
     let mut places: Vec<Length> = Vec::new();
     for (_, x) in edges {
@@ -229,18 +241,31 @@ fn height(line: &(Point, Point), x: i64, up: bool) -> i64 {
 
 /// The value at `x` on the line through two points, rounded down or up to a step.
 fn interpolate(a: (i64, i64), b: (i64, i64), x: i64, up: bool) -> i64 {
-    let run = i128::from(b.0) - i128::from(a.0);
-    if run == 0 || a.1 == b.1 || x == a.0 {
+    if a.1 == b.1 || x == a.0 || a.0 == b.0 {
         return a.1;
     }
-    let rise = (i128::from(b.1) - i128::from(a.1)) * (i128::from(x) - i128::from(a.0));
-    let (rise, run) = if run < 0 { (-rise, -run) } else { (rise, run) };
-    let steps = if up {
-        -(-rise).div_euclid(run)
-    } else {
-        rise.div_euclid(run)
+    if x == b.0 {
+        return b.1;
+    }
+    let (run, rise, by) = (b.0 - a.0, b.1 - a.1, x - a.0);
+    let (run, by) = if run < 0 { (-run, -by) } else { (run, by) };
+    // Whatever fits on a wall fits 64 bits; the wide form is for shapes that no wall has.
+    let steps = match rise.checked_mul(by) {
+        Some(product) if up => -(-product).div_euclid(run),
+        Some(product) => product.div_euclid(run),
+        None => wide_steps(rise, by, run, up),
     };
-    i64::try_from(i128::from(a.1) + steps).unwrap_or(a.1)
+    a.1.saturating_add(steps)
+}
+
+fn wide_steps(rise: i64, by: i64, run: i64, up: bool) -> i64 {
+    let (product, run) = (i128::from(rise) * i128::from(by), i128::from(run));
+    let steps = if up {
+        -(-product).div_euclid(run)
+    } else {
+        product.div_euclid(run)
+    };
+    i64::try_from(steps).unwrap_or(0)
 }
 
 impl Trap {

@@ -7,5 +7,7 @@
 )]
 
 mod builder;
+mod facing_check;
 mod survey;
 mod takeoff;
+mod takeoff_random;

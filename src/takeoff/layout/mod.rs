@@ -51,7 +51,10 @@ pub(super) struct Frames {
 impl Frames {
     /// Prepares a region for laying.
     pub(super) fn new(region: &Region) -> Self {
-        Self { upright: Slabs::new(region), level: Slabs::new(&region.turned()) }
+        Self {
+            upright: Slabs::new(region),
+            level: Slabs::new(&region.turned()),
+        }
     }
 }
 
@@ -68,9 +71,18 @@ impl Search {
     /// The search that a number of distinct panels leaves time for.
     pub(super) const fn within_means(panels: usize) -> Self {
         match panels {
-            0..=40 => Self { phases: 12, stacks: 3 },
-            41..=400 => Self { phases: 6, stacks: 1 },
-            _ => Self { phases: 2, stacks: 1 },
+            0..=40 => Self {
+                phases: 12,
+                stacks: 3,
+            },
+            41..=400 => Self {
+                phases: 6,
+                stacks: 1,
+            },
+            _ => Self {
+                phases: 2,
+                stacks: 1,
+            },
         }
     }
 
@@ -78,8 +90,14 @@ impl Search {
     pub(super) fn for_shape(self, frames: &Frames) -> Self {
         match frames.upright.len().max(frames.level.len()) {
             0..=2_000 => self,
-            2_001..=50_000 => Self { phases: self.phases.min(3), stacks: 1 },
-            _ => Self { phases: 0, stacks: 1 },
+            2_001..=50_000 => Self {
+                phases: self.phases.min(3),
+                stacks: 1,
+            },
+            _ => Self {
+                phases: 0,
+                stacks: 1,
+            },
         }
     }
 }
@@ -133,13 +151,19 @@ pub(super) fn lay_stack(tasks: &[Task], search: Search) -> Vec<Rc<Layout>> {
     let mut stacks = vec![Stack::default()];
     for (number, task) in tasks.iter().enumerate() {
         let earlier = tasks.get(..number).unwrap_or_default();
-        let grown = stacks.iter().flat_map(|stack| grow(stack, task, earlier, search));
+        let grown = stacks
+            .iter()
+            .flat_map(|stack| grow(stack, task, earlier, search));
         let mut grown: Vec<Stack> = grown.collect();
         grown.sort_by_key(|stack| stack.cost);
         grown.truncate(search.stacks);
         stacks = grown;
     }
-    stacks.into_iter().next().map(|stack| stack.layers).unwrap_or_default()
+    stacks
+        .into_iter()
+        .next()
+        .map(|stack| stack.layers)
+        .unwrap_or_default()
 }
 
 /// A stack with one more layer, in the best few ways.
@@ -152,7 +176,10 @@ fn grow(stack: &Stack, task: &Task, earlier: &[Task], search: Search) -> Vec<Sta
         let cost = total(&layers, task, earlier, stack.cost);
         Stack { layers, cost }
     };
-    best_layouts(task, below, search).into_iter().map(add).collect()
+    best_layouts(task, below, search)
+        .into_iter()
+        .map(add)
+        .collect()
 }
 
 /// The cost of a stack whose last layer is new: stock is counted again over all layers of its material.
@@ -160,12 +187,20 @@ fn total(layers: &[Rc<Layout>], task: &Task, earlier: &[Task], before: Cost) -> 
     let shares = |other: &&(&Task, &Rc<Layout>)| other.0.material == task.material;
     let older: Vec<_> = earlier.iter().zip(layers).collect();
     let pooled = |layers: &[&Rc<Layout>]| {
-        let pieces = layers.iter().flat_map(|layer| layer.pieces.iter().map(|piece| (*piece, layer.way)));
+        let pieces = layers
+            .iter()
+            .flat_map(|layer| layer.pieces.iter().map(|piece| (*piece, layer.way)));
         stock::estimate(&pieces.collect::<Vec<_>>(), task.form)
     };
-    let mut same: Vec<&Rc<Layout>> = older.iter().filter(shares).map(|(_, layout)| *layout).collect();
+    let mut same: Vec<&Rc<Layout>> = older
+        .iter()
+        .filter(shares)
+        .map(|(_, layout)| *layout)
+        .collect();
     let was = pooled(&same);
-    let Some(newest) = layers.last() else { return before };
+    let Some(newest) = layers.last() else {
+        return before;
+    };
     same.push(newest);
     Cost {
         too_near: before.too_near + newest.too_near.map_or(Length::ZERO, |(length, _)| length),
@@ -176,42 +211,132 @@ fn total(layers: &[Rc<Layout>], task: &Task, earlier: &[Task], before: Cost) -> 
 }
 
 /// The best few layouts of one layer over another, the best first.
+///
+/// Phases across are tried first with every column beginning flush; the phases along only on the best of those.
 fn best_layouts(task: &Task, below: &[Seam], search: Search) -> Vec<Layout> {
     let turned: Vec<Seam> = sorted(below.iter().map(|seam| seam.turned()).collect());
-    let mut found: Vec<(Cost, Layout)> = Vec::new();
-    for way in ways(task.direction) {
-        for in_rows in [false, true] {
-            let Some((across, along)) = piece_size(task.form, way, in_rows) else { continue };
-            let slabs = if in_rows { &task.frames.level } else { &task.frames.upright };
-            let below = if in_rows { &turned[..] } else { below };
-            for (phase, rise) in phase::pairs(slabs, across, along, task.overlap, search.phases) {
-                let choice = Choice { across, along, phase, rise };
-                found.push(tried(task, slabs, choice, below, (way, in_rows)));
-            }
-        }
+    let sides: Vec<Side<'_>> = ways(task.direction)
+        .flat_map(|way| [(way, false), (way, true)])
+        .filter_map(|(way, in_rows)| {
+            Side::new(task, way, in_rows, if in_rows { &turned } else { below })
+        })
+        .collect();
+    let mut found: Vec<Tried<'_>> = Vec::new();
+    for side in &sides {
+        let phases = phase::across(side.slabs, side.across, task.overlap, search.phases);
+        found.extend(
+            phases
+                .into_iter()
+                .map(|phase| side.tried(task, phase, Length::ZERO)),
+        );
     }
-    found.sort_by(|a, b| a.0.cmp(&b.0));
-    found.dedup_by(|a, b| a.1.pieces == b.1.pieces);
+    found.sort_by_key(|tried| tried.cost);
+    let best: Vec<(&Side<'_>, Length)> = found
+        .iter()
+        .take(search.stacks + 1)
+        .map(|tried| (tried.side, tried.phase))
+        .collect();
+    for (side, phase) in best {
+        let rises = phase::along(side.slabs, side.along, task.overlap, search.phases);
+        found.extend(
+            rises
+                .into_iter()
+                .skip(1)
+                .map(|rise| side.tried(task, phase, rise)),
+        );
+    }
+    found.sort_by_key(|tried| tried.cost);
+    found.dedup_by(|a, b| a.layout.pieces == b.layout.pieces);
     found.truncate(search.stacks);
-    found.into_iter().map(|(_, layout)| layout).collect()
+    found.into_iter().map(|tried| tried.layout).collect()
 }
 
-/// Lays one choice and weighs it.
-fn tried(task: &Task, slabs: &Slabs, choice: Choice, below: &[Seam], (way, in_rows): (Way, bool)) -> (Cost, Layout) {
-    let terms = Terms { overlap: task.overlap, trim: task.trim, seam_distance: task.seam_distance };
-    let pieces = lay::lay(slabs, choice, terms, below);
-    let (seams, seam_length) = seams::seams_of(&pieces, slabs);
-    let Closeness { length, nearest } = seams::closeness(&seams, below, task.seam_distance);
-    let pieces = in_laying_order(if in_rows { pieces.iter().map(Rect::turned).collect() } else { pieces });
-    let seams = if in_rows { sorted(seams.into_iter().map(Seam::turned).collect()) } else { seams };
-    let cut: Vec<(Rect, Way)> = pieces.iter().map(|piece| (*piece, way)).collect();
-    let cost = Cost {
-        too_near: length,
-        stock: stock::estimate(&cut, task.form),
-        seams: seam_length,
-        pieces: pieces.len(),
-    };
-    (cost, Layout { way, in_rows, pieces, seam_length, too_near: nearest.map(|nearest| (length, nearest)), seams })
+/// A direction of sheets and a way of lining them up.
+struct Side<'a> {
+    way: Way,
+    in_rows: bool,
+    slabs: &'a Slabs,
+    across: Length,
+    along: Length,
+    below: &'a [Seam],
+}
+
+/// A layout with what it costs and where it came from.
+struct Tried<'a> {
+    cost: Cost,
+    layout: Layout,
+    side: &'a Side<'a>,
+    phase: Length,
+}
+
+impl<'a> Side<'a> {
+    fn new(task: &'a Task, way: Way, in_rows: bool, below: &'a [Seam]) -> Option<Self> {
+        let (across, along) = piece_size(task.form, way, in_rows)?;
+        let slabs = if in_rows {
+            &task.frames.level
+        } else {
+            &task.frames.upright
+        };
+        Some(Self {
+            way,
+            in_rows,
+            slabs,
+            across,
+            along,
+            below,
+        })
+    }
+
+    /// Lays one choice and weighs it.
+    fn tried(&'a self, task: &Task, phase: Length, rise: Length) -> Tried<'a> {
+        let terms = Terms {
+            overlap: task.overlap,
+            trim: task.trim,
+            seam_distance: task.seam_distance,
+        };
+        let choice = Choice {
+            across: self.across,
+            along: self.along,
+            phase,
+            rise,
+        };
+        let pieces = lay::lay(self.slabs, choice, terms, self.below);
+        let (seams, seam_length) = seams::seams_of(&pieces, self.slabs);
+        let Closeness { length, nearest } =
+            seams::closeness(&seams, self.below, task.seam_distance);
+        let (pieces, seams) = if self.in_rows {
+            (
+                pieces.iter().map(Rect::turned).collect(),
+                sorted(seams.into_iter().map(Seam::turned).collect()),
+            )
+        } else {
+            (pieces, seams)
+        };
+        let pieces = in_laying_order(pieces);
+        let cut: Vec<(Rect, Way)> = pieces.iter().map(|piece| (*piece, self.way)).collect();
+        let stock = stock::estimate(&cut, task.form);
+        let cost = Cost {
+            too_near: length,
+            stock,
+            seams: seam_length,
+            pieces: pieces.len(),
+        };
+        let too_near = nearest.map(|nearest| (length, nearest));
+        let layout = Layout {
+            way: self.way,
+            in_rows: self.in_rows,
+            pieces,
+            seam_length,
+            too_near,
+            seams,
+        };
+        Tried {
+            cost,
+            layout,
+            side: self,
+            phase,
+        }
+    }
 }
 
 fn sorted(mut seams: Vec<Seam>) -> Vec<Seam> {
