@@ -23,8 +23,8 @@ pub struct Chord {
 #[derive(Clone, Debug, Default)]
 pub struct Slabs {
     traps: Vec<Trap>,
-    /// The widest trapezoid, to know how far left a search has to begin.
-    widest: i64,
+    /// How far right the trapezoids up to each reach, to know where a search has to begin.
+    reach: Vec<i64>,
     /// The upright edges, the longest first.
     uprights: Vec<Length>,
 }
@@ -60,14 +60,16 @@ impl Slabs {
         cuts.sort_unstable();
         cuts.dedup();
         let traps = sweep(&lines, &cuts);
-        let widest = traps
+        let reach = traps
             .iter()
-            .map(|trap| trap.right - trap.left)
-            .max()
-            .unwrap_or(0);
+            .scan(i64::MIN, |most, trap| {
+                *most = trap.right.max(*most);
+                Some(*most)
+            })
+            .collect();
         Self {
             traps,
-            widest,
+            reach,
             uprights,
         }
     }
@@ -89,9 +91,7 @@ impl Slabs {
 
     /// The trapezoids that reach into a column.
     fn within(&self, left: i64, right: i64) -> impl Iterator<Item = &Trap> {
-        let first = self
-            .traps
-            .partition_point(|trap| trap.left < left.saturating_sub(self.widest));
+        let first = self.reach.partition_point(|reach| *reach <= left);
         let rest = self.traps.get(first..).unwrap_or_default().iter();
         rest.take_while(move |trap| trap.left < right)
             .filter(move |trap| trap.right > left)

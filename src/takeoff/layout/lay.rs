@@ -152,7 +152,8 @@ impl Cell<'_> {
             ),
             Point::new(column.to, span.to),
         );
-        if slabs.bounds(&own).is_none() {
+        let lapped = self.before.is_some() || self.lane.before.is_some();
+        if lapped && slabs.bounds(&own).is_none() {
             return;
         }
         let cell = Rect::between(

@@ -71,16 +71,24 @@ impl Search {
     /// The search that a number of distinct panels leaves time for.
     pub(super) const fn within_means(panels: usize) -> Self {
         match panels {
-            0..=40 => Self {
+            0..=8 => Self {
                 phases: 12,
                 stacks: 3,
             },
-            41..=400 => Self {
-                phases: 6,
+            9..=60 => Self {
+                phases: 8,
+                stacks: 2,
+            },
+            61..=400 => Self {
+                phases: 4,
+                stacks: 1,
+            },
+            401..=2_000 => Self {
+                phases: 2,
                 stacks: 1,
             },
             _ => Self {
-                phases: 2,
+                phases: 0,
                 stacks: 1,
             },
         }
@@ -221,34 +229,72 @@ fn best_layouts(task: &Task, below: &[Seam], search: Search) -> Vec<Layout> {
             Side::new(task, way, in_rows, if in_rows { &turned } else { below })
         })
         .collect();
-    let mut found: Vec<Tried<'_>> = Vec::new();
+    let mut found = Best::new(search.stacks);
     for side in &sides {
-        let phases = phase::across(side.slabs, side.across, task.overlap, search.phases);
-        found.extend(
-            phases
-                .into_iter()
-                .map(|phase| side.tried(task, phase, Length::ZERO)),
-        );
+        for phase in phase::across(side.slabs, side.across, task.overlap, search.phases) {
+            found.offer(side, task, phase, Length::ZERO);
+        }
     }
-    found.sort_by_key(|tried| tried.cost);
-    let best: Vec<(&Side<'_>, Length)> = found
-        .iter()
-        .take(search.stacks + 1)
-        .map(|tried| (tried.side, tried.phase))
-        .collect();
-    for (side, phase) in best {
+    for (side, phase) in found.leaders(search.stacks + 1) {
         let rises = phase::along(side.slabs, side.along, task.overlap, search.phases);
-        found.extend(
-            rises
-                .into_iter()
-                .skip(1)
-                .map(|rise| side.tried(task, phase, rise)),
-        );
+        for rise in rises.into_iter().skip(1) {
+            found.offer(side, task, phase, rise);
+        }
     }
-    found.sort_by_key(|tried| tried.cost);
-    found.dedup_by(|a, b| a.layout.pieces == b.layout.pieces);
-    found.truncate(search.stacks);
-    found.into_iter().map(|tried| tried.layout).collect()
+    found.layouts(search.stacks)
+}
+
+/// The best layouts so far.
+struct Best<'a> {
+    tried: Vec<Tried<'a>>,
+    /// The least stock of a layout whose seams all keep their distance: whatever takes more is beaten by it.
+    least: Option<i64>,
+    /// How much more stock an alternative may take that is carried along for the sake of the layers above.
+    slack: i64,
+}
+
+impl<'a> Best<'a> {
+    const fn new(stacks: usize) -> Self {
+        Self {
+            tried: Vec::new(),
+            least: None,
+            slack: if stacks > 1 { 1 } else { 0 },
+        }
+    }
+
+    /// Tries one choice and keeps it unless it is beaten.
+    fn offer(&mut self, side: &'a Side<'a>, task: &Task, phase: Length, rise: Length) {
+        let most = self.least.map(|least| least.saturating_add(self.slack));
+        let Some(tried) = side.tried(task, phase, rise, most) else {
+            return;
+        };
+        if tried.cost.too_near == Length::ZERO {
+            self.least = Some(
+                self.least
+                    .map_or(tried.cost.stock, |least| least.min(tried.cost.stock)),
+            );
+        }
+        self.tried.push(tried);
+    }
+
+    /// Where the best come from.
+    fn leaders(&mut self, count: usize) -> Vec<(&'a Side<'a>, Length)> {
+        self.tried.sort_by_key(|tried| tried.cost);
+        self.tried
+            .iter()
+            .take(count)
+            .map(|tried| (tried.side, tried.phase))
+            .collect()
+    }
+
+    /// The best few, no two alike.
+    fn layouts(mut self, count: usize) -> Vec<Layout> {
+        self.tried.sort_by_key(|tried| tried.cost);
+        self.tried
+            .dedup_by(|a, b| a.layout.pieces == b.layout.pieces);
+        self.tried.truncate(count);
+        self.tried.into_iter().map(|tried| tried.layout).collect()
+    }
 }
 
 /// A direction of sheets and a way of lining them up.
@@ -287,8 +333,14 @@ impl<'a> Side<'a> {
         })
     }
 
-    /// Lays one choice and weighs it.
-    fn tried(&'a self, task: &Task, phase: Length, rise: Length) -> Tried<'a> {
+    /// Lays one choice and weighs it; none where it takes more stock than it may.
+    fn tried(
+        &'a self,
+        task: &Task,
+        phase: Length,
+        rise: Length,
+        most: Option<i64>,
+    ) -> Option<Tried<'a>> {
         let terms = Terms {
             overlap: task.overlap,
             trim: task.trim,
@@ -300,42 +352,42 @@ impl<'a> Side<'a> {
             phase,
             rise,
         };
-        let pieces = lay::lay(self.slabs, choice, terms, self.below);
-        let (seams, seam_length) = seams::seams_of(&pieces, self.slabs);
-        let Closeness { length, nearest } =
-            seams::closeness(&seams, self.below, task.seam_distance);
-        let (pieces, seams) = if self.in_rows {
-            (
-                pieces.iter().map(Rect::turned).collect(),
-                sorted(seams.into_iter().map(Seam::turned).collect()),
-            )
-        } else {
-            (pieces, seams)
-        };
-        let pieces = in_laying_order(pieces);
+        let laid = lay::lay(self.slabs, choice, terms, self.below);
+        let turn = |rect: &Rect| if self.in_rows { rect.turned() } else { *rect };
+        let pieces = in_laying_order(laid.iter().map(turn).collect());
         let cut: Vec<(Rect, Way)> = pieces.iter().map(|piece| (*piece, self.way)).collect();
         let stock = stock::estimate(&cut, task.form);
+        if most.is_some_and(|most| stock > most) {
+            return None;
+        }
+        let (seams, seam_length) = seams::seams_of(&laid, self.slabs);
+        let Closeness { length, nearest } =
+            seams::closeness(&seams, self.below, task.seam_distance);
+        let seams = if self.in_rows {
+            sorted(seams.into_iter().map(Seam::turned).collect())
+        } else {
+            seams
+        };
         let cost = Cost {
             too_near: length,
             stock,
             seams: seam_length,
             pieces: pieces.len(),
         };
-        let too_near = nearest.map(|nearest| (length, nearest));
         let layout = Layout {
             way: self.way,
             in_rows: self.in_rows,
             pieces,
             seam_length,
-            too_near,
+            too_near: nearest.map(|nearest| (length, nearest)),
             seams,
         };
-        Tried {
+        Some(Tried {
             cost,
             layout,
             side: self,
             phase,
-        }
+        })
     }
 }
 

@@ -57,7 +57,7 @@ fn phases(
     let spare = remainder(step - remainder(length - overlap, step), step);
     let mut found = vec![Length::ZERO, spare.half(), spare];
     found.extend((1..=grid).map(|number| step.times(f64::from(number) / f64::from(grid + 1))));
-    let most = usize::try_from(grid).unwrap_or(usize::MAX);
+    let most = usize::try_from(grid / 2).unwrap_or(usize::MAX);
     for edge in edges.iter().take(most) {
         found.push(remainder(stretch.from + size - *edge, step));
         found.push(remainder(stretch.from - *edge, step));
