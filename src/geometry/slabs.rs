@@ -135,6 +135,15 @@ impl Slabs {
         self.parts(cell, Length::steps(i64::MAX / 4)).pop()
     }
 
+    /// Says whether anything of the region lies in a cell.
+    pub fn reaches(&self, cell: &Rect) -> bool {
+        let (bottom, top) = (cell.y.to_steps(), cell.top().to_steps());
+        let (left, right) = (cell.x.to_steps(), cell.right().to_steps());
+        self.within(left, right)
+            .filter_map(|trap| trap.clipped(left, right, bottom, top))
+            .any(|[l, r, b, t]| r - l > NOTHING && t - b > NOTHING)
+    }
+
     /// The smallest rectangles round what of the region lies in a cell, from left to right, apart where an upright gap
     /// between them is at least so wide.
     pub fn parts(&self, cell: &Rect, gap: Length) -> Vec<Rect> {
@@ -279,6 +288,17 @@ impl Trap {
 
     /// Left, right, bottom and top of what lies in a cell.
     fn clipped(&self, left: i64, right: i64, bottom: i64, top: i64) -> Option<[i64; 4]> {
+        let (lowest, highest) = (self.low.0.min(self.low.1), self.high.0.max(self.high.1));
+        if lowest >= top || highest <= bottom {
+            return None;
+        }
+        let (l, r) = (self.left.max(left), self.right.min(right));
+        if self.low.0.max(self.low.1) <= bottom && self.high.0.min(self.high.1) >= top {
+            return Some([l, r, bottom, top]);
+        }
+        if (l, r) == (self.left, self.right) && lowest >= bottom && highest <= top {
+            return (highest - lowest > NOTHING).then_some([l, r, lowest, highest]);
+        }
         let (l, r) = self.between(left, right, bottom, top)?;
         let low = self.low_at(l).min(self.low_at(r)).max(bottom);
         let high = self.high_at(l).max(self.high_at(r)).min(top);

@@ -116,6 +116,9 @@ fn lay_panel(
                 let frames = Rc::new(Frames::new(&region));
                 (region, frames)
             });
+        if region.is_empty() {
+            warn_of_nothing(job, panel, recipe, step, problems);
+        }
         if !takes_a_sensible_number(job, panel, recipe, step, form, region, problems) {
             continue;
         }
@@ -241,6 +244,28 @@ fn takes_a_sensible_number(
     let at = job.panels.get(panel.row).map(|row| row.at.clone());
     problems.error(at, text, "check the units of the panel and of the material");
     false
+}
+
+fn warn_of_nothing(
+    job: &Job,
+    panel: &Panel,
+    recipe: &Recipe,
+    step: &Step,
+    problems: &mut Problems,
+) {
+    let text = format!(
+        "panel `{}`, recipe `{}`, step `{}`: with a margin of {} mm the layer covers nothing",
+        panel.id,
+        recipe.id,
+        step.id,
+        step.margin.to_mm()
+    );
+    let at = job.panels.get(panel.row).map(|row| row.at.clone());
+    problems.warning(
+        at,
+        text,
+        "give the panel a recipe whose layers stay less far inside the edge",
+    );
 }
 
 /// Warns of layers whose seams come too near to those of the layer below.

@@ -423,3 +423,18 @@ fn a_panel_smaller_than_a_sheet_takes_one_piece() {
     ));
     assert_eq!((pieces, sheets), (1, 1));
 }
+
+#[test]
+fn a_layer_that_covers_nothing_is_warned_of() {
+    let inside = Step {
+        margin: mm(-200.0),
+        ..layer("t1", "tissue", 15.0)
+    };
+    let (takeoff, _, problems) = taken(&one(300.0, 900.0, (600.0, 900.0), inside));
+    assert!(takeoff.layers[0].pieces.is_empty() && takeoff.cuts.is_empty());
+    let text = &problems.iter().next().unwrap().text;
+    assert!(
+        text.contains("step `t1`: with a margin of -200 mm"),
+        "{text}"
+    );
+}

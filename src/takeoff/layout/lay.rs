@@ -153,7 +153,7 @@ impl Cell<'_> {
             Point::new(column.to, span.to),
         );
         let lapped = self.before.is_some() || self.lane.before.is_some();
-        if lapped && slabs.bounds(&own).is_none() {
+        if lapped && !slabs.reaches(&own) {
             return;
         }
         let cell = Rect::between(
@@ -184,33 +184,90 @@ impl Cell<'_> {
 fn trimmed(
     span: Chord,
     covers: (Length, Length),
-    beside: (Option<&Chord>, Option<&Chord>),
+    (before, after): (Option<&Chord>, Option<&Chord>),
     terms: Terms,
 ) -> (Length, Length) {
-    let (mut from, mut to) = (span.from, span.to);
-    if covers.0 > span.from {
-        let lapped = beside
-            .0
-            .filter(|before| covers.0 - terms.trim < before.to)
-            .map(|before| before.to - terms.overlap);
-        from = lapped
-            .map_or(covers.0 - terms.trim, |lap| lap.min(covers.0 - terms.trim))
-            .max(span.from);
-    }
-    if covers.1 < span.to {
-        let lapped = beside
-            .1
-            .filter(|after| covers.1 + terms.trim > after.from)
-            .map(|after| after.from + terms.overlap);
-        to = lapped
-            .map_or(covers.1 + terms.trim, |lap| lap.max(covers.1 + terms.trim))
-            .min(span.to);
-    }
+    let cut_from = covers.0 > span.from;
+    let cut_to = covers.1 < span.to;
+    let mut from = if cut_from {
+        (covers.0 - terms.trim).max(span.from)
+    } else {
+        span.from
+    };
+    let mut to = if cut_to {
+        (covers.1 + terms.trim).min(span.to)
+    } else {
+        span.to
+    };
     let spare = Length::whole_mm((to - from).to_mm_up()) - (to - from);
-    if to < span.to {
+    if cut_to {
         to = (to + spare).min(span.to);
-    } else if from > span.from {
+    } else if cut_from {
         from = (from - spare).max(span.from);
     }
+    if let Some(before) = before.filter(|before| from <= before.to) {
+        from = from.min(before.to - terms.overlap).max(span.from);
+    }
+    if let Some(after) = after.filter(|after| to >= after.from) {
+        to = to.max(after.from + terms.overlap).min(span.to);
+    }
     (from, to)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mm(value: f64) -> Length {
+        Length::mm(value)
+    }
+
+    fn chord(from: f64, to: f64) -> Chord {
+        Chord {
+            from: mm(from),
+            to: mm(to),
+        }
+    }
+
+    #[test]
+    fn a_cut_side_gets_its_trim_and_a_whole_number_of_millimetres() {
+        let terms = Terms {
+            overlap: mm(20.0),
+            trim: mm(5.0),
+            seam_distance: Length::ZERO,
+        };
+        let cut = |covers: (f64, f64), beside| {
+            trimmed(
+                chord(0.0, 600.0),
+                (mm(covers.0), mm(covers.1)),
+                beside,
+                terms,
+            )
+        };
+        assert_eq!(cut((0.0, 600.0), (None, None)), (mm(0.0), mm(600.0)));
+        assert_eq!(cut((0.0, 310.4), (None, None)), (mm(0.0), mm(316.0)));
+        assert_eq!(cut((289.6, 600.0), (None, None)), (mm(284.0), mm(600.0)));
+        assert_eq!(cut((0.0, 598.0), (None, None)), (mm(0.0), mm(600.0)));
+    }
+
+    #[test]
+    fn a_lap_is_never_narrower_than_the_overlap() {
+        let terms = Terms {
+            overlap: mm(20.0),
+            trim: mm(5.0),
+            seam_distance: Length::ZERO,
+        };
+        let next = chord(500.0, 1100.0);
+        let cut = |to: f64| {
+            trimmed(
+                chord(0.0, 600.0),
+                (mm(0.0), mm(to)),
+                (None, Some(&next)),
+                terms,
+            )
+        };
+        assert_eq!(cut(480.0), (mm(0.0), mm(485.0)));
+        assert_eq!(cut(494.6), (mm(0.0), mm(520.0)));
+        assert_eq!(cut(570.0), (mm(0.0), mm(575.0)));
+    }
 }
