@@ -24,6 +24,8 @@ pub(super) struct Cuts {
     pub units: Vec<CutUnit>,
     /// How many there are, and the least there could be.
     pub bound: (u64, u64),
+    /// Pieces that no stock unit holds; a layout gives none.
+    pub unplaced: u64,
 }
 
 /// The pieces of one size, as they lie on the stock unturned.
@@ -104,7 +106,12 @@ fn cut_one(material: &str, form: Form, sizes: &Sizes<'_>) -> Cuts {
         }
     }
     let bound = (number(units.len()), plan.lower_bound);
-    Cuts { units, bound }
+    let unplaced = plan.unplaced.iter().map(|(_, count)| count).sum();
+    Cuts {
+        units,
+        bound,
+        unplaced,
+    }
 }
 
 /// The next piece of a placed size, where it lies.

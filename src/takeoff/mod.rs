@@ -55,6 +55,10 @@ pub fn take_off(
     let layers = laid_layers(job, survey, &laid);
     explain::layers(job, survey, &laid, ledger);
     let cuts = cutting::cut_all(job, &layers);
+    for (material, _) in cuts.iter().filter(|(_, cuts)| cuts.unplaced > 0) {
+        let text = format!("some pieces of `{material}` are larger than its stock");
+        problems.error(None, text, "check the material's `width` and `length`");
+    }
     explain::cuts(&layers, &cuts, ledger);
     let (solutions, uses) = by_step(job, survey, &laid, problems);
     explain::solutions(job, survey, &solutions, ledger);
