@@ -75,13 +75,21 @@ impl Rect {
 
     /// Says whether it shares more than an edge with another.
     pub fn meets(&self, other: &Self) -> bool {
-        self.x < other.right() && other.x < self.right() && self.y < other.top() && other.y < self.top()
+        self.x < other.right()
+            && other.x < self.right()
+            && self.y < other.top()
+            && other.y < self.top()
     }
 
     /// The same rectangle with x and y exchanged.
     #[must_use]
     pub const fn turned(&self) -> Self {
-        Self { x: self.y, y: self.x, width: self.height, height: self.width }
+        Self {
+            x: self.y,
+            y: self.x,
+            width: self.height,
+            height: self.width,
+        }
     }
 
     /// Its area.
@@ -157,7 +165,11 @@ impl Region {
     /// The same region with x and y exchanged; rings run the other way round.
     #[must_use]
     pub fn turned(&self) -> Self {
-        let turn = |ring: &Vec<Point>| ring.iter().map(|point| Point::new(point.y, point.x)).collect();
+        let turn = |ring: &Vec<Point>| {
+            ring.iter()
+                .map(|point| Point::new(point.y, point.x))
+                .collect()
+        };
         let polygons = self.0.iter().map(|polygon| Polygon {
             outer: turn(&polygon.outer),
             holes: polygon.holes.iter().map(turn).collect(),

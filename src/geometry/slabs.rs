@@ -23,8 +23,8 @@ pub struct Chord {
 #[derive(Clone, Debug, Default)]
 pub struct Slabs {
     traps: Vec<Trap>,
-    /// The widest trapezoid, to know how far left a search has to begin.
-    widest: i64,
+    /// How far right the trapezoids up to each reach, to know where a search has to begin.
+    reach: Vec<i64>,
     /// The upright edges, the longest first.
     uprights: Vec<Length>,
 }
@@ -60,12 +60,18 @@ impl Slabs {
         cuts.sort_unstable();
         cuts.dedup();
         let traps = sweep(&lines, &cuts);
-        let widest = traps
+        let reach = traps
             .iter()
-            .map(|trap| trap.right - trap.left)
-            .max()
-            .unwrap_or(0);
-        Self { traps, widest, uprights }
+            .scan(i64::MIN, |most, trap| {
+                *most = trap.right.max(*most);
+                Some(*most)
+            })
+            .collect();
+        Self {
+            traps,
+            reach,
+            uprights,
+        }
     }
 
     /// The number of trapezoids: how long an answer takes.
@@ -85,9 +91,7 @@ impl Slabs {
 
     /// The trapezoids that reach into a column.
     fn within(&self, left: i64, right: i64) -> impl Iterator<Item = &Trap> {
-        let first = self
-            .traps
-            .partition_point(|trap| trap.left < left.saturating_sub(self.widest));
+        let first = self.reach.partition_point(|reach| *reach <= left);
         let rest = self.traps.get(first..).unwrap_or_default().iter();
         rest.take_while(move |trap| trap.left < right)
             .filter(move |trap| trap.right > left)
@@ -108,7 +112,12 @@ impl Slabs {
 
     /// The stretches of width that the region takes, from left to right.
     pub fn widths(&self) -> Vec<Chord> {
-        merged(self.traps.iter().map(|trap| (trap.left, trap.right)).collect())
+        merged(
+            self.traps
+                .iter()
+                .map(|trap| (trap.left, trap.right))
+                .collect(),
+        )
     }
 
     /// The stretches of height within the region along one upright line.
@@ -126,12 +135,23 @@ impl Slabs {
         self.parts(cell, Length::steps(i64::MAX / 4)).pop()
     }
 
+    /// Says whether anything of the region lies in a cell.
+    pub fn reaches(&self, cell: &Rect) -> bool {
+        let (bottom, top) = (cell.y.to_steps(), cell.top().to_steps());
+        let (left, right) = (cell.x.to_steps(), cell.right().to_steps());
+        self.within(left, right)
+            .filter_map(|trap| trap.clipped(left, right, bottom, top))
+            .any(|[l, r, b, t]| r - l > NOTHING && t - b > NOTHING)
+    }
+
     /// The smallest rectangles round what of the region lies in a cell, from left to right, apart where an upright gap
     /// between them is at least so wide.
     pub fn parts(&self, cell: &Rect, gap: Length) -> Vec<Rect> {
         let (bottom, top) = (cell.y.to_steps(), cell.top().to_steps());
         let (left, right) = (cell.x.to_steps(), cell.right().to_steps());
-        let clipped = self.within(left, right).filter_map(|trap| trap.clipped(left, right, bottom, top));
+        let clipped = self
+            .within(left, right)
+            .filter_map(|trap| trap.clipped(left, right, bottom, top));
         let mut boxes: Vec<[i64; 4]> = clipped.collect();
         boxes.sort_unstable();
         let mut parts: Vec<[i64; 4]> = Vec::new();
@@ -173,7 +193,8 @@ fn to_rect([left, right, bottom, top]: &[i64; 4]) -> Rect {
 /// The places of upright edges, the longest first.
 fn upright_edges(lines: &[(Point, Point)]) -> Vec<Length> {
     let upright = lines.iter().filter(|(a, b)| a.x == b.x);
-    let mut edges: Vec<(Length, Length)> = upright.map(|(a, b)| (-(b.y - a.y).abs(), a.x)).collect();
+    let mut edges: Vec<(Length, Length)> =
+        upright.map(|(a, b)| (-(b.y - a.y).abs(), a.x)).collect();
     edges.sort_unstable();
     let mut places: Vec<Length> = Vec::new();
     for (_, x) in edges {
@@ -229,18 +250,31 @@ fn height(line: &(Point, Point), x: i64, up: bool) -> i64 {
 
 /// The value at `x` on the line through two points, rounded down or up to a step.
 fn interpolate(a: (i64, i64), b: (i64, i64), x: i64, up: bool) -> i64 {
-    let run = i128::from(b.0) - i128::from(a.0);
-    if run == 0 || a.1 == b.1 || x == a.0 {
+    if a.1 == b.1 || x == a.0 || a.0 == b.0 {
         return a.1;
     }
-    let rise = (i128::from(b.1) - i128::from(a.1)) * (i128::from(x) - i128::from(a.0));
-    let (rise, run) = if run < 0 { (-rise, -run) } else { (rise, run) };
-    let steps = if up {
-        -(-rise).div_euclid(run)
-    } else {
-        rise.div_euclid(run)
+    if x == b.0 {
+        return b.1;
+    }
+    let (run, rise, by) = (b.0 - a.0, b.1 - a.1, x - a.0);
+    let (run, by) = if run < 0 { (-run, -by) } else { (run, by) };
+    // Whatever fits on a wall fits 64 bits; the wide form is for shapes that no wall has.
+    let steps = match rise.checked_mul(by) {
+        Some(product) if up => -(-product).div_euclid(run),
+        Some(product) => product.div_euclid(run),
+        None => wide_steps(rise, by, run, up),
     };
-    i64::try_from(i128::from(a.1) + steps).unwrap_or(a.1)
+    a.1.saturating_add(steps)
+}
+
+fn wide_steps(rise: i64, by: i64, run: i64, up: bool) -> i64 {
+    let (product, run) = (i128::from(rise) * i128::from(by), i128::from(run));
+    let steps = if up {
+        -(-product).div_euclid(run)
+    } else {
+        product.div_euclid(run)
+    };
+    i64::try_from(steps).unwrap_or(0)
 }
 
 impl Trap {
@@ -254,6 +288,17 @@ impl Trap {
 
     /// Left, right, bottom and top of what lies in a cell.
     fn clipped(&self, left: i64, right: i64, bottom: i64, top: i64) -> Option<[i64; 4]> {
+        let (lowest, highest) = (self.low.0.min(self.low.1), self.high.0.max(self.high.1));
+        if lowest >= top || highest <= bottom {
+            return None;
+        }
+        let (l, r) = (self.left.max(left), self.right.min(right));
+        if self.low.0.max(self.low.1) <= bottom && self.high.0.min(self.high.1) >= top {
+            return Some([l, r, bottom, top]);
+        }
+        if (l, r) == (self.left, self.right) && lowest >= bottom && highest <= top {
+            return (highest - lowest > NOTHING).then_some([l, r, lowest, highest]);
+        }
         let (l, r) = self.between(left, right, bottom, top)?;
         let low = self.low_at(l).min(self.low_at(r)).max(bottom);
         let high = self.high_at(l).max(self.high_at(r)).min(top);

@@ -29,11 +29,20 @@ pub use outcome::Survey;
 pub fn measure(job: &Job, ledger: &mut Ledger, problems: &mut Problems) -> Survey {
     let mut panels = Vec::new();
     for (row, panel) in job.panels.iter().enumerate() {
-        let Some(measured) = measure_row(row, panel, problems) else { continue };
+        let Some(measured) = measure_row(row, panel, problems) else {
+            continue;
+        };
         for number in 1..=panel.count.max(1) {
-            let id = if panel.count > 1 { format!("{}/{number}", panel.panel) } else { panel.panel.clone() };
+            let id = if panel.count > 1 {
+                format!("{}/{number}", panel.panel)
+            } else {
+                panel.panel.clone()
+            };
             ledger.record(derivation(&id, panel, &measured));
-            panels.push(Panel { id, ..measured.clone() });
+            panels.push(Panel {
+                id,
+                ..measured.clone()
+            });
         }
     }
     Survey { panels }
@@ -59,24 +68,38 @@ fn measure_row(row: usize, panel: &PanelRow, problems: &mut Problems) -> Option<
 }
 
 /// The outline less its openings, which must leave one piece.
-fn net_shape(panel: &PanelRow, outline: &Ring, openings: &[Ring], problems: &mut Problems) -> Option<Polygon> {
+fn net_shape(
+    panel: &PanelRow,
+    outline: &Ring,
+    openings: &[Ring],
+    problems: &mut Problems,
+) -> Option<Polygon> {
     let whole = Polygon::solid(outline.clone());
     if openings.is_empty() {
         return Some(whole);
     }
-    let mut parts = Region(vec![whole]).difference(&Region::union_of(openings.iter().cloned())).0;
+    let mut parts = Region(vec![whole])
+        .difference(&Region::union_of(openings.iter().cloned()))
+        .0;
     // Chords of two arcs may leave slivers between them; a square centimetre is no painting.
     parts.retain(|part| part.area().to_m2() > 1e-4);
     let at = Some(panel.at.clone());
     match (parts.pop(), parts.is_empty()) {
         (None, _) => {
-            let text = format!("panel `{}` has no area left: its openings cover it", panel.panel);
+            let text = format!(
+                "panel `{}` has no area left: its openings cover it",
+                panel.panel
+            );
             problems.error(at, text, "check the openings' sizes, or take the panel out");
             None
         }
         (Some(part), true) => Some(part),
         (Some(_), false) => {
-            let text = format!("the openings of panel `{}` cut it into {} parts", panel.panel, parts.len() + 1);
+            let text = format!(
+                "the openings of panel `{}` cut it into {} parts",
+                panel.panel,
+                parts.len() + 1
+            );
             problems.error(at, text, "write each part as a panel of its own");
             None
         }
@@ -92,10 +115,20 @@ fn derivation(id: &str, row: &PanelRow, panel: &Panel) -> Derivation {
         "area inside the outline - openings",
     )
     .input("outline", format!("{:.4} m²", gross.to_m2()))
-    .input("width × height", format!("{} × {} mm", row.width.to_mm(), row.height.to_mm()))
+    .input(
+        "width × height",
+        format!("{} × {} mm", row.width.to_mm(), row.height.to_mm()),
+    )
     .input("edge", format!("{:.3} m", panel.edge.to_m()));
     if panel.openings.is_empty() {
         return made;
     }
-    made.input("openings", format!("{}: {:.4} m²", panel.openings.len(), (gross - panel.area).to_m2()))
+    made.input(
+        "openings",
+        format!(
+            "{}: {:.4} m²",
+            panel.openings.len(),
+            (gross - panel.area).to_m2()
+        ),
+    )
 }

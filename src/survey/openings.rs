@@ -30,7 +30,11 @@ pub(super) fn of(panel: &PanelRow, outline: &Ring, problems: &mut Problems) -> O
         let region = Region::of_ring(&ring);
         good &= lies_within(panel, opening, &region, &wider, problems);
         good &= lies_apart(panel, number, &rings, &region, problems);
-        let cut = region.intersection(&whole).0.into_iter().max_by_key(|part| part.area().to_m2().to_bits());
+        let cut = region
+            .intersection(&whole)
+            .0
+            .into_iter()
+            .max_by_key(|part| part.area().to_m2().to_bits());
         rings.push(cut.map_or(ring, |part| part.outer));
     }
     good.then_some(rings)
@@ -41,7 +45,11 @@ fn ring_of(opening: &Opening, problems: &mut Problems) -> Option<Ring> {
     let (width, height) = (opening.width, opening.height);
     let at = Some(opening.at.clone());
     if !width.is_positive() || !height.is_positive() {
-        problems.error(at, "the opening has no area", "give it a width and a height above nothing");
+        problems.error(
+            at,
+            "the opening has no area",
+            "give it a width and a height above nothing",
+        );
         return None;
     }
     let ring = match opening.shape {
@@ -61,16 +69,26 @@ fn ring_of(opening: &Opening, problems: &mut Problems) -> Option<Ring> {
             segment_arch(width, height, spring)
         }
     };
-    let moved = ring.iter().map(|point| Point::new(point.x + opening.left, point.y + opening.bottom));
+    let moved = ring
+        .iter()
+        .map(|point| Point::new(point.x + opening.left, point.y + opening.bottom));
     Some(Polygon::solid(moved.collect()).outer)
 }
 
-fn lies_within(panel: &PanelRow, opening: &Opening, region: &Region, wider: &Region, problems: &mut Problems) -> bool {
+fn lies_within(
+    panel: &PanelRow,
+    opening: &Opening,
+    region: &Region,
+    wider: &Region,
+    problems: &mut Problems,
+) -> bool {
     let outside = region.difference(wider);
     if outside.area().to_m2() <= 1e-8 {
         return true;
     }
-    let beyond = outside.bounds().unwrap_or(Rect::between(Point::default(), Point::default()));
+    let beyond = outside
+        .bounds()
+        .unwrap_or(Rect::between(Point::default(), Point::default()));
     let text = format!(
         "the opening lies outside panel `{}`: about {:.4} m² of it is past the outline, from x {} mm, y {} mm to x {} mm, y {} mm",
         panel.panel,
@@ -98,7 +116,10 @@ fn lies_apart(
     let mut good = true;
     let bounds = region.bounds();
     for (other, ring) in rings.iter().enumerate() {
-        if !Rect::around(ring).zip(bounds).is_some_and(|(a, b)| a.meets(&b)) {
+        if !Rect::around(ring)
+            .zip(bounds)
+            .is_some_and(|(a, b)| a.meets(&b))
+        {
             continue;
         }
         let shared = Region::of_ring(ring).intersection(region).area();

@@ -23,7 +23,11 @@ pub(super) fn of(panel: &PanelRow, problems: &mut Problems) -> Option<Ring> {
     };
     if !(panel_has_area(&ring)) {
         let text = format!("panel `{}` has no area", panel.panel);
-        problems.error(Some(panel.at.clone()), text, "give it a width and a height, or corners that enclose something");
+        problems.error(
+            Some(panel.at.clone()),
+            text,
+            "give it a width and a height, or corners that enclose something",
+        );
         return None;
     }
     Some(ring)
@@ -40,11 +44,18 @@ fn segment(panel: &PanelRow, spring: Length, problems: &mut Problems) -> Option<
             rise.to_mm(),
             panel.width.to_mm()
         );
-        problems.error(at, text, "check width and height, raise the springing line, or give the outline by corners");
+        problems.error(
+            at,
+            text,
+            "check width and height, raise the springing line, or give the outline by corners",
+        );
         return None;
     }
     if rise < Length::ZERO || spring < Length::ZERO {
-        let text = format!("the springing line of panel `{}` lies outside its height", panel.panel);
+        let text = format!(
+            "the springing line of panel `{}` lies outside its height",
+            panel.panel
+        );
         problems.error(at, text, "write a `spring` from 0 to the panel's height");
         return None;
     }
@@ -60,8 +71,15 @@ fn polygon(panel: &PanelRow, corners: &[Point], problems: &mut Problems) -> Opti
     }
     let at = Some(panel.at.clone());
     if ring.len() < 3 {
-        let text = format!("the outline of panel `{}` has fewer than three corners", panel.panel);
-        problems.error(at, text, "write at least three rows for it in the outlines table");
+        let text = format!(
+            "the outline of panel `{}` has fewer than three corners",
+            panel.panel
+        );
+        problems.error(
+            at,
+            text,
+            "write at least three rows for it in the outlines table",
+        );
         return None;
     }
     if let Some(point) = self_crossing(&ring) {
@@ -71,17 +89,28 @@ fn polygon(panel: &PanelRow, corners: &[Point], problems: &mut Problems) -> Opti
             point.x.to_mm_up(),
             point.y.to_mm_up()
         );
-        problems.error(at, text, "put its corners in the order in which one walks round the edge, each once");
+        problems.error(
+            at,
+            text,
+            "put its corners in the order in which one walks round the edge, each once",
+        );
         return None;
     }
     let bounds = Rect::around(&ring)?;
-    let moved = ring.iter().map(|point| Point::new(point.x - bounds.x, point.y - bounds.y)).collect();
+    let moved = ring
+        .iter()
+        .map(|point| Point::new(point.x - bounds.x, point.y - bounds.y))
+        .collect();
     Some(from_lower_left(Polygon::solid(moved).outer))
 }
 
 /// Turns a ring so that it begins with its lowest, then leftmost corner.
 fn from_lower_left(mut ring: Ring) -> Ring {
-    let first = ring.iter().enumerate().min_by_key(|(_, point)| (point.y, point.x)).map_or(0, |(index, _)| index);
+    let first = ring
+        .iter()
+        .enumerate()
+        .min_by_key(|(_, point)| (point.y, point.x))
+        .map_or(0, |(index, _)| index);
     ring.rotate_left(first);
     ring
 }

@@ -15,7 +15,7 @@ use super::outcome::LaidLayer;
 
 /// Steps of search for a piece, and the most for a material: the plan is then as good as it soon gets.
 const STEPS_PER_PIECE: u64 = 100_000;
-const MOST_STEPS: u64 = 30_000_000;
+const MOST_STEPS: u64 = 20_000_000;
 
 /// What is cut from one material.
 #[derive(Clone, Debug, Default)]
@@ -24,6 +24,8 @@ pub(super) struct Cuts {
     pub units: Vec<CutUnit>,
     /// How many there are, and the least there could be.
     pub bound: (u64, u64),
+    /// Pieces that no stock unit holds; a layout gives none.
+    pub unplaced: u64,
 }
 
 /// The pieces of one size, as they lie on the stock unturned.
@@ -33,12 +35,17 @@ type Sizes<'a> = BTreeMap<(u64, u64), Vec<(&'a str, bool)>>;
 pub(super) fn cut_all(job: &Job, layers: &[LaidLayer]) -> BTreeMap<String, Cuts> {
     let mut sizes: BTreeMap<&str, Sizes<'_>> = BTreeMap::new();
     for layer in layers {
-        let Some(form) = form_of(job, &layer.material) else { continue };
+        let Some(form) = form_of(job, &layer.material) else {
+            continue;
+        };
         let crosses = form.crosses(layer.way);
         let of_material = sizes.entry(layer.material.as_str()).or_default();
         for piece in &layer.pieces {
             let (across, along) = form.lies(piece.width, piece.height, layer.way);
-            of_material.entry((steps(across), steps(along))).or_default().push((&piece.id, crosses));
+            of_material
+                .entry((steps(across), steps(along)))
+                .or_default()
+                .push((&piece.id, crosses));
         }
     }
     let cut = |(material, sizes): (&str, Sizes<'_>)| {
@@ -50,7 +57,12 @@ pub(super) fn cut_all(job: &Job, layers: &[LaidLayer]) -> BTreeMap<String, Cuts>
 fn form_of(job: &Job, id: &str) -> Option<Form> {
     let material = job.catalog.materials.get(id)?;
     let (width, length) = material.width.zip(material.length)?;
-    Some(Form { width, length, roll: material.kind == MaterialKind::Roll, turns: material.grain == Grain::None })
+    Some(Form {
+        width,
+        length,
+        roll: material.kind == MaterialKind::Roll,
+        turns: material.grain == Grain::None,
+    })
 }
 
 fn cut_one(material: &str, form: Form, sizes: &Sizes<'_>) -> Cuts {
@@ -73,21 +85,40 @@ fn cut_one(material: &str, form: Form, sizes: &Sizes<'_>) -> Cuts {
     let all: u64 = pieces.iter().map(|piece| piece.count).sum();
     let mut effort = cutting::Effort::steps(all.saturating_mul(STEPS_PER_PIECE).min(MOST_STEPS));
     let plan = cutting::cut(&[stock], &pieces, 0, &mut effort);
-    let mut left: Vec<std::slice::Iter<'_, (&str, bool)>> = sizes.values().map(|ids| ids.iter()).collect();
+    let mut left: Vec<std::slice::Iter<'_, (&str, bool)>> =
+        sizes.values().map(|ids| ids.iter()).collect();
     let mut units = Vec::new();
     for unit in &plan.units {
         for _ in 0..unit.times {
-            let placed = unit.placed.iter().filter_map(|placed| cut_piece(placed, &mut left)).collect();
+            let placed = unit
+                .placed
+                .iter()
+                .filter_map(|placed| cut_piece(placed, &mut left))
+                .collect();
             let stock = number(units.len()) + 1;
-            units.push(CutUnit { material: material.to_owned(), stock, width: form.width, length: form.length, pieces: placed });
+            units.push(CutUnit {
+                material: material.to_owned(),
+                stock,
+                width: form.width,
+                length: form.length,
+                pieces: placed,
+            });
         }
     }
     let bound = (number(units.len()), plan.lower_bound);
-    Cuts { units, bound }
+    let unplaced = plan.unplaced.iter().map(|(_, count)| count).sum();
+    Cuts {
+        units,
+        bound,
+        unplaced,
+    }
 }
 
 /// The next piece of a placed size, where it lies.
-fn cut_piece(placed: &cutting::Placed, left: &mut [std::slice::Iter<'_, (&str, bool)>]) -> Option<CutPiece> {
+fn cut_piece(
+    placed: &cutting::Placed,
+    left: &mut [std::slice::Iter<'_, (&str, bool)>],
+) -> Option<CutPiece> {
     let (id, crosses) = left.get_mut(placed.piece)?.next()?;
     Some(CutPiece {
         id: (*id).to_owned(),

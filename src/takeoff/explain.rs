@@ -23,15 +23,31 @@ use super::sheets::recipe_of;
 /// Writes down each layer: at length for the first panel of a shape, by reference for those like it.
 pub(super) fn layers(job: &Job, survey: &Survey, laid: &[Rc<Vec<Laid>>], ledger: &mut Ledger) {
     for (index, (panel, stack)) in survey.panels.iter().zip(laid).enumerate() {
-        let Some(recipe) = recipe_of(job, panel) else { continue };
+        let Some(recipe) = recipe_of(job, panel) else {
+            continue;
+        };
         for layer in stack.iter() {
-            let Some(step) = recipe.steps.get(layer.step) else { continue };
+            let Some(step) = recipe.steps.get(layer.step) else {
+                continue;
+            };
             let id = format!("layer/{}/{}", panel.id, step.id);
             let result = format!("{:.4} m² of sheet", layer.area.to_m2());
             let title = format!("{} on panel {}", step.id, panel.id);
-            let first = survey.panels.get(layer.first).map_or("", |first| first.id.as_str());
+            let first = survey
+                .panels
+                .get(layer.first)
+                .map_or("", |first| first.id.as_str());
             ledger.record(if layer.first == index {
-                at_length(Derivation::new(id, title, result, "sum of width × height of its pieces, overlaps twice"), step, layer)
+                at_length(
+                    Derivation::new(
+                        id,
+                        title,
+                        result,
+                        "sum of width × height of its pieces, overlaps twice",
+                    ),
+                    step,
+                    layer,
+                )
             } else {
                 Derivation::new(id, title, result, format!("as layer/{first}/{}", step.id))
             });
@@ -44,14 +60,29 @@ fn at_length(derivation: Derivation, step: &Step, layer: &Laid) -> Derivation {
     let why = format!(
         "{}, {}: of all directions and phases tried the one with the least stock, then the shortest seams, then the fewest pieces",
         layout.way.name(),
-        if layout.in_rows { "in rows" } else { "in columns" }
+        if layout.in_rows {
+            "in rows"
+        } else {
+            "in columns"
+        }
     );
     derivation
         .input("material", step.material.as_deref().unwrap_or(""))
-        .input("region", format!("{:.4} m²: outline {:+} mm, openings lapped {} mm", layer.region.area().to_m2(), step.margin.to_mm(), step.opening_lap.to_mm()))
+        .input(
+            "region",
+            format!(
+                "{:.4} m²: outline {:+} mm, openings lapped {} mm",
+                layer.region.area().to_m2(),
+                step.margin.to_mm(),
+                step.opening_lap.to_mm()
+            ),
+        )
         .input("pieces", layout.pieces.len())
         .input("overlap", format!("{} mm", step.overlap.to_mm()))
-        .input("seams", format!("{:.2} m within the region", layout.seam_length.to_m()))
+        .input(
+            "seams",
+            format!("{:.2} m within the region", layout.seam_length.to_m()),
+        )
         .input("direction", why)
 }
 
@@ -65,9 +96,16 @@ pub(super) fn cuts(layers: &[LaidLayer], cuts: &BTreeMap<String, Cuts>, ledger: 
     }
     for (material, cut) in cuts {
         let (number, area) = pieces.get(material.as_str()).copied().unwrap_or_default();
-        let one = cut.units.first().map_or(Area::ZERO, |unit| unit.width * unit.length);
+        let one = cut
+            .units
+            .first()
+            .map_or(Area::ZERO, |unit| unit.width * unit.length);
         let stock = one.times(cut.units.iter().map(|_| 1.0).sum());
-        let share = if stock.to_m2() > 0.0 { area.to_m2() / stock.to_m2() * 100.0 } else { 0.0 };
+        let share = if stock.to_m2() > 0.0 {
+            area.to_m2() / stock.to_m2() * 100.0
+        } else {
+            0.0
+        };
         ledger.record(
             Derivation::new(
                 format!("material/{material}"),
@@ -75,10 +113,16 @@ pub(super) fn cuts(layers: &[LaidLayer], cuts: &BTreeMap<String, Cuts>, ledger: 
                 format!("{} units", cut.bound.0),
                 "stock units of the cut plan: guillotine cuts, offcuts used again",
             )
-            .input("pieces", format!("{number} of {:.4} m² together", area.to_m2()))
+            .input(
+                "pieces",
+                format!("{number} of {:.4} m² together", area.to_m2()),
+            )
             .input("one unit", format!("{:.4} m²", one.to_m2()))
             .input("of the stock's area is laid", format!("{share:.1} %"))
-            .input("no plan needs fewer than", count(usize::try_from(cut.bound.1).unwrap_or(usize::MAX), "unit"))
+            .input(
+                "no plan needs fewer than",
+                count(usize::try_from(cut.bound.1).unwrap_or(usize::MAX), "unit"),
+            )
             .rounded("up to whole units, by the cut plan"),
         );
     }
@@ -88,17 +132,37 @@ pub(super) fn cuts(layers: &[LaidLayer], cuts: &BTreeMap<String, Cuts>, ledger: 
 pub(super) fn solutions(job: &Job, survey: &Survey, needs: &[SolutionNeed], ledger: &mut Ledger) {
     let mut totals: BTreeMap<(&str, usize), (f64, usize, &Recipe)> = BTreeMap::new();
     for need in needs {
-        let Some(recipe) = survey.panels.get(need.panel).and_then(|panel| recipe_of(job, panel)) else { continue };
-        let total = totals.entry((&recipe.id, need.step)).or_insert((0.0, 0, recipe));
+        let Some(recipe) = survey
+            .panels
+            .get(need.panel)
+            .and_then(|panel| recipe_of(job, panel))
+        else {
+            continue;
+        };
+        let total = totals
+            .entry((&recipe.id, need.step))
+            .or_insert((0.0, 0, recipe));
         total.0 += need.mass.to_g();
         total.1 += 1;
     }
     for ((id, number), (grams, panels, recipe)) in totals {
-        let Some(step) = recipe.steps.get(number) else { continue };
-        let Some(solution) = step.solution.as_deref().and_then(|solution| recipe.solution(solution)) else { continue };
+        let Some(step) = recipe.steps.get(number) else {
+            continue;
+        };
+        let Some(solution) = step
+            .solution
+            .as_deref()
+            .and_then(|solution| recipe.solution(solution))
+        else {
+            continue;
+        };
         let waste = 1.0 + step.waste.to_f64();
         let spread = step.spread.unwrap_or(0.0);
-        let area = if spread > 0.0 { grams / spread / waste } else { 0.0 };
+        let area = if spread > 0.0 {
+            grams / spread / waste
+        } else {
+            0.0
+        };
         let derivation = Derivation::new(
             format!("solution/{id}/{}", step.id),
             format!("{} for {}", solution.name, step.id),

@@ -44,19 +44,31 @@ use uses::Uses;
 ///
 /// Drums, crates, person-hours, person-days and batches are counted by the stages that know them. Facing sheets and rolls
 /// are counted by the cut plans alone, resin and solvent by the solutions alone; neither is among the needs.
-pub fn take_off(job: &Job, survey: &Survey, ledger: &mut Ledger, problems: &mut Problems) -> Takeoff {
+pub fn take_off(
+    job: &Job,
+    survey: &Survey,
+    ledger: &mut Ledger,
+    problems: &mut Problems,
+) -> Takeoff {
     let laid = sheets::lay_all(job, survey, problems);
     sheets::warn_of_seams(job, survey, &laid, problems);
     let layers = laid_layers(job, survey, &laid);
     explain::layers(job, survey, &laid, ledger);
     let cuts = cutting::cut_all(job, &layers);
+    for (material, _) in cuts.iter().filter(|(_, cuts)| cuts.unplaced > 0) {
+        let text = format!("some pieces of `{material}` are larger than its stock");
+        problems.error(None, text, "check the material's `width` and `length`");
+    }
     explain::cuts(&layers, &cuts, ledger);
     let (solutions, uses) = by_step(job, survey, &laid, problems);
     explain::solutions(job, survey, &solutions, ledger);
     uses.record(job, ledger);
     Takeoff {
         layers,
-        cut_bounds: cuts.iter().map(|(material, cuts)| (material.clone(), cuts.bound.0, cuts.bound.1)).collect(),
+        cut_bounds: cuts
+            .iter()
+            .map(|(material, cuts)| (material.clone(), cuts.bound.0, cuts.bound.1))
+            .collect(),
         cuts: cuts.into_values().flat_map(|cuts| cuts.units).collect(),
         solutions,
         needs: uses.needs,
@@ -67,9 +79,13 @@ pub fn take_off(job: &Job, survey: &Survey, ledger: &mut Ledger, problems: &mut 
 fn laid_layers(job: &Job, survey: &Survey, laid: &[Rc<Vec<Laid>>]) -> Vec<LaidLayer> {
     let mut layers = Vec::new();
     for (index, (panel, stack)) in survey.panels.iter().zip(laid).enumerate() {
-        let Some(recipe) = sheets::recipe_of(job, panel) else { continue };
+        let Some(recipe) = sheets::recipe_of(job, panel) else {
+            continue;
+        };
         for layer in stack.iter() {
-            let Some(step) = recipe.steps.get(layer.step) else { continue };
+            let Some(step) = recipe.steps.get(layer.step) else {
+                continue;
+            };
             layers.push(laid_layer(index, panel, step, layer));
         }
     }
@@ -99,18 +115,44 @@ fn laid_layer(index: usize, panel: &Panel, step: &Step, layer: &Laid) -> LaidLay
 }
 
 /// Solutions and uses of every step on every panel.
-fn by_step(job: &Job, survey: &Survey, laid: &[Rc<Vec<Laid>>], problems: &mut Problems) -> (Vec<SolutionNeed>, Uses) {
+fn by_step(
+    job: &Job,
+    survey: &Survey,
+    laid: &[Rc<Vec<Laid>>],
+    problems: &mut Problems,
+) -> (Vec<SolutionNeed>, Uses) {
     let mixes = mixes(job, survey, problems);
     let mut seen: BTreeSet<&str> = BTreeSet::new();
     let mut solutions = Vec::new();
     let mut uses = Uses::default();
     for (index, (panel, stack)) in survey.panels.iter().zip(laid).enumerate() {
-        let Some(recipe) = sheets::recipe_of(job, panel) else { continue };
+        let Some(recipe) = sheets::recipe_of(job, panel) else {
+            continue;
+        };
         let first = seen.insert(&recipe.id);
         for (number, step) in recipe.steps.iter().enumerate() {
-            let sheet = stack.iter().find(|layer| layer.step == number).map(|layer| layer.area);
-            solutions.extend(solution_need(&mixes, recipe, (number, step), index, sheet.unwrap_or(panel.area)));
-            uses.add(job, Done { recipe: &recipe.id, step, number, panel: (index, panel), laid: sheet, first });
+            let sheet = stack
+                .iter()
+                .find(|layer| layer.step == number)
+                .map(|layer| layer.area);
+            solutions.extend(solution_need(
+                &mixes,
+                recipe,
+                (number, step),
+                index,
+                sheet.unwrap_or(panel.area),
+            ));
+            uses.add(
+                job,
+                Done {
+                    recipe: &recipe.id,
+                    step,
+                    number,
+                    panel: (index, panel),
+                    laid: sheet,
+                    first,
+                },
+            );
         }
     }
     (solutions, uses)
@@ -122,7 +164,11 @@ type Mixes<'a> = BTreeMap<(&'a str, &'a str), Mix>;
 fn mixes<'a>(job: &'a Job, survey: &Survey, problems: &mut Problems) -> Mixes<'a> {
     let mut mixes = BTreeMap::new();
     let mut done: BTreeSet<&str> = BTreeSet::new();
-    for recipe in survey.panels.iter().filter_map(|panel| sheets::recipe_of(job, panel)) {
+    for recipe in survey
+        .panels
+        .iter()
+        .filter_map(|panel| sheets::recipe_of(job, panel))
+    {
         if !done.insert(&recipe.id) {
             continue;
         }
@@ -154,5 +200,11 @@ fn solution_need(
     let id = step.solution.as_deref()?;
     let mix = mixes.get(&(recipe.id.as_str(), id))?;
     let mass = solution::mass_for(area, step.spread?, step.waste.to_f64());
-    Some(SolutionNeed { panel, step: number, solution: id.to_owned(), mass, parts: mix.parts(mass) })
+    Some(SolutionNeed {
+        panel,
+        step: number,
+        solution: id.to_owned(),
+        mass,
+        parts: mix.parts(mass),
+    })
 }

@@ -22,7 +22,10 @@ pub(super) fn to_cover(panel: &Panel, margin: Length, lap: Length) -> Region {
         return whole;
     }
     let reach = margin.max(Length::ZERO) + lap + lap + PROBE;
-    let openings = panel.openings.iter().flat_map(|opening| pushed_out(opening, &outline, reach, -lap).0);
+    let openings = panel
+        .openings
+        .iter()
+        .flat_map(|opening| pushed_out(opening, &outline, reach, -lap).0);
     let holes = Region::union_of(openings.map(|part| part.outer));
     whole.difference(&holes)
 }
@@ -44,7 +47,8 @@ fn pushed_edge(from: Point, to: Point, outline: &Region, reach: Length) -> Optio
         return None;
     }
     let (right, up) = ((to.y - from.y).ratio(length), (from.x - to.x).ratio(length));
-    let moved = |point: Point, by: Length| Point::new(point.x + by.times(right), point.y + by.times(up));
+    let moved =
+        |point: Point, by: Length| Point::new(point.x + by.times(right), point.y + by.times(up));
     let middle = Point::new((from.x + to.x).half(), (from.y + to.y).half());
     let outside = !outline.contains(moved(middle, PROBE));
     outside.then(|| Polygon::solid(vec![from, to, moved(to, reach), moved(from, reach)]).outer)
@@ -61,7 +65,15 @@ mod tests {
     }
 
     fn panel(openings: &[(i64, i64, i64, i64)]) -> Panel {
-        let ring = |(x, y, w, h): (i64, i64, i64, i64)| Rect { x: mm(x), y: mm(y), width: mm(w), height: mm(h) }.ring();
+        let ring = |(x, y, w, h): (i64, i64, i64, i64)| {
+            Rect {
+                x: mm(x),
+                y: mm(y),
+                width: mm(w),
+                height: mm(h),
+            }
+            .ring()
+        };
         let outline = ring((0, 0, 4000, 3000));
         Panel {
             id: "N1".to_owned(),
@@ -85,7 +97,11 @@ mod tests {
     #[test]
     fn a_door_is_not_lapped_at_the_floor() {
         let region = to_cover(&panel(&[(1000, 0, 800, 2000)]), mm(50), mm(20));
-        assert!((region.area().to_m2() - (4.1 * 3.1 - 0.76 * 2.03)).abs() < 1e-9, "{}", region.area().to_m2());
+        assert!(
+            (region.area().to_m2() - (4.1 * 3.1 - 0.76 * 2.03)).abs() < 1e-9,
+            "{}",
+            region.area().to_m2()
+        );
     }
 
     #[test]

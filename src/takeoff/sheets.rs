@@ -65,10 +65,27 @@ pub(super) fn lay_all(job: &Job, survey: &Survey, problems: &mut Problems) -> Ve
     let search = Search::within_means(order.len());
     let laid: Vec<Rc<Vec<Laid>>> = order
         .iter()
-        .map(|&(index, panel, recipe)| Rc::new(lay_panel(job, (index, panel), recipe, &forms, search, problems)))
+        .map(|&(index, panel, recipe)| {
+            Rc::new(lay_panel(
+                job,
+                (index, panel),
+                recipe,
+                &forms,
+                search,
+                problems,
+            ))
+        })
         .collect();
     let nothing = Rc::new(Vec::new());
-    which.into_iter().map(|place| place.and_then(|place| laid.get(place)).unwrap_or(&nothing).clone()).collect()
+    which
+        .into_iter()
+        .map(|place| {
+            place
+                .and_then(|place| laid.get(place))
+                .unwrap_or(&nothing)
+                .clone()
+        })
+        .collect()
 }
 
 /// The recipe of a surveyed panel.
@@ -89,22 +106,40 @@ fn lay_panel(
     let mut tasks = Vec::new();
     let mut steps = Vec::new();
     for (number, step) in recipe.steps.iter().enumerate() {
-        let Some(&(material, form)) = forms.get(&(recipe.id.as_str(), number)) else { continue };
-        let (region, frames) = regions.entry((step.margin, step.opening_lap)).or_insert_with(|| {
-            let region = region::to_cover(panel, step.margin, step.opening_lap);
-            let frames = Rc::new(Frames::new(&region));
-            (region, frames)
-        });
+        let Some(&(material, form)) = forms.get(&(recipe.id.as_str(), number)) else {
+            continue;
+        };
+        let (region, frames) = regions
+            .entry((step.margin, step.opening_lap))
+            .or_insert_with(|| {
+                let region = region::to_cover(panel, step.margin, step.opening_lap);
+                let frames = Rc::new(Frames::new(&region));
+                (region, frames)
+            });
+        if region.is_empty() {
+            warn_of_nothing(job, panel, recipe, step, problems);
+        }
         if !takes_a_sensible_number(job, panel, recipe, step, form, region, problems) {
             continue;
         }
         steps.push((number, region.clone()));
         tasks.push(task(frames, material, form, step));
     }
-    let search = tasks.iter().fold(search, |search, task| search.for_shape(&task.frames));
+    let search = tasks
+        .iter()
+        .fold(search, |search, task| search.for_shape(&task.frames));
     let layouts = lay_stack(&tasks, search);
     let layers = (1..).zip(steps).zip(layouts);
-    layers.map(|((layer, (step, region)), layout)| Laid { step, layer, region, area: layout.area(), layout, first: index }).collect()
+    layers
+        .map(|((layer, (step, region)), layout)| Laid {
+            step,
+            layer,
+            region,
+            area: layout.area(),
+            layout,
+            first: index,
+        })
+        .collect()
 }
 
 fn task(frames: &Rc<Frames>, material: usize, form: Form, step: &Step) -> Task {
@@ -125,12 +160,18 @@ type Forms<'a> = BTreeMap<(&'a str, usize), (usize, Form)>;
 /// Looks up the stock of every laying step in use once; what cannot be laid is reported and left out.
 fn forms<'a>(job: &'a Job, survey: &Survey, problems: &mut Problems) -> Forms<'a> {
     let ids: Vec<&str> = job.catalog.materials.keys().map(String::as_str).collect();
-    let used: BTreeMap<&str, &Recipe> =
-        survey.panels.iter().filter_map(|panel| recipe_of(job, panel)).map(|recipe| (recipe.id.as_str(), recipe)).collect();
+    let used: BTreeMap<&str, &Recipe> = survey
+        .panels
+        .iter()
+        .filter_map(|panel| recipe_of(job, panel))
+        .map(|recipe| (recipe.id.as_str(), recipe))
+        .collect();
     let mut forms = BTreeMap::new();
     for recipe in used.values() {
         for (number, step) in recipe.steps.iter().enumerate() {
-            let Some(material) = step.material.as_deref().filter(|_| step.kind.rule().lays) else { continue };
+            let Some(material) = step.material.as_deref().filter(|_| step.kind.rule().lays) else {
+                continue;
+            };
             let place = ids.binary_search(&material).unwrap_or(0);
             if let Some(form) = form_of(job, recipe, step, material, problems) {
                 forms.insert((recipe.id.as_str(), number), (place, form));
@@ -144,7 +185,13 @@ fn forms<'a>(job: &'a Job, survey: &Survey, problems: &mut Problems) -> Forms<'a
 ///
 /// Grain: where a material has one, its pieces are not turned when they are cut, so that on the wall the fibres run
 /// the way the step's sheets run; without grain a piece may lie either way on its stock.
-fn form_of(job: &Job, recipe: &Recipe, step: &Step, id: &str, problems: &mut Problems) -> Option<Form> {
+fn form_of(
+    job: &Job,
+    recipe: &Recipe,
+    step: &Step,
+    id: &str,
+    problems: &mut Problems,
+) -> Option<Form> {
     let material = job.catalog.materials.get(id)?;
     let which = format!("recipe `{}`, step `{}`", recipe.id, step.id);
     let roll = material.kind == MaterialKind::Roll;
@@ -168,7 +215,12 @@ fn form_of(job: &Job, recipe: &Recipe, step: &Step, id: &str, problems: &mut Pro
         problems.error(None, text, "choose a wider material or a smaller overlap");
         return None;
     }
-    Some(Form { width, length, roll, turns: material.grain == Grain::None })
+    Some(Form {
+        width,
+        length,
+        roll,
+        turns: material.grain == Grain::None,
+    })
 }
 
 fn takes_a_sensible_number(
@@ -194,24 +246,68 @@ fn takes_a_sensible_number(
     false
 }
 
+fn warn_of_nothing(
+    job: &Job,
+    panel: &Panel,
+    recipe: &Recipe,
+    step: &Step,
+    problems: &mut Problems,
+) {
+    let text = format!(
+        "panel `{}`, recipe `{}`, step `{}`: with a margin of {} mm the layer covers nothing",
+        panel.id,
+        recipe.id,
+        step.id,
+        step.margin.to_mm()
+    );
+    let at = job.panels.get(panel.row).map(|row| row.at.clone());
+    problems.warning(
+        at,
+        text,
+        "give the panel a recipe whose layers stay less far inside the edge",
+    );
+}
+
 /// Warns of layers whose seams come too near to those of the layer below.
-pub(super) fn warn_of_seams(job: &Job, survey: &Survey, laid: &[Rc<Vec<Laid>>], problems: &mut Problems) {
+pub(super) fn warn_of_seams(
+    job: &Job,
+    survey: &Survey,
+    laid: &[Rc<Vec<Laid>>],
+    problems: &mut Problems,
+) {
     for (index, (panel, layers)) in survey.panels.iter().zip(laid).enumerate() {
-        let Some(recipe) = recipe_of(job, panel) else { continue };
+        let Some(recipe) = recipe_of(job, panel) else {
+            continue;
+        };
         for layer in layers.iter().filter(|layer| layer.first == index) {
-            let (Some((length, nearest)), Some(step)) = (layer.layout.too_near, recipe.steps.get(layer.step)) else { continue };
-            let alike = laid.iter().filter(|other| Rc::ptr_eq(other, layers)).count();
+            let (Some((length, nearest)), Some(step)) =
+                (layer.layout.too_near, recipe.steps.get(layer.step))
+            else {
+                continue;
+            };
+            let alike = laid
+                .iter()
+                .filter(|other| Rc::ptr_eq(other, layers))
+                .count();
             let text = format!(
                 "panel `{}`{}, step `{}`: {:.2} m of seams lie nearer than {} mm to seams of the layer below, the nearest {:.0} mm",
                 panel.id,
-                if alike > 1 { format!(" and {} like it", count(alike - 1, "panel")) } else { String::new() },
+                if alike > 1 {
+                    format!(" and {} like it", count(alike - 1, "panel"))
+                } else {
+                    String::new()
+                },
                 step.id,
                 length.to_m(),
                 step.seam_distance.to_mm(),
                 nearest.to_mm()
             );
             let help = "allow the step both directions, take a larger sheet, or lessen `seam_distance` or `overlap`";
-            problems.warning(job.panels.get(panel.row).map(|row| row.at.clone()), text, help);
+            problems.warning(
+                job.panels.get(panel.row).map(|row| row.at.clone()),
+                text,
+                help,
+            );
         }
     }
 }

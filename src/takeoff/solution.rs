@@ -51,7 +51,10 @@ impl Mix {
     /// Standard chemistry arithmetic; check values F-7 to F-11 of the reference, computed there.
     pub(super) fn of(solution: &Solution, catalog: &Catalog) -> Result<Self, NoDensity> {
         let solvents = solvents_of(solution, catalog)?;
-        let solvent_density: f64 = solvents.iter().map(|(_, share, density)| share * density).sum();
+        let solvent_density: f64 = solvents
+            .iter()
+            .map(|(_, share, density)| share * density)
+            .sum();
         let (resin, solvent) = match (&solution.resin, solution.concentration) {
             (Some(resin), Some(concentration)) => {
                 let density = density_of(resin, catalog);
@@ -72,7 +75,11 @@ impl Mix {
     ) -> Self {
         let total = solvent_g + resin.as_ref().map_or(0.0, |(_, grams, _)| *grams);
         let of_total = |grams: f64| if total > 0.0 { grams / total } else { 0.0 };
-        let solvent_ml = if solvent_density > 0.0 { of_total(solvent_g) / solvent_density } else { 0.0 };
+        let solvent_ml = if solvent_density > 0.0 {
+            of_total(solvent_g) / solvent_density
+        } else {
+            0.0
+        };
         let resin = resin.map(|(id, grams, density)| {
             let share = of_total(grams);
             (id, share, density.map(|density| share / density))
@@ -81,7 +88,9 @@ impl Mix {
             let ml = solvent_ml * share;
             (id.clone(), ml * density, Some(ml))
         });
-        Self { shares: resin.into_iter().chain(solvents).collect() }
+        Self {
+            shares: resin.into_iter().chain(solvents).collect(),
+        }
     }
 
     /// The parts of a mass of solution, the resin first.
@@ -111,7 +120,10 @@ fn grams(
 }
 
 /// The solvents with their share of the volume and their density.
-fn solvents_of(solution: &Solution, catalog: &Catalog) -> Result<Vec<(String, f64, f64)>, NoDensity> {
+fn solvents_of(
+    solution: &Solution,
+    catalog: &Catalog,
+) -> Result<Vec<(String, f64, f64)>, NoDensity> {
     let parts: f64 = solution.solvents.iter().map(|(_, part)| part).sum();
     let share = |part: f64| if parts > 0.0 { part / parts } else { 0.0 };
     let one = |(id, part): &(String, f64)| {
@@ -124,8 +136,14 @@ fn solvents_of(solution: &Solution, catalog: &Catalog) -> Result<Vec<(String, f6
 /// A material's density in g/ml: its own, else that of its solvent row.
 fn density_of(id: &str, catalog: &Catalog) -> Option<f64> {
     let material = catalog.materials.get(id)?;
-    let row = material.solvent.as_ref().and_then(|solvent| catalog.solvents.get(solvent));
-    material.density.or(row.map(|solvent| solvent.density)).filter(|density| *density > 0.0)
+    let row = material
+        .solvent
+        .as_ref()
+        .and_then(|solvent| catalog.solvents.get(solvent));
+    material
+        .density
+        .or(row.map(|solvent| solvent.density))
+        .filter(|density| *density > 0.0)
 }
 
 #[cfg(test)]
@@ -136,7 +154,10 @@ mod tests {
     const TOLUENE: f64 = 0.8669;
 
     fn close(found: f64, expected: f64) {
-        assert!((found / expected - 1.0).abs() < 1e-4, "{found} is not {expected}");
+        assert!(
+            (found / expected - 1.0).abs() < 1e-4,
+            "{found} is not {expected}"
+        );
     }
 
     /// Grams of resin a gram of solution, and grams a millilitre of solution.
@@ -149,7 +170,15 @@ mod tests {
     /// Source: trade.md F-7, computed there.
     #[test]
     fn ten_percent_made_up_to_volume() {
-        let (resin, solvent) = grams(Concentration { value: 10.0, basis: Basis::MassInSolution }, || Ok(RESIN), TOLUENE).unwrap();
+        let (resin, solvent) = grams(
+            Concentration {
+                value: 10.0,
+                basis: Basis::MassInSolution,
+            },
+            || Ok(RESIN),
+            TOLUENE,
+        )
+        .unwrap();
         close(resin, 10.0);
         close(solvent, 79.152);
         close(solvent / TOLUENE, 91.304);
@@ -161,7 +190,13 @@ mod tests {
     /// Source: trade.md F-8 and F-10, computed there: 10 % w/w in w/v.
     #[test]
     fn ten_percent_by_mass_in_grams_a_hundred_millilitres() {
-        for (solvent, volume) in [(TOLUENE, 8.8878), (0.7903, 8.158), (0.7894, 8.150), (0.8995, 9.195), (0.8642, 8.862)] {
+        for (solvent, volume) in [
+            (TOLUENE, 8.8878),
+            (0.7903, 8.158),
+            (0.7894, 8.150),
+            (0.8995, 9.195),
+            (0.8642, 8.862),
+        ] {
             let (share, density) = mixed(10.0, Basis::MassInMass, solvent);
             close(share * density * 100.0, volume);
         }
@@ -187,10 +222,21 @@ mod tests {
     /// Source: trade.md F-11: 20 : 2 : 1 by volume, 5 l; the ratio is a published facing emulsion's.
     #[test]
     fn three_liquids_by_parts() {
-        let solvents = [("varnish", 20.0 / 23.0), ("spirits", 2.0 / 23.0), ("water", 1.0 / 23.0)];
-        let solvents: Vec<_> = solvents.iter().map(|(id, share)| ((*id).to_owned(), *share, 1.0)).collect();
+        let solvents = [
+            ("varnish", 20.0 / 23.0),
+            ("spirits", 2.0 / 23.0),
+            ("water", 1.0 / 23.0),
+        ];
+        let solvents: Vec<_> = solvents
+            .iter()
+            .map(|(id, share)| ((*id).to_owned(), *share, 1.0))
+            .collect();
         let mix = Mix::from_grams(None, 1.0, &solvents, 1.0);
-        let volumes: Vec<f64> = mix.parts(Mass::kg(5.0)).iter().map(|part| part.volume.unwrap().to_ml()).collect();
+        let volumes: Vec<f64> = mix
+            .parts(Mass::kg(5.0))
+            .iter()
+            .map(|part| part.volume.unwrap().to_ml())
+            .collect();
         for (found, expected) in volumes.into_iter().zip([4347.83, 434.78, 217.39]) {
             close(found, expected);
         }

@@ -62,11 +62,21 @@ impl Uses {
     /// Common practice.
     pub(super) fn add(&mut self, job: &Job, done: Done<'_>) {
         for taken in &done.step.uses {
-            let Some(material) = job.catalog.materials.get(&taken.material) else { continue };
-            let Some(counted) = counted_by(taken.per, done) else { continue };
+            let Some(material) = job.catalog.materials.get(&taken.material) else {
+                continue;
+            };
+            let Some(counted) = counted_by(taken.per, done) else {
+                continue;
+            };
             let waste = match taken.per {
                 Per::M2 | Per::MEdge => done.step.waste.to_f64(),
-                Per::Panel | Per::Drum | Per::Crate | Per::PersonHour | Per::PersonDay | Per::Batch | Per::Job => 0.0,
+                Per::Panel
+                | Per::Drum
+                | Per::Crate
+                | Per::PersonHour
+                | Per::PersonDay
+                | Per::Batch
+                | Per::Job => 0.0,
             };
             let amount = counted * taken.rate * (1.0 + waste) * units_in(material, taken.per);
             self.push(done, taken, (counted, waste, amount));
@@ -74,7 +84,13 @@ impl Uses {
     }
 
     fn push(&mut self, done: Done<'_>, taken: &Use, (counted, waste, amount): (f64, f64, f64)) {
-        let because = format!("use/{}/{}/{}/{}", done.recipe, done.step.id, taken.material, taken.per.name());
+        let because = format!(
+            "use/{}/{}/{}/{}",
+            done.recipe,
+            done.step.id,
+            taken.material,
+            taken.per.name()
+        );
         let total = self.totals.entry(because.clone()).or_insert_with(|| Total {
             material: taken.material.clone(),
             per: taken.per,
@@ -98,7 +114,11 @@ impl Uses {
     /// Writes down how each total came about.
     pub(super) fn record(&self, job: &Job, ledger: &mut Ledger) {
         for (id, total) in &self.totals {
-            let unit = job.catalog.materials.get(&total.material).map_or("", |material| material.unit().name());
+            let unit = job
+                .catalog
+                .materials
+                .get(&total.material)
+                .map_or("", |material| material.unit().name());
             let made = Derivation::new(
                 id.clone(),
                 format!("{} used by the {}", total.material, total.per.name()),
@@ -107,7 +127,10 @@ impl Uses {
             );
             ledger.record(
                 made.input("rate", format!("{} per {}", total.rate, total.per.name()))
-                    .input("counted", format!("{:.4} {}", total.counted, total.per.name()))
+                    .input(
+                        "counted",
+                        format!("{:.4} {}", total.counted, total.per.name()),
+                    )
                     .input("waste", format!("{} %", total.waste * 100.0)),
             );
         }
@@ -130,7 +153,10 @@ fn units_in(material: &Material, per: Per) -> f64 {
     if material.kind != MaterialKind::Roll {
         return 1.0;
     }
-    let (width, length) = (material.width.unwrap_or_default().to_m(), material.length.unwrap_or_default().to_m());
+    let (width, length) = (
+        material.width.unwrap_or_default().to_m(),
+        material.length.unwrap_or_default().to_m(),
+    );
     match per {
         Per::M2 if width * length > 0.0 => 1.0 / (width * length),
         Per::MEdge if length > 0.0 => 1.0 / length,

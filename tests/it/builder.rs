@@ -42,7 +42,13 @@ pub(crate) fn mm(value: f64) -> Length {
 
 /// A row of a table called `panels.csv`.
 pub(crate) fn row(number: usize) -> Place {
-    Place::Cell { file: "panels.csv".to_owned(), sheet: None, row: number, column: 0, heading: String::new() }
+    Place::Cell {
+        file: "panels.csv".to_owned(),
+        sheet: None,
+        row: number,
+        column: 0,
+        heading: String::new(),
+    }
 }
 
 /// A sound, rectangular panel on the recipe `facing`.
@@ -74,8 +80,14 @@ pub(crate) fn panel(name: &str, width: f64, height: f64) -> PanelRow {
 
 /// A panel through corners in millimetres.
 pub(crate) fn outline(name: &str, corners: &[(f64, f64)]) -> PanelRow {
-    let points = corners.iter().map(|&(x, y)| Point::new(mm(x), mm(y))).collect();
-    PanelRow { shape: PanelShape::Outline(points), ..panel(name, 1000.0, 1000.0) }
+    let points = corners
+        .iter()
+        .map(|&(x, y)| Point::new(mm(x), mm(y)))
+        .collect();
+    PanelRow {
+        shape: PanelShape::Outline(points),
+        ..panel(name, 1000.0, 1000.0)
+    }
 }
 
 /// A rectangular opening.
@@ -86,7 +98,13 @@ pub(crate) fn opening(left: f64, bottom: f64, width: f64, height: f64) -> Openin
         bottom: mm(bottom),
         width: mm(width),
         height: mm(height),
-        at: Place::Cell { file: "openings.csv".to_owned(), sheet: None, row: 2, column: 0, heading: String::new() },
+        at: Place::Cell {
+            file: "openings.csv".to_owned(),
+            sheet: None,
+            row: 2,
+            column: 0,
+            heading: String::new(),
+        },
     }
 }
 
@@ -116,12 +134,19 @@ pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
 
 /// A sheet or roll of a width and length in millimetres.
 pub(crate) fn sheeting(id: &str, kind: MaterialKind, width: f64, length: f64) -> Material {
-    Material { width: Some(mm(width)), length: Some(mm(length)), ..material(id, kind) }
+    Material {
+        width: Some(mm(width)),
+        length: Some(mm(length)),
+        ..material(id, kind)
+    }
 }
 
 /// A liquid or resin of a density in g/ml.
 pub(crate) fn dense(id: &str, kind: MaterialKind, density: f64) -> Material {
-    Material { density: Some(density), ..material(id, kind) }
+    Material {
+        density: Some(density),
+        ..material(id, kind)
+    }
 }
 
 /// A step of a kind that takes nothing.
@@ -157,12 +182,20 @@ pub(crate) fn step(id: &str, kind: StepKind) -> Step {
 
 /// A layer of a material with an overlap in millimetres.
 pub(crate) fn layer(id: &str, material: &str, overlap: f64) -> Step {
-    Step { material: Some(material.to_owned()), overlap: mm(overlap), ..step(id, StepKind::Layer) }
+    Step {
+        material: Some(material.to_owned()),
+        overlap: mm(overlap),
+        ..step(id, StepKind::Layer)
+    }
 }
 
 /// A use at a rate.
 pub(crate) fn uses(material: &str, rate: f64, per: Per) -> Use {
-    Use { material: material.to_owned(), rate, per }
+    Use {
+        material: material.to_owned(),
+        rate,
+        per,
+    }
 }
 
 /// 10 % w/v of `resin` in `toluene`.
@@ -171,7 +204,10 @@ pub(crate) fn solution(id: &str) -> Solution {
         id: id.to_owned(),
         name: id.to_owned(),
         resin: Some("resin".to_owned()),
-        concentration: Some(Concentration { value: 10.0, basis: Basis::MassInSolution }),
+        concentration: Some(Concentration {
+            value: 10.0,
+            basis: Basis::MassInSolution,
+        }),
         solvents: vec![("toluene".to_owned(), 1.0)],
         pot_life_minutes: None,
         largest_batch: None,
@@ -187,8 +223,14 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         solutions: vec![solution("mix")],
         steps,
     };
-    let own = [dense("resin", MaterialKind::Resin, 1.15), dense("toluene", MaterialKind::Liquid, 0.8669)];
-    let materials = own.into_iter().chain(materials).map(|material| (material.id.clone(), material));
+    let own = [
+        dense("resin", MaterialKind::Resin, 1.15),
+        dense("toluene", MaterialKind::Liquid, 0.8669),
+    ];
+    let materials = own
+        .into_iter()
+        .chain(materials)
+        .map(|material| (material.id.clone(), material));
     Job {
         title: "Test".to_owned(),
         currency: "EUR".to_owned(),
@@ -203,7 +245,10 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         panels,
         stock: BTreeMap::new(),
         recipes: BTreeMap::from([("facing".to_owned(), recipe)]),
-        catalog: Catalog { materials: materials.collect(), ..Catalog::default() },
+        catalog: Catalog {
+            materials: materials.collect(),
+            ..Catalog::default()
+        },
         inputs: BTreeMap::new(),
     }
 }

@@ -26,7 +26,9 @@ impl Avoid {
             return at;
         }
         let mut free = at;
-        let above = self.places.partition_point(|place| *place < at + self.distance);
+        let above = self
+            .places
+            .partition_point(|place| *place < at + self.distance);
         for place in self.places.get(..above).unwrap_or_default().iter().rev() {
             if *place + self.distance <= free {
                 break;
@@ -57,13 +59,19 @@ pub(super) struct Rule {
 /// Neighbouring spans of a stretch overlap by at least the overlap. Ends within a stretch keep off the forbidden places
 /// where that is possible at all; where it is not, the span takes its full size.
 pub(super) fn cover(stretches: &[Chord], rule: Rule, avoid: &Avoid) -> Vec<Vec<Chord>> {
-    stretches.iter().map(|stretch| cover_one(*stretch, rule, avoid)).collect()
+    stretches
+        .iter()
+        .map(|stretch| cover_one(*stretch, rule, avoid))
+        .collect()
 }
 
 fn cover_one(stretch: Chord, rule: Rule, avoid: &Avoid) -> Vec<Chord> {
     let step = rule.size - rule.overlap;
     if stretch.to - stretch.from <= rule.size || !step.is_positive() {
-        return vec![Chord { from: stretch.from, to: stretch.from + rule.size }];
+        return vec![Chord {
+            from: stretch.from,
+            to: stretch.from + rule.size,
+        }];
     }
     let mut spans = vec![first(stretch, rule, avoid)];
     while let Some(last) = spans.last().copied().filter(|last| last.to < stretch.to) {
@@ -74,34 +82,66 @@ fn cover_one(stretch: Chord, rule: Rule, avoid: &Avoid) -> Vec<Chord> {
 
 /// The least that a span must gain on the one before, so that no stretch falls into slivers.
 fn least_gain(rule: Rule) -> Length {
-    (rule.size - rule.overlap).times(0.125).max(Length::steps(1))
+    (rule.size - rule.overlap)
+        .times(0.125)
+        .max(Length::steps(1))
 }
 
 /// The first span, moved out as far as its end needs to be allowed.
 fn first(stretch: Chord, rule: Rule, avoid: &Avoid) -> Chord {
     let end = stretch.from - rule.phase + rule.size;
     if end >= stretch.to {
-        return Chord { from: end - rule.size, to: end };
+        return Chord {
+            from: end - rule.size,
+            to: end,
+        };
     }
     let free = avoid.floor(end);
-    let end = if free >= stretch.from + rule.overlap + least_gain(rule) { free } else { end };
-    Chord { from: end - rule.size, to: end }
+    let end = if free >= stretch.from + rule.overlap + least_gain(rule) {
+        free
+    } else {
+        end
+    };
+    Chord {
+        from: end - rule.size,
+        to: end,
+    }
 }
 
 /// The span after another: whole where that can be, else cut short, so that both its ends are allowed.
 fn next(before: Chord, last: Length, rule: Rule, avoid: &Avoid) -> Chord {
     let wanted = before.to - rule.overlap;
     let free = avoid.floor(wanted);
-    let start = if free + rule.size >= before.to + least_gain(rule) { free } else { wanted };
+    let start = if free + rule.size >= before.to + least_gain(rule) {
+        free
+    } else {
+        wanted
+    };
     let end = start + rule.size;
     if end >= last {
-        return Chord { from: start, to: end };
+        return Chord {
+            from: start,
+            to: end,
+        };
     }
     let free = avoid.floor(end);
     if free < before.to + least_gain(rule) {
-        return Chord { from: start, to: end };
+        return Chord {
+            from: start,
+            to: end,
+        };
     }
-    if avoid.allows(free - rule.size) { Chord { from: free - rule.size, to: free } } else { Chord { from: start, to: free } }
+    if avoid.allows(free - rule.size) {
+        Chord {
+            from: free - rule.size,
+            to: free,
+        }
+    } else {
+        Chord {
+            from: start,
+            to: free,
+        }
+    }
 }
 
 #[cfg(test)]
@@ -112,10 +152,31 @@ mod tests {
         Length::whole_mm(value)
     }
 
-    fn spans(from: i64, to: i64, size: i64, overlap: i64, phase: i64, avoid: &Avoid) -> Vec<(f64, f64)> {
-        let rule = Rule { size: mm(size), overlap: mm(overlap), phase: mm(phase) };
-        let covered = cover(&[Chord { from: mm(from), to: mm(to) }], rule, avoid);
-        covered[0].iter().map(|span| (span.from.to_mm(), span.to.to_mm())).collect()
+    fn spans(
+        from: i64,
+        to: i64,
+        size: i64,
+        overlap: i64,
+        phase: i64,
+        avoid: &Avoid,
+    ) -> Vec<(f64, f64)> {
+        let rule = Rule {
+            size: mm(size),
+            overlap: mm(overlap),
+            phase: mm(phase),
+        };
+        let covered = cover(
+            &[Chord {
+                from: mm(from),
+                to: mm(to),
+            }],
+            rule,
+            avoid,
+        );
+        covered[0]
+            .iter()
+            .map(|span| (span.from.to_mm(), span.to.to_mm()))
+            .collect()
     }
 
     /// Source: trade.md 1.4, n = ceil((W - ov) / (w - ov)), and F-1, F-4: computed there.
@@ -130,7 +191,10 @@ mod tests {
 
     #[test]
     fn seams_keep_their_distance_without_another_sheet() {
-        let below = Avoid::new(vec![mm(585), mm(600), mm(1170), mm(1185), mm(1755), mm(1770)], mm(100));
+        let below = Avoid::new(
+            vec![mm(585), mm(600), mm(1170), mm(1185), mm(1755), mm(1770)],
+            mm(100),
+        );
         let above = spans(0, 2180, 600, 15, 0, &below);
         assert_eq!(above.len(), 4);
         for (from, to) in above {

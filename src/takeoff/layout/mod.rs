@@ -51,7 +51,10 @@ pub(super) struct Frames {
 impl Frames {
     /// Prepares a region for laying.
     pub(super) fn new(region: &Region) -> Self {
-        Self { upright: Slabs::new(region), level: Slabs::new(&region.turned()) }
+        Self {
+            upright: Slabs::new(region),
+            level: Slabs::new(&region.turned()),
+        }
     }
 }
 
@@ -68,9 +71,26 @@ impl Search {
     /// The search that a number of distinct panels leaves time for.
     pub(super) const fn within_means(panels: usize) -> Self {
         match panels {
-            0..=40 => Self { phases: 12, stacks: 3 },
-            41..=400 => Self { phases: 6, stacks: 1 },
-            _ => Self { phases: 2, stacks: 1 },
+            0..=8 => Self {
+                phases: 12,
+                stacks: 3,
+            },
+            9..=60 => Self {
+                phases: 8,
+                stacks: 2,
+            },
+            61..=400 => Self {
+                phases: 4,
+                stacks: 1,
+            },
+            401..=2_000 => Self {
+                phases: 2,
+                stacks: 1,
+            },
+            _ => Self {
+                phases: 0,
+                stacks: 1,
+            },
         }
     }
 
@@ -78,8 +98,14 @@ impl Search {
     pub(super) fn for_shape(self, frames: &Frames) -> Self {
         match frames.upright.len().max(frames.level.len()) {
             0..=2_000 => self,
-            2_001..=50_000 => Self { phases: self.phases.min(3), stacks: 1 },
-            _ => Self { phases: 0, stacks: 1 },
+            2_001..=50_000 => Self {
+                phases: self.phases.min(3),
+                stacks: 1,
+            },
+            _ => Self {
+                phases: 0,
+                stacks: 1,
+            },
         }
     }
 }
@@ -133,13 +159,19 @@ pub(super) fn lay_stack(tasks: &[Task], search: Search) -> Vec<Rc<Layout>> {
     let mut stacks = vec![Stack::default()];
     for (number, task) in tasks.iter().enumerate() {
         let earlier = tasks.get(..number).unwrap_or_default();
-        let grown = stacks.iter().flat_map(|stack| grow(stack, task, earlier, search));
+        let grown = stacks
+            .iter()
+            .flat_map(|stack| grow(stack, task, earlier, search));
         let mut grown: Vec<Stack> = grown.collect();
         grown.sort_by_key(|stack| stack.cost);
         grown.truncate(search.stacks);
         stacks = grown;
     }
-    stacks.into_iter().next().map(|stack| stack.layers).unwrap_or_default()
+    stacks
+        .into_iter()
+        .next()
+        .map(|stack| stack.layers)
+        .unwrap_or_default()
 }
 
 /// A stack with one more layer, in the best few ways.
@@ -152,7 +184,10 @@ fn grow(stack: &Stack, task: &Task, earlier: &[Task], search: Search) -> Vec<Sta
         let cost = total(&layers, task, earlier, stack.cost);
         Stack { layers, cost }
     };
-    best_layouts(task, below, search).into_iter().map(add).collect()
+    best_layouts(task, below, search)
+        .into_iter()
+        .map(add)
+        .collect()
 }
 
 /// The cost of a stack whose last layer is new: stock is counted again over all layers of its material.
@@ -160,12 +195,20 @@ fn total(layers: &[Rc<Layout>], task: &Task, earlier: &[Task], before: Cost) -> 
     let shares = |other: &&(&Task, &Rc<Layout>)| other.0.material == task.material;
     let older: Vec<_> = earlier.iter().zip(layers).collect();
     let pooled = |layers: &[&Rc<Layout>]| {
-        let pieces = layers.iter().flat_map(|layer| layer.pieces.iter().map(|piece| (*piece, layer.way)));
+        let pieces = layers
+            .iter()
+            .flat_map(|layer| layer.pieces.iter().map(|piece| (*piece, layer.way)));
         stock::estimate(&pieces.collect::<Vec<_>>(), task.form)
     };
-    let mut same: Vec<&Rc<Layout>> = older.iter().filter(shares).map(|(_, layout)| *layout).collect();
+    let mut same: Vec<&Rc<Layout>> = older
+        .iter()
+        .filter(shares)
+        .map(|(_, layout)| *layout)
+        .collect();
     let was = pooled(&same);
-    let Some(newest) = layers.last() else { return before };
+    let Some(newest) = layers.last() else {
+        return before;
+    };
     same.push(newest);
     Cost {
         too_near: before.too_near + newest.too_near.map_or(Length::ZERO, |(length, _)| length),
@@ -176,42 +219,176 @@ fn total(layers: &[Rc<Layout>], task: &Task, earlier: &[Task], before: Cost) -> 
 }
 
 /// The best few layouts of one layer over another, the best first.
+///
+/// Phases across are tried first with every column beginning flush; the phases along only on the best of those.
 fn best_layouts(task: &Task, below: &[Seam], search: Search) -> Vec<Layout> {
     let turned: Vec<Seam> = sorted(below.iter().map(|seam| seam.turned()).collect());
-    let mut found: Vec<(Cost, Layout)> = Vec::new();
-    for way in ways(task.direction) {
-        for in_rows in [false, true] {
-            let Some((across, along)) = piece_size(task.form, way, in_rows) else { continue };
-            let slabs = if in_rows { &task.frames.level } else { &task.frames.upright };
-            let below = if in_rows { &turned[..] } else { below };
-            for (phase, rise) in phase::pairs(slabs, across, along, task.overlap, search.phases) {
-                let choice = Choice { across, along, phase, rise };
-                found.push(tried(task, slabs, choice, below, (way, in_rows)));
-            }
+    let sides: Vec<Side<'_>> = ways(task.direction)
+        .flat_map(|way| [(way, false), (way, true)])
+        .filter_map(|(way, in_rows)| {
+            Side::new(task, way, in_rows, if in_rows { &turned } else { below })
+        })
+        .collect();
+    let mut found = Best::new(search.stacks);
+    for side in &sides {
+        for phase in phase::across(side.slabs, side.across, task.overlap, search.phases) {
+            found.offer(side, task, phase, Length::ZERO);
         }
     }
-    found.sort_by(|a, b| a.0.cmp(&b.0));
-    found.dedup_by(|a, b| a.1.pieces == b.1.pieces);
-    found.truncate(search.stacks);
-    found.into_iter().map(|(_, layout)| layout).collect()
+    for (side, phase) in found.leaders(search.stacks + 1) {
+        let rises = phase::along(side.slabs, side.along, task.overlap, search.phases);
+        for rise in rises.into_iter().skip(1) {
+            found.offer(side, task, phase, rise);
+        }
+    }
+    found.layouts(search.stacks)
 }
 
-/// Lays one choice and weighs it.
-fn tried(task: &Task, slabs: &Slabs, choice: Choice, below: &[Seam], (way, in_rows): (Way, bool)) -> (Cost, Layout) {
-    let terms = Terms { overlap: task.overlap, trim: task.trim, seam_distance: task.seam_distance };
-    let pieces = lay::lay(slabs, choice, terms, below);
-    let (seams, seam_length) = seams::seams_of(&pieces, slabs);
-    let Closeness { length, nearest } = seams::closeness(&seams, below, task.seam_distance);
-    let pieces = in_laying_order(if in_rows { pieces.iter().map(Rect::turned).collect() } else { pieces });
-    let seams = if in_rows { sorted(seams.into_iter().map(Seam::turned).collect()) } else { seams };
-    let cut: Vec<(Rect, Way)> = pieces.iter().map(|piece| (*piece, way)).collect();
-    let cost = Cost {
-        too_near: length,
-        stock: stock::estimate(&cut, task.form),
-        seams: seam_length,
-        pieces: pieces.len(),
-    };
-    (cost, Layout { way, in_rows, pieces, seam_length, too_near: nearest.map(|nearest| (length, nearest)), seams })
+/// The best layouts so far.
+struct Best<'a> {
+    tried: Vec<Tried<'a>>,
+    /// The least stock of a layout whose seams all keep their distance: whatever takes more is beaten by it.
+    least: Option<i64>,
+    /// How much more stock an alternative may take that is carried along for the sake of the layers above.
+    slack: i64,
+}
+
+impl<'a> Best<'a> {
+    const fn new(stacks: usize) -> Self {
+        Self {
+            tried: Vec::new(),
+            least: None,
+            slack: if stacks > 1 { 1 } else { 0 },
+        }
+    }
+
+    /// Tries one choice and keeps it unless it is beaten.
+    fn offer(&mut self, side: &'a Side<'a>, task: &Task, phase: Length, rise: Length) {
+        let most = self.least.map(|least| least.saturating_add(self.slack));
+        let Some(tried) = side.tried(task, phase, rise, most) else {
+            return;
+        };
+        if tried.cost.too_near == Length::ZERO {
+            self.least = Some(
+                self.least
+                    .map_or(tried.cost.stock, |least| least.min(tried.cost.stock)),
+            );
+        }
+        self.tried.push(tried);
+    }
+
+    /// Where the best come from.
+    fn leaders(&mut self, count: usize) -> Vec<(&'a Side<'a>, Length)> {
+        self.tried.sort_by_key(|tried| tried.cost);
+        self.tried
+            .iter()
+            .take(count)
+            .map(|tried| (tried.side, tried.phase))
+            .collect()
+    }
+
+    /// The best few, no two alike.
+    fn layouts(mut self, count: usize) -> Vec<Layout> {
+        self.tried.sort_by_key(|tried| tried.cost);
+        self.tried
+            .dedup_by(|a, b| a.layout.pieces == b.layout.pieces);
+        self.tried.truncate(count);
+        self.tried.into_iter().map(|tried| tried.layout).collect()
+    }
+}
+
+/// A direction of sheets and a way of lining them up.
+struct Side<'a> {
+    way: Way,
+    in_rows: bool,
+    slabs: &'a Slabs,
+    across: Length,
+    along: Length,
+    below: &'a [Seam],
+}
+
+/// A layout with what it costs and where it came from.
+struct Tried<'a> {
+    cost: Cost,
+    layout: Layout,
+    side: &'a Side<'a>,
+    phase: Length,
+}
+
+impl<'a> Side<'a> {
+    fn new(task: &'a Task, way: Way, in_rows: bool, below: &'a [Seam]) -> Option<Self> {
+        let (across, along) = piece_size(task.form, way, in_rows)?;
+        let slabs = if in_rows {
+            &task.frames.level
+        } else {
+            &task.frames.upright
+        };
+        Some(Self {
+            way,
+            in_rows,
+            slabs,
+            across,
+            along,
+            below,
+        })
+    }
+
+    /// Lays one choice and weighs it; none where it takes more stock than it may.
+    fn tried(
+        &'a self,
+        task: &Task,
+        phase: Length,
+        rise: Length,
+        most: Option<i64>,
+    ) -> Option<Tried<'a>> {
+        let terms = Terms {
+            overlap: task.overlap,
+            trim: task.trim,
+            seam_distance: task.seam_distance,
+        };
+        let choice = Choice {
+            across: self.across,
+            along: self.along,
+            phase,
+            rise,
+        };
+        let laid = lay::lay(self.slabs, choice, terms, self.below);
+        let turn = |rect: &Rect| if self.in_rows { rect.turned() } else { *rect };
+        let pieces = in_laying_order(laid.iter().map(turn).collect());
+        let cut: Vec<(Rect, Way)> = pieces.iter().map(|piece| (*piece, self.way)).collect();
+        let stock = stock::estimate(&cut, task.form);
+        if most.is_some_and(|most| stock > most) {
+            return None;
+        }
+        let (seams, seam_length) = seams::seams_of(&laid, self.slabs);
+        let Closeness { length, nearest } =
+            seams::closeness(&seams, self.below, task.seam_distance);
+        let seams = if self.in_rows {
+            sorted(seams.into_iter().map(Seam::turned).collect())
+        } else {
+            seams
+        };
+        let cost = Cost {
+            too_near: length,
+            stock,
+            seams: seam_length,
+            pieces: pieces.len(),
+        };
+        let layout = Layout {
+            way: self.way,
+            in_rows: self.in_rows,
+            pieces,
+            seam_length,
+            too_near: nearest.map(|nearest| (length, nearest)),
+            seams,
+        };
+        Some(Tried {
+            cost,
+            layout,
+            side: self,
+            phase,
+        })
+    }
 }
 
 fn sorted(mut seams: Vec<Seam>) -> Vec<Seam> {

@@ -20,7 +20,10 @@ pub(super) struct Seam {
 impl Seam {
     /// The same seam with x and y exchanged.
     pub(super) const fn turned(self) -> Self {
-        Self { upright: !self.upright, ..self }
+        Self {
+            upright: !self.upright,
+            ..self
+        }
     }
 }
 
@@ -36,14 +39,24 @@ pub(super) fn seams_of(pieces: &[Rect], slabs: &Slabs) -> (Vec<Seam>, Length) {
             let inside = slabs.upright_length(at, piece.y, piece.top());
             if inside > LEAST {
                 total += inside;
-                seams.push(Seam { upright: true, at, from: piece.y, to: piece.top() });
+                seams.push(Seam {
+                    upright: true,
+                    at,
+                    from: piece.y,
+                    to: piece.top(),
+                });
             }
         }
         for at in [piece.y, piece.top()] {
             let inside = slabs.level_length(at, piece.x, piece.right());
             if inside > LEAST {
                 total += inside;
-                seams.push(Seam { upright: false, at, from: piece.x, to: piece.right() });
+                seams.push(Seam {
+                    upright: false,
+                    at,
+                    from: piece.x,
+                    to: piece.right(),
+                });
             }
         }
     }

@@ -1,0 +1,194 @@
+//! An independent checker of takeoffs: cover, laps, seam distances and cut plans by geometry alone.
+
+use facelay::diag::Problems;
+use facelay::geometry::Point;
+use facelay::geometry::Rect;
+use facelay::geometry::Region;
+use facelay::takeoff::LaidLayer;
+use facelay::takeoff::Piece;
+use facelay::takeoff::Takeoff;
+use facelay::units::Length;
+
+use crate::builder::mm;
+
+/// Checks a takeoff by geometry alone.
+pub(crate) fn check(takeoff: &Takeoff, problems: &Problems) {
+    if !problems
+        .iter()
+        .any(|problem| problem.text.contains("of seams lie nearer"))
+    {
+        for pair in takeoff
+            .layers
+            .windows(2)
+            .filter(|pair| pair[0].panel == pair[1].panel)
+        {
+            seams_keep_apart(&pair[0], &pair[1]);
+        }
+    }
+    for layer in &takeoff.layers {
+        covers(layer);
+        laps(layer);
+    }
+    cut_plans(takeoff);
+}
+
+fn rect(piece: &Piece) -> Rect {
+    Rect {
+        x: piece.x,
+        y: piece.y,
+        width: piece.width,
+        height: piece.height,
+    }
+}
+
+/// No point of the region is bare.
+fn covers(layer: &LaidLayer) {
+    let sheet = Region::union_of(layer.pieces.iter().map(|piece| rect(piece).ring()));
+    let bare = layer.region.difference(&sheet).area().to_m2();
+    assert!(bare < 1e-7, "layer {} leaves {bare} m² bare", layer.layer);
+}
+
+/// With half the overlap taken off every side of every piece, all is still covered that lies well inside the region: so
+/// wherever two pieces meet, one reaches the overlap over the other.
+///
+/// Well inside is half the overlap both ways from any edge, so the square root of two times that across a corner.
+fn laps(layer: &LaidLayer) {
+    let half = layer.overlap.half();
+    let shrunk = layer.pieces.iter().filter_map(|piece| {
+        let whole = rect(piece);
+        let (width, height) = (whole.width - half - half, whole.height - half - half);
+        (width.is_positive() && height.is_positive()).then(|| {
+            Rect {
+                x: whole.x + half,
+                y: whole.y + half,
+                width,
+                height,
+            }
+            .ring()
+        })
+    });
+    // A hair less, for the chance that two pieces meet on one line.
+    let inner = layer
+        .region
+        .offset(-half.times(std::f64::consts::SQRT_2) - mm(0.01));
+    let sheet = Region::union_of(shrunk.collect::<Vec<_>>());
+    let bare = inner.difference(&sheet);
+    assert!(
+        bare.area().to_m2() < 1e-6,
+        "layer {}: laps too narrow at {:?}",
+        layer.layer,
+        bare.bounds()
+    );
+}
+
+/// Edges of pieces within the region: upright or level, where, and from where to where.
+fn edges(layer: &LaidLayer) -> Vec<(bool, i64, i64, i64)> {
+    let sides = layer.pieces.iter().flat_map(|piece| {
+        let whole = rect(piece);
+        let [x, y, right, top] =
+            [whole.x, whole.y, whole.right(), whole.top()].map(Length::to_steps);
+        [
+            (true, x, y, top),
+            (true, right, y, top),
+            (false, y, x, right),
+            (false, top, x, right),
+        ]
+    });
+    sides.collect()
+}
+
+/// Like seams of neighbouring layers that run side by side are at least the seam distance apart, wherever both lie
+/// within their regions (tried every 4 mm).
+fn seams_keep_apart(below: &LaidLayer, above: &LaidLayer) {
+    let distance = above.seam_distance.to_steps();
+    let under = edges(below);
+    // An edge on the rim of a region is no seam.
+    let (inner, beneath) = (above.region.offset(mm(-1.0)), below.region.offset(mm(-1.0)));
+    for (upright, at, from, to) in edges(above) {
+        let near =
+            |other: &&(bool, i64, i64, i64)| other.0 == upright && (other.1 - at).abs() < distance;
+        for other in under.iter().filter(near) {
+            let (start, end) = (from.max(other.2), to.min(other.3));
+            let point = |at: i64, along: i64| {
+                let (at, along) = (Length::steps(at), Length::steps(along));
+                if upright {
+                    Point::new(at, along)
+                } else {
+                    Point::new(along, at)
+                }
+            };
+            for along in (start..end).step_by(32_000).skip(1) {
+                let both =
+                    inner.contains(point(at, along)) && beneath.contains(point(other.1, along));
+                assert!(
+                    !both,
+                    "layers {} and {}: seams {} mm apart",
+                    below.layer,
+                    above.layer,
+                    (other.1 - at).abs() / 8000
+                );
+            }
+        }
+    }
+}
+
+/// Every piece is cut once, as large as it is laid, within its stock, over no other.
+fn cut_plans(takeoff: &Takeoff) {
+    let mut laid: Vec<(&str, &str, i64, i64)> = takeoff
+        .layers
+        .iter()
+        .flat_map(|layer| {
+            layer
+                .pieces
+                .iter()
+                .map(|piece| (layer.material.as_str(), piece))
+        })
+        .map(|(material, piece)| {
+            (
+                material,
+                piece.id.as_str(),
+                piece.width.to_steps(),
+                piece.height.to_steps(),
+            )
+        })
+        .collect();
+    let mut cut = Vec::new();
+    for unit in &takeoff.cuts {
+        for (number, piece) in unit.pieces.iter().enumerate() {
+            let at = Rect {
+                x: piece.x,
+                y: piece.y,
+                width: piece.width,
+                height: piece.height,
+            };
+            assert!(
+                at.x >= mm(0.0)
+                    && at.y >= mm(0.0)
+                    && at.right() <= unit.width
+                    && at.top() <= unit.length
+            );
+            for other in &unit.pieces[number + 1..] {
+                assert!(!at.meets(&Rect {
+                    x: other.x,
+                    y: other.y,
+                    width: other.width,
+                    height: other.height
+                }));
+            }
+            let (width, height) = if piece.turned {
+                (piece.height, piece.width)
+            } else {
+                (piece.width, piece.height)
+            };
+            cut.push((
+                unit.material.as_str(),
+                piece.id.as_str(),
+                width.to_steps(),
+                height.to_steps(),
+            ));
+        }
+    }
+    laid.sort_unstable();
+    cut.sort_unstable();
+    assert_eq!(laid, cut);
+}
