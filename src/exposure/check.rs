@@ -89,14 +89,17 @@ fn too_much(
         step.name, place.name
     );
     let hours = shortest_day_hours(place);
-    let more = format!("bring in at least {:.0} m³ of fresh air an hour", needed / hours.max(0.1));
-    let choices = [
+    let share = (100.0 * day / needed).floor();
+    let mut choices = vec![
         "draw the vapour off at the work with local extraction, and wear respirators".to_owned(),
-        more,
-        format!("face the panel in sections of at most {:.0} % of it a day", (100.0 * day / needed).floor()),
+        format!("bring in at least {:.0} m³ of fresh air an hour", needed / hours.max(0.1)),
         "choose a recipe whose solvent has a higher limit, or a water-borne one".to_owned(),
     ];
-    add(problems, text, choices.into_iter().chain(build_up(place, worst, hours)));
+    if share >= 1.0 {
+        choices.push(format!("face the panel in sections of at most {share:.0} % of it a day"));
+    }
+    choices.extend(build_up(place, worst, hours));
+    add(problems, text, choices);
 }
 
 /// How fast the room fills on such a day, where its volume is known.

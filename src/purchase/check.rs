@@ -7,10 +7,11 @@ use crate::catalog::Offer;
 use crate::diag::Level;
 use crate::diag::Problem;
 use crate::diag::Problems;
+use crate::diag::list;
 use crate::diag::nearest;
 use crate::job::Job;
 
-use super::calendar::arrival;
+use super::calendar::latest_sending;
 use super::choose::Chosen;
 use super::demand::Wanted;
 use super::market::Market;
@@ -31,10 +32,10 @@ pub(super) fn check(
         if market.choices_for(index).next().is_none() {
             not_offered(job, want, problems);
         } else {
-            late(job, market, index, want, problems);
             short(want, orders, problems);
         }
     }
+    too_late(job, &late(market), problems);
     storage(job, ends, chosen, problems);
     minimum(job, orders, problems);
 }
@@ -72,31 +73,54 @@ fn not_offered(job: &Job, want: &Wanted, problems: &mut Problems) {
 }
 
 /// A need that nobody can deliver in time.
-fn late(job: &Job, market: &Market<'_>, index: usize, want: &Wanted, problems: &mut Problems) {
-    let deadlines = market.deadlines.get(index).map(Vec::as_slice).unwrap_or_default();
-    let Some((stage, soonest)) = want.stages.iter().zip(deadlines).find(|(stage, soonest)| stage.need_by < **soonest)
-    else {
-        return;
-    };
-    let days = days_between(stage.need_by, *soonest);
-    let text = format!(
-        "`{}` must lie ready by {} for {}, but ordered on {} it arrives on {soonest} at the earliest",
-        want.material, stage.need_by, want.first_use, job.order_day
-    );
-    let mut help = vec![format!(
-        "start the work {days} calendar days later (`first_day`), or order that much earlier (`order_day`)"
-    )];
-    if arrival(job.order_day, 0) <= stage.need_by {
-        help.push(
-            "ask the supplier for an express delivery and add it to catalogs/offers.csv with its lead days".to_owned(),
-        );
+struct Late<'a> {
+    want: &'a Wanted,
+    /// The day it must lie ready.
+    need_by: Date,
+    /// The earliest it can arrive.
+    soonest: Date,
+    /// The day on which the quickest offer would have to be ordered.
+    send_by: Date,
+}
+
+/// The needs that come too late, by how much.
+fn late<'a>(market: &'a Market<'_>) -> Vec<Late<'a>> {
+    let mut all = Vec::new();
+    for (index, want) in market.wanted.iter().enumerate() {
+        let quickest = market.choices_for(index).map(|(_, choice)| choice).min_by_key(|choice| choice.arrival);
+        let Some(quickest) = quickest else { continue };
+        if let Some(stage) = want.stages.iter().find(|stage| stage.need_by < quickest.arrival) {
+            let send_by = latest_sending(stage.need_by, quickest.offer.lead_days);
+            all.push(Late { want, need_by: stage.need_by, soonest: quickest.arrival, send_by });
+        }
     }
-    help.push("use another material in the recipe that can be there in time".to_owned());
+    all.sort_by_key(|late| std::cmp::Reverse((late.soonest - late.need_by).get_days()));
+    all
+}
+
+/// One error for all that comes too late: the remedy is the same.
+fn too_late(job: &Job, all: &[Late<'_>], problems: &mut Problems) {
+    let Some(worst) = all.first() else { return };
+    let name = &worst.want.material;
+    let mut text = format!(
+        "`{name}` must lie ready by {} for {}, but ordered on {} it arrives on {} at the earliest",
+        worst.need_by, worst.want.first_use, job.order_day, worst.soonest
+    );
+    let others: Vec<&str> = all.iter().skip(1).map(|late| late.want.material.as_str()).collect();
+    if !others.is_empty() {
+        text = format!("{text}; late as well: {}", list(&others, "and"));
+    }
+    let days = (worst.soonest - worst.need_by).get_days();
+    let send_by = all.iter().map(|late| late.send_by).min().unwrap_or(worst.send_by);
+    let mut help = vec![
+        format!("order by {send_by} (`order_day`)"),
+        format!("start the work {days} calendar days later (`first_day`)"),
+        "ask the supplier for an express delivery, and add it to catalogs/offers.csv with its lead days".to_owned(),
+        "use another material in the recipe that can be there in time".to_owned(),
+    ];
     if job.terms.days_in_hand > 0 {
-        help.push(format!(
-            "let materials lie ready fewer than {} working days before use (`days_in_hand`)",
-            job.terms.days_in_hand
-        ));
+        let in_hand = job.terms.days_in_hand;
+        help.push(format!("let materials lie ready fewer than {in_hand} working days before use (`days_in_hand`)"));
     }
     error(problems, text, help);
 }
@@ -113,10 +137,6 @@ fn short(want: &Wanted, orders: &[Order], problems: &mut Problems) {
             vec!["add an offer with larger packs to catalogs/offers.csv, or check the need".to_owned()],
         );
     }
-}
-
-fn days_between(from: Date, to: Date) -> i32 {
-    (to - from).get_days()
 }
 
 /// Days on which more must stand at a place than may, and packs too large for its limit.

@@ -62,8 +62,14 @@ fn why(
     if lines.is_empty() {
         return "nobody offers it".to_owned();
     }
-    let bought: Vec<String> =
-        lines.iter().map(|(order, line)| format!("{} from {}", packs(line.packs, line.pack), order.supplier)).collect();
+    let name = |id: &str| {
+        let choice = market.choices_for(index).find(|(_, choice)| choice.supplier.id == id);
+        choice.map_or_else(|| id.to_owned(), |(_, choice)| choice.supplier.name.clone())
+    };
+    let bought: Vec<String> = lines
+        .iter()
+        .map(|(order, line)| format!("{} from {}", packs(line.packs, line.pack), name(&order.supplier)))
+        .collect();
     let cost = lines.iter().map(|(_, line)| line.amount).sum::<Money>();
     format!("{}: {}", bought.join(", "), beside(next_best(market, index, want, used), cost.amount()))
 }
@@ -87,7 +93,7 @@ fn next_best<'a>(
 fn beside(other: Option<(&Choice<'_>, u32, Decimal)>, cost: Decimal) -> String {
     let Some((choice, count, other_cost)) = other else { return "no other offer can be there in time".to_owned() };
     let pack = Quantity::new(choice.offer.pack, choice.unit);
-    let next = format!("next best {} from {}", packs(count, pack), choice.supplier.id);
+    let next = format!("next best {} from {}", packs(count, pack), choice.supplier.name);
     let difference = Money::new(other_cost - cost).cents().amount();
     if difference > Decimal::ZERO {
         format!("{next} costs {difference} more before freight")

@@ -51,19 +51,21 @@ impl<'a> Market<'a> {
         for offer in job.catalog.offers.iter().filter(|offer| is_valid(offer, job.order_day)) {
             offers.entry(&offer.material).or_default().push(offer);
         }
-        let mut market = Self { wanted, choices: Vec::new(), deadlines: Vec::new() };
-        for (index, want) in wanted.iter().enumerate() {
+        let choices_for = |(index, want): (usize, &'a Wanted)| -> Vec<Choice<'a>> {
             let offered = offers.get(want.material.as_str()).map_or(&[][..], Vec::as_slice);
-            let choices: Vec<Choice<'a>> = offered.iter().filter_map(|offer| choice(job, index, offer)).collect();
-            let soonest = choices.iter().map(|choice| choice.arrival).min();
-            let deadline = |stage: &Stage| soonest.map_or(stage.need_by, |soonest| stage.need_by.max(soonest));
-            let deadlines: Vec<Date> = want.stages.iter().map(deadline).collect();
-            let last = deadlines.iter().max().copied();
-            let needed = !want.all_to_buy().is_zero();
-            market.choices.extend(choices.into_iter().filter(|choice| needed && Some(choice.arrival) <= last));
-            market.deadlines.push(deadlines);
-        }
-        market
+            offered
+                .iter()
+                .filter_map(|offer| choice(job, index, offer))
+                .filter(|_| !want.all_to_buy().is_zero())
+                .collect()
+        };
+        let all: Vec<Vec<Choice<'a>>> = wanted.iter().enumerate().map(choices_for).collect();
+        let deadlines = deadlines(wanted, &all);
+        let in_time = |choice: &Choice<'_>| {
+            deadlines.get(choice.wanted).is_some_and(|days| days.iter().any(|last| choice.arrival <= *last))
+        };
+        let choices = all.into_iter().flatten().filter(in_time).collect();
+        Self { wanted, choices, deadlines }
     }
 
     /// The days from which to which a choice can serve each stage of its need.
@@ -87,6 +89,24 @@ impl<'a> Market<'a> {
     pub(super) fn smallest_pack(&self, wanted: usize) -> Option<Decimal> {
         self.choices_for(wanted).map(|(_, choice)| choice.offer.pack).min()
     }
+}
+
+/// The day by which each stage is served.
+///
+/// What nobody can deliver in time may come until the last such thing is there, because the work waits for all of it:
+/// one order a supplier, not one a lead time.
+fn deadlines(wanted: &[Wanted], choices: &[Vec<Choice<'_>>]) -> Vec<Vec<Date>> {
+    let soonest: Vec<Option<Date>> =
+        choices.iter().map(|choices| choices.iter().map(|choice| choice.arrival).min()).collect();
+    let is_late = |stage: &Stage, soonest: Option<Date>| soonest.is_some_and(|soonest| soonest > stage.need_by);
+    let late =
+        wanted.iter().zip(&soonest).filter(|(want, soonest)| want.stages.iter().any(|stage| is_late(stage, **soonest)));
+    let last = late.filter_map(|(_, soonest)| *soonest).max().unwrap_or(Date::MIN);
+    let days = |(want, soonest): (&Wanted, &Option<Date>)| {
+        let day = |stage: &Stage| if is_late(stage, *soonest) { stage.need_by.max(last) } else { stage.need_by };
+        want.stages.iter().map(day).collect()
+    };
+    wanted.iter().zip(&soonest).map(days).collect()
 }
 
 fn choice<'a>(job: &'a Job, wanted: usize, offer: &'a Offer) -> Option<Choice<'a>> {

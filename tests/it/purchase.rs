@@ -170,9 +170,9 @@ fn a_dearer_pack_saves_a_second_freight() {
     let paste = &purchase.bought[0];
     assert_eq!(
         paste.chosen,
-        "1 × 500 g from north: next best 1 × 500 g from west costs 5.00 less before freight, but more with the orders as a whole"
+        "1 × 500 g from north supplies: next best 1 × 500 g from west supplies costs 5.00 less before freight, but more with the orders as a whole"
     );
-    assert_eq!(purchase.bought[1].chosen, "3 × 10 sheet from north: no other offer can be there in time");
+    assert_eq!(purchase.bought[1].chosen, "3 × 10 sheet from north supplies: no other offer can be there in time");
     assert_eq!((paste.left.amount, purchase.bought[1].left.amount), (decimal("100"), decimal("5")));
     assert!(purchase.engine.ends_with("proven least cost"), "{}", purchase.engine);
     let order = ledger.get("order/north").unwrap();
@@ -310,7 +310,9 @@ fn too_late_is_an_error_with_choices_and_still_priced() {
     job.catalog.offers[0].lead_days = 9;
     job.catalog.offers[1].lead_days = 15;
     let mut stages = Stages::default();
-    stages.takeoff.needs.push(need("tissue", 7.0));
+    job.catalog.offers.push(offer("paste", "north", "500", &[(1, "9.00")]));
+    job.catalog.offers[2].lead_days = 8;
+    stages.takeoff.needs.extend([need("tissue", 7.0), need("paste", 7.0)]);
     let (purchase, problems, _) = stages.order(&job);
     let texts = texts(&problems);
     assert_eq!(texts.len(), 1, "{texts:?}");
@@ -318,7 +320,11 @@ fn too_late_is_an_error_with_choices_and_still_priced() {
         texts[0].starts_with("error: `tissue` must lie ready by 2026-12-01 for the whole job, but ordered on 2026-11-20 it arrives on 2026-12-03 at the earliest"),
         "{texts:?}"
     );
-    assert!(texts[0].contains("start the work 2 calendar days later"), "{texts:?}");
+    for words in ["late as well: `paste`", "order by 2026-11-18 (`order_day`)", "start the work 2 calendar days later"]
+    {
+        assert!(texts[0].contains(words), "{words}: {texts:?}");
+    }
+    assert_eq!(purchase.orders.len(), 1, "what is late comes together");
     assert_eq!(purchase.orders[0].supplier, "north", "the quickest, not the cheapest");
     assert_eq!((purchase.orders[0].order_by, purchase.orders[0].arrives), (date(2026, 11, 20), date(2026, 12, 3)));
 }
