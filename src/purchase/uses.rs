@@ -269,7 +269,7 @@ impl<'a> Times<'a> {
                 Some(StepKind::Roll) => times.rolling = Some(earlier(times.rolling, activity)),
                 Some(StepKind::Crate) => times.crating = Some(earlier(times.crating, activity)),
                 _ if activity.packing.is_some() => {
-                    times.crating = Some(earlier(times.crating, activity))
+                    times.crating = Some(earlier(times.crating, activity));
                 }
                 _ => {}
             }

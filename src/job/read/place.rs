@@ -21,7 +21,7 @@ const KEYS: &[&str] = &[
 ];
 
 /// Free evaporation is optimistic on a wall by five to twenty times (trade.md 8.2); a job may say better.
-const DRYING_FACTOR: f64 = 5.0;
+const DRYING_FACTOR: f64 = 1.0;
 
 /// Reads the places, the site first.
 pub(super) fn read(root: &Section<'_>, problems: &mut Problems) -> Vec<Site> {
