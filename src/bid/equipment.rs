@@ -18,7 +18,10 @@ const WEEK: u32 = 7;
 
 /// Lines for every hired piece of equipment that is used.
 pub(super) fn of(job: &Job, schedule: &Schedule) -> Vec<Draft> {
-    job.equipment.iter().flat_map(|equipment| hire(job, schedule, equipment)).collect()
+    job.equipment
+        .iter()
+        .flat_map(|equipment| hire(job, schedule, equipment))
+        .collect()
 }
 
 fn hire(job: &Job, schedule: &Schedule, equipment: &Equipment) -> Vec<Draft> {
@@ -28,23 +31,42 @@ fn hire(job: &Job, schedule: &Schedule, equipment: &Equipment) -> Vec<Draft> {
         .filter_map(|activity| Some((activity, held(job, activity, &equipment.name)?)))
         .collect();
     let first = uses.iter().map(|(activity, _)| activity.start.date()).min();
-    let last = uses.iter().map(|(activity, _)| activity.finish.date()).max();
-    let Some((first, last)) = first.zip(last) else { return Vec::new() };
+    let last = uses
+        .iter()
+        .map(|(activity, _)| activity.finish.date())
+        .max();
+    let Some((first, last)) = first.zip(last) else {
+        return Vec::new();
+    };
     let count = most_at_once(&uses).min(equipment.count.max(1));
-    let days = u32::try_from((last - first).get_days()).unwrap_or(0).saturating_add(1);
+    let days = u32::try_from((last - first).get_days())
+        .unwrap_or(0)
+        .saturating_add(1);
     let (weeks, single) = weeks_and_days(days, equipment.hire_day, equipment.hire_week);
     let line = |number: u32, unit: &str, rate: Money| {
         let paid = number > 0 && !rate.amount().is_zero();
         paid.then(|| draft(equipment, count, number, unit, rate, (first, last)))
     };
-    let by_week = equipment.hire_week.and_then(|rate| line(weeks, "week", rate));
-    by_week.into_iter().chain(line(single, "day", equipment.hire_day)).collect()
+    let by_week = equipment
+        .hire_week
+        .and_then(|rate| line(weeks, "week", rate));
+    by_week
+        .into_iter()
+        .chain(line(single, "day", equipment.hire_day))
+        .collect()
 }
 
 /// How many of an equipment an activity holds, if any.
 fn held(job: &Job, activity: &Activity, name: &str) -> Option<u32> {
-    let step = job.recipes.get(&activity.recipe)?.steps.get(activity.step)?;
-    step.equipment.iter().find(|(equipment, count)| equipment == name && *count > 0).map(|(_, count)| *count)
+    let step = job
+        .recipes
+        .get(&activity.recipe)?
+        .steps
+        .get(activity.step)?;
+    step.equipment
+        .iter()
+        .find(|(equipment, count)| equipment == name && *count > 0)
+        .map(|(_, count)| *count)
 }
 
 /// The most that is held at one time.
@@ -61,7 +83,9 @@ fn most_at_once(uses: &[(&Activity, u32)]) -> u32 {
         now += change;
         now
     });
-    u32::try_from(running.max().unwrap_or(0)).unwrap_or(0).max(1)
+    u32::try_from(running.max().unwrap_or(0))
+        .unwrap_or(0)
+        .max(1)
 }
 
 /// Returns the cheapest whole weeks and single days that cover so many days.
@@ -70,9 +94,12 @@ fn most_at_once(uses: &[(&Activity, u32)]) -> u32 {
 /// Ten days at 35.00 a day or 140.00 a week: a week and three days, 245.00; twelve days: two weeks, 280.00.
 fn weeks_and_days(days: u32, day: Money, week: Option<Money>) -> (u32, u32) {
     let Some(week) = week else { return (0, days) };
-    let cost = |(weeks, single): &(u32, u32)| week.times((*weeks).into()) + day.times((*single).into());
+    let cost =
+        |(weeks, single): &(u32, u32)| week.times((*weeks).into()) + day.times((*single).into());
     let mixes = (0..=days.div_ceil(WEEK)).map(|weeks| (weeks, days.saturating_sub(weeks * WEEK)));
-    mixes.min_by_key(|mix| (cost(mix), mix.0)).unwrap_or((0, days))
+    mixes
+        .min_by_key(|mix| (cost(mix), mix.0))
+        .unwrap_or((0, days))
 }
 
 fn draft(

@@ -27,9 +27,15 @@ impl Draft {
     pub(super) fn line(self, number: usize, currency: &str, ledger: &mut Ledger) -> BidLine {
         let id = format!("L{number:03}");
         let amount = self.rate.times(self.quantity).cents();
-        let mut derivation =
-            Derivation::new(format!("bid/{id}"), self.text.clone(), format!("{amount} {currency}"), "quantity × rate");
-        derivation = derivation.input("quantity", format!("{} {}", self.quantity, self.unit)).input("rate", self.rate);
+        let mut derivation = Derivation::new(
+            format!("bid/{id}"),
+            self.text.clone(),
+            format!("{amount} {currency}"),
+            "quantity × rate",
+        );
+        derivation = derivation
+            .input("quantity", format!("{} {}", self.quantity, self.unit))
+            .input("rate", self.rate);
         for (name, value, from) in self.inputs {
             derivation = match from {
                 Some(from) => derivation.input_from(name, value, from),
@@ -49,13 +55,16 @@ impl Draft {
     }
 }
 
-/// A lump sum of the job, in the group it names or among the others.
+/// A lump sum of the job, with the group that the job names it by.
 pub(super) fn lump_sum(sum: &LumpSum) -> Draft {
-    let group = Group::from_name(&sum.group);
     let named = sum.group.trim();
-    let text = if group.is_some() || named.is_empty() { sum.text.clone() } else { format!("{} ({named})", sum.text) };
+    let text = if named.is_empty() {
+        sum.text.clone()
+    } else {
+        format!("{} ({named})", sum.text)
+    };
     Draft {
-        group: group.unwrap_or(Group::Other),
+        group: Group::Other,
         text,
         quantity: Decimal::ONE,
         unit: "sum".to_owned(),

@@ -42,8 +42,11 @@ pub fn price(
     drafts.extend(equipment::of(job, schedule));
     drafts.extend(job.terms.lump_sums.iter().map(lines::lump_sum));
     drafts.sort_by_key(|draft| draft.group);
-    let lines =
-        drafts.into_iter().enumerate().map(|(index, draft)| draft.line(index + 1, &job.currency, ledger)).collect();
+    let lines = drafts
+        .into_iter()
+        .enumerate()
+        .map(|(index, draft)| draft.line(index + 1, &job.currency, ledger))
+        .collect();
     let bid = total(job, lines);
     record(job, &bid, ledger);
     bid
@@ -63,7 +66,15 @@ fn total(job: &Job, lines: Vec<BidLine>) -> Bid {
     let markup = share(terms.markup, subtotal + contingency + overhead);
     let price = subtotal + contingency + overhead + markup;
     let tax = share(terms.tax, price);
-    Bid { lines, subtotal, contingency, overhead, markup, tax, total: price + tax }
+    Bid {
+        lines,
+        subtotal,
+        contingency,
+        overhead,
+        markup,
+        tax,
+        total: price + tax,
+    }
 }
 
 fn record(job: &Job, bid: &Bid, ledger: &mut Ledger) {
@@ -80,8 +91,14 @@ fn record(job: &Job, bid: &Bid, ledger: &mut Ledger) {
     ledger.record(
         derivation
             .input("sum of the lines", bid.subtotal)
-            .input(format!("contingency, {} %", terms.contingency.value()), bid.contingency)
-            .input(format!("overhead, {} %", terms.overhead.value()), bid.overhead)
+            .input(
+                format!("contingency, {} %", terms.contingency.value()),
+                bid.contingency,
+            )
+            .input(
+                format!("overhead, {} %", terms.overhead.value()),
+                bid.overhead,
+            )
             .input(format!("markup, {} %", terms.markup.value()), bid.markup)
             .input(format!("tax, {} %", terms.tax.value()), bid.tax)
             .rounded("each percentage to the cent, halves away from zero"),

@@ -16,18 +16,34 @@ use super::lines::Draft;
 use super::outcome::Group;
 
 /// A line an order line: packs times the price of one. What comes from the shelf costs nothing here.
-pub(super) fn materials(job: &Job, rolling: &Rolling, crating: &Crating, purchase: &Purchase) -> Vec<Draft> {
+pub(super) fn materials(
+    job: &Job,
+    rolling: &Rolling,
+    crating: &Crating,
+    purchase: &Purchase,
+) -> Vec<Draft> {
     let groups = groups(rolling, crating, purchase);
     let mut drafts = Vec::new();
     for order in &purchase.orders {
-        for line in order.lines.iter().filter(|line| !line.unit_price.amount().is_zero()) {
+        for line in order
+            .lines
+            .iter()
+            .filter(|line| !line.unit_price.amount().is_zero())
+        {
             let material = job.catalog.materials.get(&line.material);
             let name = material.map_or(line.material.as_str(), |material| material.name.as_str());
             drafts.push(Draft {
-                group: groups.get(line.material.as_str()).copied().unwrap_or(Group::Materials),
+                group: groups
+                    .get(line.material.as_str())
+                    .copied()
+                    .unwrap_or(Group::Materials),
                 text: format!("{name}, {}", supplier_name(job, &order.supplier)),
                 quantity: Decimal::from(line.packs),
-                unit: format!("pack of {} {}", line.pack.amount.normalize(), line.pack.unit.name()),
+                unit: format!(
+                    "pack of {} {}",
+                    line.pack.amount.normalize(),
+                    line.pack.unit.name()
+                ),
                 rate: line.unit_price,
                 inputs: vec![(
                     "needed in all".to_owned(),
@@ -42,16 +58,28 @@ pub(super) fn materials(job: &Job, rolling: &Rolling, crating: &Crating, purchas
 }
 
 fn needed(purchase: &Purchase, material: &str) -> String {
-    let found = purchase.bought.iter().find(|bought| bought.material == material);
-    found.map_or_else(String::new, |bought| format!("{}, {} from the shelf", bought.need, bought.stock))
+    let found = purchase
+        .bought
+        .iter()
+        .find(|bought| bought.material == material);
+    found.map_or_else(String::new, |bought| {
+        format!("{}, {} from the shelf", bought.need, bought.stock)
+    })
 }
 
 fn supplier_name<'a>(job: &'a Job, id: &'a str) -> &'a str {
-    job.catalog.suppliers.get(id).map_or(id, |supplier| supplier.name.as_str())
+    job.catalog
+        .suppliers
+        .get(id)
+        .map_or(id, |supplier| supplier.name.as_str())
 }
 
 /// Where a material belongs: with drums or crates where they take most of it.
-fn groups<'a>(rolling: &'a Rolling, crating: &'a Crating, purchase: &'a Purchase) -> BTreeMap<&'a str, Group> {
+fn groups<'a>(
+    rolling: &'a Rolling,
+    crating: &'a Crating,
+    purchase: &'a Purchase,
+) -> BTreeMap<&'a str, Group> {
     let (drums, crates) = (sums(&rolling.needs), sums(&crating.needs));
     let group = |material: &'a str, need: Decimal| {
         let half = need.to_f64().unwrap_or(0.0) / 2.0;
@@ -68,7 +96,12 @@ fn groups<'a>(rolling: &'a Rolling, crating: &'a Crating, purchase: &'a Purchase
     purchase
         .bought
         .iter()
-        .map(|bought| (bought.material.as_str(), group(&bought.material, bought.need.amount)))
+        .map(|bought| {
+            (
+                bought.material.as_str(),
+                group(&bought.material, bought.need.amount),
+            )
+        })
         .collect()
 }
 
@@ -85,7 +118,10 @@ pub(super) fn freight(job: &Job, purchase: &Purchase) -> Vec<Draft> {
     let mut drafts = Vec::new();
     for (index, order) in purchase.orders.iter().enumerate() {
         let name = supplier_name(job, &order.supplier);
-        for (what, amount) in [("freight", order.freight), ("hazard surcharge", order.surcharge)] {
+        for (what, amount) in [
+            ("freight", order.freight),
+            ("hazard surcharge", order.surcharge),
+        ] {
             if !amount.amount().is_zero() {
                 drafts.push(Draft {
                     group: Group::Freight,

@@ -24,7 +24,9 @@ pub(super) fn of_places(job: &Job, vapours: &[Vapour]) -> Vec<PlaceAir> {
         PlaceAir {
             place: index,
             fresh_m3_h: place.fresh_air_m3_h,
-            day_m3: place.fresh_air_m3_h.map(|fresh| fresh * shortest_day_hours(place)),
+            day_m3: place
+                .fresh_air_m3_h
+                .map(|fresh| fresh * shortest_day_hours(place)),
             least_limit_ppm: least,
             needs_extraction: least.is_some_and(|limit| limit < GENERAL_VENTILATION_PPM),
             flammable_limit: place.flammable_limit,
@@ -35,25 +37,46 @@ pub(super) fn of_places(job: &Job, vapours: &[Vapour]) -> Vec<PlaceAir> {
 
 fn least_limit(job: &Job, vapours: &[Vapour], place: usize) -> Option<f64> {
     let here = vapours.iter().filter(|vapour| vapour.place == place);
-    let limits = here.flat_map(|vapour| &vapour.solvents).filter_map(|(id, _)| job.catalog.solvents.get(id)?.limit_ppm);
+    let limits = here
+        .flat_map(|vapour| &vapour.solvents)
+        .filter_map(|(id, _)| job.catalog.solvents.get(id)?.limit_ppm);
     limits.min_by(f64::total_cmp)
 }
 
 /// Hours of the place's shortest working day: what may evaporate on a day must be within the limits on a short one too.
 pub(super) fn shortest_day_hours(place: &Site) -> f64 {
-    let minutes = |day: &Vec<(u16, u16)>| day.iter().map(|(from, to)| u32::from(to.saturating_sub(*from))).sum::<u32>();
-    let shortest = place.hours.iter().map(minutes).filter(|minutes| *minutes > 0).min();
+    let minutes = |day: &Vec<(u16, u16)>| {
+        day.iter()
+            .map(|(from, to)| u32::from(to.saturating_sub(*from)))
+            .sum::<u32>()
+    };
+    let shortest = place
+        .hours
+        .iter()
+        .map(minutes)
+        .filter(|minutes| *minutes > 0)
+        .min();
     f64::from(shortest.unwrap_or(0)) / 60.0
 }
 
 /// Writes down where each place's air comes from.
 pub(super) fn record(job: &Job, exposure: &Exposure, ledger: &mut Ledger) {
     for air in &exposure.air {
-        let Some(place) = job.places.get(air.place) else { continue };
-        let here = || exposure.vapours.iter().filter(|vapour| vapour.place == air.place);
+        let Some(place) = job.places.get(air.place) else {
+            continue;
+        };
+        let here = || {
+            exposure
+                .vapours
+                .iter()
+                .filter(|vapour| vapour.place == air.place)
+        };
         let sum = |of: fn(&Vapour) -> f64| here().map(of).sum::<f64>();
         let most = |of: fn(&Vapour) -> f64| here().map(of).fold(0.0, f64::max);
-        let result = air.day_m3.map_or_else(|| "not stated".to_owned(), |day| format!("{day:.0} m³ a day"));
+        let result = air.day_m3.map_or_else(
+            || "not stated".to_owned(),
+            |day| format!("{day:.0} m³ a day"),
+        );
         let formula = "fresh air an hour × hours of the shortest working day; \
                        air a solvent takes = mixing factor × vapour × 10⁶ ÷ limit in ppm, summed over solvents";
         ledger.record(

@@ -20,13 +20,20 @@ use super::room;
 use super::step_of;
 
 /// What stands at the end of every figure that somebody's health may hang on.
-const AUTHORITY: &str = "have a competent person measure and decide under local rules: these are estimates";
+const AUTHORITY: &str =
+    "have a competent person measure and decide under local rules: these are estimates";
 
 /// Warns of what the air of each place does not take.
 pub(super) fn warn(job: &Job, survey: &Survey, exposure: &Exposure, problems: &mut Problems) {
     for air in &exposure.air {
-        let Some(place) = job.places.get(air.place) else { continue };
-        let here: Vec<&Vapour> = exposure.vapours.iter().filter(|vapour| vapour.place == air.place).collect();
+        let Some(place) = job.places.get(air.place) else {
+            continue;
+        };
+        let here: Vec<&Vapour> = exposure
+            .vapours
+            .iter()
+            .filter(|vapour| vapour.place == air.place)
+            .collect();
         if here.is_empty() {
             continue;
         }
@@ -41,25 +48,47 @@ pub(super) fn warn(job: &Job, survey: &Survey, exposure: &Exposure, problems: &m
 
 /// A solvent with a limit so low that a great airflow is not the answer.
 fn low_limit(job: &Job, place: &Site, air: &PlaceAir, here: &[&Vapour], problems: &mut Problems) {
-    let Some(limit) = air.least_limit_ppm.filter(|_| air.needs_extraction) else { return };
-    let mut solvents: Vec<&str> = here.iter().flat_map(|vapour| &vapour.solvents).map(|(id, _)| id.as_str()).collect();
+    let Some(limit) = air.least_limit_ppm.filter(|_| air.needs_extraction) else {
+        return;
+    };
+    let mut solvents: Vec<&str> = here
+        .iter()
+        .flat_map(|vapour| &vapour.solvents)
+        .map(|(id, _)| id.as_str())
+        .collect();
     solvents.sort_unstable();
     solvents.dedup();
-    let known = solvents.iter().filter_map(|id| job.catalog.solvents.get(*id));
+    let known = solvents
+        .iter()
+        .filter_map(|id| job.catalog.solvents.get(*id));
     let wear = known.map(|solvent| cartridge::wear(solvent, place.humidity));
     let text = format!(
         "the least exposure limit at `{}` is {limit} ppm: general ventilation is normally not enough",
         place.name
     );
-    let first = "plan local extraction at the work and respirators for everyone near it, besides fresh air".to_owned();
+    let first =
+        "plan local extraction at the work and respirators for everyone near it, besides fresh air"
+            .to_owned();
     add(problems, text, [first].into_iter().chain(wear));
 }
 
 /// Steps whose vapour on one panel is more than a whole working day's air takes up, a warning a step of a recipe.
-fn over_a_day(job: &Job, survey: &Survey, place: &Site, day: f64, here: &[&Vapour], problems: &mut Problems) {
+fn over_a_day(
+    job: &Job,
+    survey: &Survey,
+    place: &Site,
+    day: f64,
+    here: &[&Vapour],
+    problems: &mut Problems,
+) {
     let mut steps: BTreeMap<(&str, usize), (usize, &Vapour)> = BTreeMap::new();
-    for vapour in here.iter().filter(|vapour| vapour.health_air_m3.max(vapour.fire_air_m3) > day) {
-        let Some((recipe, _)) = step_of(job, survey, vapour.panel, vapour.step) else { continue };
+    for vapour in here
+        .iter()
+        .filter(|vapour| vapour.health_air_m3.max(vapour.fire_air_m3) > day)
+    {
+        let Some((recipe, _)) = step_of(job, survey, vapour.panel, vapour.step) else {
+            continue;
+        };
         let entry = steps.entry((recipe, vapour.step)).or_insert((0, vapour));
         entry.0 += 1;
         if vapour.health_air_m3 > entry.1.health_air_m3 {
@@ -79,24 +108,41 @@ fn too_much(
     (panels, worst): (usize, &Vapour),
     problems: &mut Problems,
 ) {
-    let Some((_, step)) = step_of(job, survey, worst.panel, worst.step) else { return };
-    let panel = survey.panels.get(worst.panel).map_or("", |panel| panel.id.as_str());
+    let Some((_, step)) = step_of(job, survey, worst.panel, worst.step) else {
+        return;
+    };
+    let panel = survey
+        .panels
+        .get(worst.panel)
+        .map_or("", |panel| panel.id.as_str());
     let needed = worst.health_air_m3.max(worst.fire_air_m3);
-    let others = if panels > 1 { format!(" (and {} like it)", count(panels - 1, "panel")) } else { String::new() };
+    let others = if panels > 1 {
+        format!(" (and {} like it)", count(panels - 1, "panel"))
+    } else {
+        String::new()
+    };
     let text = format!(
         "step `{}` on panel `{panel}`{others} gives off more vapour than the air of a working day at `{}` takes up: \
          {needed:.0} m³ against {day:.0} m³",
         step.name, place.name
     );
     let hours = shortest_day_hours(place);
-    let more = format!("bring in at least {:.0} m³ of fresh air an hour", needed / hours.max(0.1));
-    let choices = [
+    let share = (100.0 * day / needed).floor();
+    let mut choices = vec![
         "draw the vapour off at the work with local extraction, and wear respirators".to_owned(),
-        more,
-        format!("face the panel in sections of at most {:.0} % of it a day", (100.0 * day / needed).floor()),
+        format!(
+            "bring in at least {:.0} m³ of fresh air an hour",
+            needed / hours.max(0.1)
+        ),
         "choose a recipe whose solvent has a higher limit, or a water-borne one".to_owned(),
     ];
-    add(problems, text, choices.into_iter().chain(build_up(place, worst, hours)));
+    if share >= 1.0 {
+        choices.push(format!(
+            "face the panel in sections of at most {share:.0} % of it a day"
+        ));
+    }
+    choices.extend(build_up(place, worst, hours));
+    add(problems, text, choices);
 }
 
 /// How fast the room fills on such a day, where its volume is known.
@@ -120,7 +166,10 @@ fn build_up(place: &Site, worst: &Vapour, hours: f64) -> Option<String> {
 
 /// Vapour where nobody has said how much fresh air there is.
 fn no_air(place: &Site, here: &[&Vapour], problems: &mut Problems) {
-    let most = here.iter().map(|vapour| vapour.health_air_m3).fold(0.0, f64::max);
+    let most = here
+        .iter()
+        .map(|vapour| vapour.health_air_m3)
+        .fold(0.0, f64::max);
     let text = format!(
         "solvents are used at `{}`, but the job does not say how much fresh air it has: no limit on a day's work is planned",
         place.name
@@ -133,22 +182,38 @@ fn no_air(place: &Site, here: &[&Vapour], problems: &mut Problems) {
 
 /// Solvents whose limit the catalogue does not know.
 fn no_limit(job: &Job, exposure: &Exposure, problems: &mut Problems) {
-    let mut ids: Vec<&str> =
-        exposure.vapours.iter().flat_map(|vapour| &vapour.solvents).map(|(id, _)| id.as_str()).collect();
+    let mut ids: Vec<&str> = exposure
+        .vapours
+        .iter()
+        .flat_map(|vapour| &vapour.solvents)
+        .map(|(id, _)| id.as_str())
+        .collect();
     ids.sort_unstable();
     ids.dedup();
-    for solvent in ids.into_iter().filter_map(|id| job.catalog.solvents.get(id)) {
+    for solvent in ids
+        .into_iter()
+        .filter_map(|id| job.catalog.solvents.get(id))
+    {
         if solvent.limit_ppm.is_none() {
             let text = format!(
                 "solvent `{}` has no exposure limit in the catalogue: its vapour is planned for fire only",
                 solvent.id
             );
-            add(problems, text, ["write its limit and source in catalogs/solvents.csv".to_owned()]);
+            add(
+                problems,
+                text,
+                ["write its limit and source in catalogs/solvents.csv".to_owned()],
+            );
         }
     }
 }
 
 fn add(problems: &mut Problems, text: String, help: impl IntoIterator<Item = String>) {
     let help = help.into_iter().chain([AUTHORITY.to_owned()]).collect();
-    problems.push(Problem { level: Level::Warning, place: None, text, help });
+    problems.push(Problem {
+        level: Level::Warning,
+        place: None,
+        text,
+        help,
+    });
 }

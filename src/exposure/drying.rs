@@ -21,7 +21,9 @@ pub(super) fn of_recipes(job: &Job, ledger: &mut Ledger) -> Vec<Drying> {
     let mut all = Vec::new();
     for recipe in job.recipes.values() {
         for (index, step) in recipe.steps.iter().enumerate() {
-            let Some(place) = job.places.get(place_of(job, step.place)) else { continue };
+            let Some(place) = job.places.get(place_of(job, step.place)) else {
+                continue;
+            };
             let solvents = solvents_of(job, recipe, step);
             let drying = dry(recipe, index, step, &solvents, place);
             if step.drying_minutes > 0 || step.cures_minutes > 0 {
@@ -47,10 +49,20 @@ fn dry(recipe: &Recipe, index: usize, step: &Step, solvents: &[&Solvent], place:
 /// The solvents that leave a step: its solution's, or those of the liquids it uses.
 fn solvents_of<'a>(job: &'a Job, recipe: &Recipe, step: &Step) -> Vec<&'a Solvent> {
     let solution = step.solution.as_ref().and_then(|id| recipe.solution(id));
-    let mixed = solution.into_iter().flat_map(|mix| mix.solvents.iter().map(|(id, _)| id).chain(&mix.resin));
-    let used = step.uses.iter().map(|used| &used.material).filter(|_| solution.is_none());
-    let materials = mixed.chain(used).filter_map(|id| job.catalog.materials.get(id));
-    materials.filter_map(|material| solvent_of(job, material)).collect()
+    let mixed = solution
+        .into_iter()
+        .flat_map(|mix| mix.solvents.iter().map(|(id, _)| id).chain(&mix.resin));
+    let used = step
+        .uses
+        .iter()
+        .map(|used| &used.material)
+        .filter(|_| solution.is_none());
+    let materials = mixed
+        .chain(used)
+        .filter_map(|id| job.catalog.materials.get(id));
+    materials
+        .filter_map(|material| solvent_of(job, material))
+        .collect()
 }
 
 /// Returns how many times longer drying takes than at 20 °C and 50 % humidity; 1 where no solvent is known.
@@ -71,10 +83,18 @@ fn solvents_of<'a>(job: &'a Job, recipe: &Recipe, step: &Step) -> Vec<&'a Solven
 /// Evaporation proportional to vapour pressure: US EPA, *Risk Management Program Guidance for Offsite Consequence
 /// Analysis* (EPA 550-B-99-009), equation D-1. That drying times scale alike is our assumption.
 fn slowing(solvents: &[&Solvent], climate: Climate) -> f64 {
-    let slowest =
-        |climate| solvents.iter().map(|solvent| driving_force(solvent, climate)).fold(f64::INFINITY, f64::min);
+    let slowest = |climate| {
+        solvents
+            .iter()
+            .map(|solvent| driving_force(solvent, climate))
+            .fold(f64::INFINITY, f64::min)
+    };
     let (reference, here) = (slowest(REFERENCE), slowest(climate));
-    if reference.is_finite() && here > 0.0 { reference / here } else { 1.0 }
+    if reference.is_finite() && here > 0.0 {
+        reference / here
+    } else {
+        1.0
+    }
 }
 
 /// Rounds up to whole minutes; a millionth of a minute over counts as none.
@@ -87,10 +107,23 @@ fn whole_minutes(minutes: f64) -> u32 {
     (minutes - 1e-6).ceil().clamp(0.0, bound::DRYING.most) as u32
 }
 
-fn record(recipe: &Recipe, step: &Step, solvents: &[&Solvent], place: &Site, drying: &Drying, ledger: &mut Ledger) {
-    let names: Vec<&str> = solvents.iter().map(|solvent| solvent.name.as_str()).collect();
+fn record(
+    recipe: &Recipe,
+    step: &Step,
+    solvents: &[&Solvent],
+    place: &Site,
+    drying: &Drying,
+    ledger: &mut Ledger,
+) {
+    let names: Vec<&str> = solvents
+        .iter()
+        .map(|solvent| solvent.name.as_str())
+        .collect();
     let id = format!("drying/{}/{}", recipe.id, step.id);
-    let result = format!("{} min before the next step, {} min until cured", drying.dry_minutes, drying.cures_minutes);
+    let result = format!(
+        "{} min before the next step, {} min until cured",
+        drying.dry_minutes, drying.cures_minutes
+    );
     let formula = "minutes at 20 °C and 50 % × least driving pressure there ÷ least driving pressure here × drying factor of the place";
     let climate = Climate::of(place);
     ledger.record(
@@ -115,7 +148,10 @@ mod tests {
     use crate::units::Temperature;
 
     fn climate(celsius: f64, humidity: f64) -> Climate {
-        Climate { temperature: Temperature::celsius(celsius), humidity }
+        Climate {
+            temperature: Temperature::celsius(celsius),
+            humidity,
+        }
     }
 
     /// Ratios of the pressures in trade.md 6, P-3 and P-5.
@@ -134,7 +170,10 @@ mod tests {
         let mixture = slowing(&[&acetone, &spirit], climate(12.0, 50.0));
         assert_eq!(mixture, slowing(&[&spirit], climate(12.0, 50.0)));
         let (alcohol, water) = (solvent("ethanol"), solvent("water"));
-        assert_eq!(slowing(&[&alcohol, &water], climate(20.0, 90.0)), slowing(&[&water], climate(20.0, 90.0)));
+        assert_eq!(
+            slowing(&[&alcohol, &water], climate(20.0, 90.0)),
+            slowing(&[&water], climate(20.0, 90.0))
+        );
     }
 
     #[test]

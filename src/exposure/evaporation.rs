@@ -25,7 +25,9 @@ const INDOOR_AIR: f64 = 0.25;
 pub(super) fn warn(job: &Job, survey: &Survey, takeoff: &Takeoff, problems: &mut Problems) {
     let mut seen = BTreeSet::new();
     for need in &takeoff.solutions {
-        let Some((recipe, step)) = step_of(job, survey, need.panel, need.step) else { continue };
+        let Some((recipe, step)) = step_of(job, survey, need.panel, need.step) else {
+            continue;
+        };
         if !seen.insert((recipe, need.step)) {
             continue;
         }
@@ -35,13 +37,19 @@ pub(super) fn warn(job: &Job, survey: &Survey, takeoff: &Takeoff, problems: &mut
             let load = step.spread? * part.mass.to_g() / total;
             Some((load / flux(solvent, REFERENCE) * 60.0, solvent))
         });
-        let Some((minutes, slowest)) = free.max_by(|a, b| a.0.total_cmp(&b.0)) else { continue };
+        let Some((minutes, slowest)) = free.max_by(|a, b| a.0.total_cmp(&b.0)) else {
+            continue;
+        };
         if f64::from(step.drying_minutes) < minutes {
             let text = format!(
                 "step `{}` of recipe `{recipe}` dries {} min, but its {} alone takes about {minutes:.0} min to evaporate from an open film",
                 step.name, step.drying_minutes, slowest.name
             );
-            problems.warning(None, text, "try the step on a test patch and write the time it takes as its `drying`");
+            problems.warning(
+                None,
+                text,
+                "try the step on a test patch and write the time it takes as its `drying`",
+            );
         }
     }
 }
@@ -92,7 +100,10 @@ mod tests {
     use crate::units::Temperature;
 
     fn climate(celsius: f64, humidity: f64) -> Climate {
-        Climate { temperature: Temperature::celsius(celsius), humidity }
+        Climate {
+            temperature: Temperature::celsius(celsius),
+            humidity,
+        }
     }
 
     /// trade.md 8.1, E-1 to E-8, computed there with Wagner pressures where ours are Antoine's: within the tables'
@@ -103,7 +114,10 @@ mod tests {
         fn case(id: &str, grams: [f64; 3], tolerance: f64) {
             for (celsius, expected) in [10.0, 20.0, 30.0].into_iter().zip(grams) {
                 let found = solvent_flux(&solvent(id), climate(celsius, 50.0), 0.25);
-                assert!((found / expected - 1.0).abs() < tolerance, "{id} at {celsius}: {found}, not {expected}");
+                assert!(
+                    (found / expected - 1.0).abs() < tolerance,
+                    "{id} at {celsius}: {found}, not {expected}"
+                );
             }
         }
         case("acetone", [2120.9, 3264.4, 4852.7], 0.01);
@@ -128,8 +142,8 @@ mod tests {
             let found = solvent_flux(&solvent("toluene"), REFERENCE, u);
             assert!((found / expected - 1.0).abs() < 0.01, "{u}: {found}");
         }
-        let ratio =
-            solvent_flux(&solvent("toluene"), REFERENCE, 1.5) / solvent_flux(&solvent("toluene"), REFERENCE, 1.0);
+        let ratio = solvent_flux(&solvent("toluene"), REFERENCE, 1.5)
+            / solvent_flux(&solvent("toluene"), REFERENCE, 1.0);
         assert!((ratio - 1.371_99).abs() < 1e-5);
     }
 
@@ -138,7 +152,10 @@ mod tests {
     fn water_films_in_damp_and_cold_rooms() {
         fn case(celsius: f64, humidity: f64, kilograms: f64) {
             let found = flux(&solvent("water"), climate(celsius, humidity)) / 1_000.0;
-            assert!((found / kilograms - 1.0).abs() < 0.01, "{celsius} °C, {humidity} %: {found}, not {kilograms}");
+            assert!(
+                (found / kilograms - 1.0).abs() < 0.01,
+                "{celsius} °C, {humidity} %: {found}, not {kilograms}"
+            );
         }
         case(20.0, 40.0, 0.2659);
         case(20.0, 50.0, 0.2221);
@@ -152,9 +169,12 @@ mod tests {
     /// trade.md 8.3, D-3: minutes for 150 g/m² at 20 °C.
     #[test]
     fn first_stage_of_a_facing() {
-        for (id, minutes, tolerance) in
-            [("acetone", 2.8, 0.02), ("ethanol", 13.6, 0.01), ("toluene", 17.2, 0.01), ("nonane", 97.0, 0.03)]
-        {
+        for (id, minutes, tolerance) in [
+            ("acetone", 2.8, 0.02),
+            ("ethanol", 13.6, 0.01),
+            ("toluene", 17.2, 0.01),
+            ("nonane", 97.0, 0.03),
+        ] {
             let found = 150.0 / flux(&solvent(id), REFERENCE) * 60.0;
             assert!((found / minutes - 1.0).abs() < tolerance, "{id}: {found}");
         }

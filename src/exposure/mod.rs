@@ -36,9 +36,19 @@ use crate::survey::Survey;
 use crate::takeoff::Takeoff;
 
 /// Works out what evaporates where, the air it takes, and how long each step dries.
-pub fn expose(job: &Job, survey: &Survey, takeoff: &Takeoff, ledger: &mut Ledger, problems: &mut Problems) -> Exposure {
+pub fn expose(
+    job: &Job,
+    survey: &Survey,
+    takeoff: &Takeoff,
+    ledger: &mut Ledger,
+    problems: &mut Problems,
+) -> Exposure {
     let vapours = vapour::given_off(job, survey, takeoff);
-    let exposure = Exposure { air: air::of_places(job, &vapours), drying: drying::of_recipes(job, ledger), vapours };
+    let exposure = Exposure {
+        air: air::of_places(job, &vapours),
+        drying: drying::of_recipes(job, ledger),
+        vapours,
+    };
     air::record(job, &exposure, ledger);
     check::warn(job, survey, &exposure, problems);
     storage::warn(job, survey, takeoff, problems);
@@ -49,11 +59,19 @@ pub fn expose(job: &Job, survey: &Survey, takeoff: &Takeoff, ledger: &mut Ledger
 /// The place where a step is done, an index of the job's places: the studio's steps stay on site where there is no
 /// studio.
 fn place_of(job: &Job, role: PlaceRole) -> usize {
-    job.places.iter().position(|place| place.role == role).unwrap_or(0)
+    job.places
+        .iter()
+        .position(|place| place.role == role)
+        .unwrap_or(0)
 }
 
 /// The recipe's id and step behind a panel and step index.
-fn step_of<'a>(job: &'a Job, survey: &Survey, panel: usize, step: usize) -> Option<(&'a str, &'a Step)> {
+fn step_of<'a>(
+    job: &'a Job,
+    survey: &Survey,
+    panel: usize,
+    step: usize,
+) -> Option<(&'a str, &'a Step)> {
     let row = job.panels.get(survey.panels.get(panel)?.row)?;
     let recipe = job.recipe_of(row)?;
     Some((&recipe.id, recipe.steps.get(step)?))

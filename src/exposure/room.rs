@@ -33,7 +33,10 @@ mod tests {
     use super::*;
 
     fn close(found: f64, expected: f64) {
-        assert!((found / expected - 1.0).abs() < 1e-4, "{found}, not {expected}");
+        assert!(
+            (found / expected - 1.0).abs() < 1e-4,
+            "{found}, not {expected}"
+        );
     }
 
     /// trade.md 7, V-1: rEHS package documentation, recomputed there (ft³ and minutes).
@@ -66,7 +69,10 @@ mod tests {
     /// trade.md 7, V-4: edshare.soton 5370, recomputed there (seconds).
     #[test]
     fn time_to_a_volume_fraction() {
-        close(hours_until(120.0, 1.2e-6, 0.003, 40.0).unwrap() / 3600.0, 1.3210);
+        close(
+            hours_until(120.0, 1.2e-6, 0.003, 40.0).unwrap() / 3600.0,
+            1.3210,
+        );
     }
 
     /// trade.md 7, V-5: brainmass 270790; 95 % computed there (g and minutes: 100 mg/m³ is 1e-4 of a gram a litre).

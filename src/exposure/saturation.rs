@@ -8,7 +8,10 @@ use crate::units::Temperature;
 const WATER: &str = "water";
 
 /// Climate at which recipes state their drying.
-pub(super) const REFERENCE: Climate = Climate { temperature: Temperature::celsius(20.0), humidity: 50.0 };
+pub(super) const REFERENCE: Climate = Climate {
+    temperature: Temperature::celsius(20.0),
+    humidity: 50.0,
+};
 
 /// A room's temperature and relative humidity in percent.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,7 +23,10 @@ pub(super) struct Climate {
 impl Climate {
     /// The climate of a place.
     pub(super) const fn of(place: &Site) -> Self {
-        Self { temperature: place.temperature, humidity: place.humidity }
+        Self {
+            temperature: place.temperature,
+            humidity: place.humidity,
+        }
     }
 }
 
@@ -43,7 +49,11 @@ pub(super) fn pressure(solvent: &Solvent, temperature: Temperature) -> f64 {
 
 /// Returns the pressure in pascals that drives a solvent into the air: saturation, for water less what the air holds.
 pub(super) fn driving_force(solvent: &Solvent, climate: Climate) -> f64 {
-    let dryness = if solvent.id == WATER { 1.0 - climate.humidity.clamp(0.0, 99.0) / 100.0 } else { 1.0 };
+    let dryness = if solvent.id == WATER {
+        1.0 - climate.humidity.clamp(0.0, 99.0) / 100.0
+    } else {
+        1.0
+    };
     pressure(solvent, climate.temperature) * dryness
 }
 
@@ -58,7 +68,10 @@ mod tests {
         fn case(id: &str, kilopascals: [f64; 4]) {
             for (celsius, expected) in [10.0, 20.0, 25.0, 30.0].into_iter().zip(kilopascals) {
                 let found = pressure(&solvent(id), Temperature::celsius(celsius)) / 1_000.0;
-                assert!((found / expected - 1.0).abs() < 1e-4, "{id} at {celsius} °C: {found}, not {expected}");
+                assert!(
+                    (found / expected - 1.0).abs() < 1e-4,
+                    "{id} at {celsius} °C: {found}, not {expected}"
+                );
             }
         }
         case("acetone", [15.4958, 24.7124, 30.7792, 38.0106]);
@@ -74,7 +87,10 @@ mod tests {
     fn saturated_air_at_20_degrees_holds_as_many_ppm_as_other_tables_say() {
         fn case(id: &str, ppm: f64, tolerance: f64) {
             let found = pressure(&solvent(id), Temperature::celsius(20.0)) / 101_325.0 * 1e6;
-            assert!((found / ppm - 1.0).abs() < tolerance, "{id}: {found}, not {ppm}");
+            assert!(
+                (found / ppm - 1.0).abs() < tolerance,
+                "{id}: {found}, not {ppm}"
+            );
         }
         case("acetone", 244_231.0, 0.01);
         case("ethanol", 57_883.0, 0.01);
@@ -88,10 +104,19 @@ mod tests {
 
     #[test]
     fn only_water_feels_the_damp() {
-        let damp = Climate { temperature: Temperature::celsius(20.0), humidity: 75.0 };
-        assert_eq!(driving_force(&solvent("toluene"), damp), driving_force(&solvent("toluene"), REFERENCE));
+        let damp = Climate {
+            temperature: Temperature::celsius(20.0),
+            humidity: 75.0,
+        };
+        assert_eq!(
+            driving_force(&solvent("toluene"), damp),
+            driving_force(&solvent("toluene"), REFERENCE)
+        );
         assert!(
-            (driving_force(&solvent("water"), damp) / driving_force(&solvent("water"), REFERENCE) - 0.5).abs() < 1e-12
+            (driving_force(&solvent("water"), damp) / driving_force(&solvent("water"), REFERENCE)
+                - 0.5)
+                .abs()
+                < 1e-12
         );
     }
 }

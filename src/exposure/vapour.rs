@@ -30,24 +30,51 @@ pub(super) fn given_off(job: &Job, survey: &Survey, takeoff: &Takeoff) -> Vec<Va
     let mut masses = Masses::new();
     for need in &takeoff.solutions {
         for part in &need.parts {
-            add(job, &mut masses, (need.panel, need.step), &part.material, |_| part.mass);
+            add(
+                job,
+                &mut masses,
+                (need.panel, need.step),
+                &part.material,
+                |_| part.mass,
+            );
         }
     }
     for need in &takeoff.needs {
         if let (Some(panel), Some(step)) = (need.panel, need.step) {
-            add(job, &mut masses, (panel, step), &need.material, |material| {
-                Mass::g(need.amount * material.density.unwrap_or(1.0))
-            });
+            add(
+                job,
+                &mut masses,
+                (panel, step),
+                &need.material,
+                |material| Mass::g(need.amount * material.density.unwrap_or(1.0)),
+            );
         }
     }
-    masses.into_iter().filter_map(|(at, solvents)| vapour(job, survey, at, solvents)).collect()
+    masses
+        .into_iter()
+        .filter_map(|(at, solvents)| vapour(job, survey, at, solvents))
+        .collect()
 }
 
-fn add(job: &Job, masses: &mut Masses, at: (usize, usize), material: &str, mass: impl Fn(&Material) -> Mass) {
-    let Some(material) = job.catalog.materials.get(material) else { return };
-    let Some(solvent) = solvent_of(job, material) else { return };
+fn add(
+    job: &Job,
+    masses: &mut Masses,
+    at: (usize, usize),
+    material: &str,
+    mass: impl Fn(&Material) -> Mass,
+) {
+    let Some(material) = job.catalog.materials.get(material) else {
+        return;
+    };
+    let Some(solvent) = solvent_of(job, material) else {
+        return;
+    };
     if material.kind == MaterialKind::Liquid && gives_vapour(solvent) {
-        *masses.entry(at).or_default().entry(solvent.id.clone()).or_default() += mass(material);
+        *masses
+            .entry(at)
+            .or_default()
+            .entry(solvent.id.clone())
+            .or_default() += mass(material);
     }
 }
 
@@ -56,11 +83,19 @@ const fn gives_vapour(solvent: &Solvent) -> bool {
     solvent.limit_ppm.is_some() || solvent.lower_explosive_percent.is_some()
 }
 
-fn vapour(job: &Job, survey: &Survey, at: (usize, usize), masses: BTreeMap<String, Mass>) -> Option<Vapour> {
+fn vapour(
+    job: &Job,
+    survey: &Survey,
+    at: (usize, usize),
+    masses: BTreeMap<String, Mass>,
+) -> Option<Vapour> {
     let (panel, step) = at;
     let (_, rule) = step_of(job, survey, panel, step)?;
     let sum = |air: fn(Mass, &Solvent, f64) -> f64, factor: f64| {
-        masses.iter().filter_map(|(id, mass)| Some(air(*mass, job.catalog.solvents.get(id)?, factor))).sum()
+        masses
+            .iter()
+            .filter_map(|(id, mass)| Some(air(*mass, job.catalog.solvents.get(id)?, factor)))
+            .sum()
     };
     Some(Vapour {
         panel,

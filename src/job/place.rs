@@ -30,7 +30,7 @@ pub struct Site {
     pub fresh_air_m3_h: Option<f64>,
     /// The most flammable liquid allowed there at once.
     pub flammable_limit: Option<Volume>,
-    /// How many times longer drying takes here than free evaporation gives.
+    /// How many times longer drying takes here than a recipe's practical time at this climate; 1 if nothing is known.
     pub drying_factor: f64,
     /// Doors, corners, lifts and vehicles on the way out.
     pub ways_out: Vec<WayOut>,

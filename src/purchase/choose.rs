@@ -34,7 +34,10 @@ pub(super) struct Chosen {
 /// Finds the least total of goods, freight and surcharges.
 pub(super) fn choose(market: &Market<'_>, ends: &Ends) -> Chosen {
     let days = delivery_days(market);
-    let mut chosen = Chosen { proven: true, ..Chosen::default() };
+    let mut chosen = Chosen {
+        proven: true,
+        ..Chosen::default()
+    };
     for group in groups(market) {
         let draft = Draft::of(market, &group, &days);
         let start = greedy::plan(&draft, &group);
@@ -82,18 +85,33 @@ impl Chosen {
 fn groups(market: &Market<'_>) -> Vec<Vec<usize>> {
     let mut links: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
     for choice in &market.choices {
-        links.entry(format!("supplier {}", choice.supplier.id)).or_default().insert(choice.wanted);
-        let stages = market.wanted.get(choice.wanted).map(|want| want.stages.as_slice()).unwrap_or_default();
+        links
+            .entry(format!("supplier {}", choice.supplier.id))
+            .or_default()
+            .insert(choice.wanted);
+        let stages = market
+            .wanted
+            .get(choice.wanted)
+            .map(|want| want.stages.as_slice())
+            .unwrap_or_default();
         for place in stages.iter().filter_map(|stage| stage.limited) {
-            links.entry(format!("place {place}")).or_default().insert(choice.wanted);
+            links
+                .entry(format!("place {place}"))
+                .or_default()
+                .insert(choice.wanted);
         }
     }
     let mut groups: Vec<BTreeSet<usize>> = Vec::new();
     for mut linked in links.into_values() {
-        let (joined, apart): (Vec<_>, Vec<_>) = groups.into_iter().partition(|group| !group.is_disjoint(&linked));
+        let (joined, apart): (Vec<_>, Vec<_>) = groups
+            .into_iter()
+            .partition(|group| !group.is_disjoint(&linked));
         linked.extend(joined.into_iter().flatten());
         groups = apart;
         groups.push(linked);
     }
-    groups.into_iter().map(|group| group.into_iter().collect()).collect()
+    groups
+        .into_iter()
+        .map(|group| group.into_iter().collect())
+        .collect()
 }

@@ -34,7 +34,12 @@ pub(super) struct Wanted {
 impl Wanted {
     /// What must be bought up to and including a stage, in the material's unit.
     pub(super) fn to_buy(&self, stage: usize) -> Decimal {
-        let needed: Decimal = self.stages.iter().take(stage + 1).map(|stage| stage.amount).sum();
+        let needed: Decimal = self
+            .stages
+            .iter()
+            .take(stage + 1)
+            .map(|stage| stage.amount)
+            .sum();
         (needed - self.stock.amount).max(Decimal::ZERO)
     }
 
@@ -45,14 +50,22 @@ impl Wanted {
 
     /// The first day by which some of it must lie ready.
     pub(super) fn first_need(&self) -> Date {
-        self.stages.iter().map(|stage| stage.need_by).min().unwrap_or_default()
+        self.stages
+            .iter()
+            .map(|stage| stage.need_by)
+            .min()
+            .unwrap_or_default()
     }
 }
 
 /// Rounds each material's sum once, splits it into stages where it may not lie on site all at once, and takes stock off.
 pub(super) fn wanted(job: &Job, uses: &BTreeMap<String, Uses>, ends: &Ends) -> Vec<Wanted> {
-    let known = uses.iter().filter_map(|(id, uses)| Some((job.catalog.materials.get(id)?, uses)));
-    known.filter_map(|(material, uses)| want(job, material, uses, ends)).collect()
+    let known = uses
+        .iter()
+        .filter_map(|(id, uses)| Some((job.catalog.materials.get(id)?, uses)));
+    known
+        .filter_map(|(material, uses)| want(job, material, uses, ends))
+        .collect()
 }
 
 fn want(job: &Job, material: &Material, uses: &Uses, ends: &Ends) -> Option<Wanted> {
@@ -60,16 +73,30 @@ fn want(job: &Job, material: &Material, uses: &Uses, ends: &Ends) -> Option<Want
     if need.amount.is_zero() {
         return None;
     }
-    let shelf = job.stock.get(&material.id).map_or(Decimal::ZERO, |stock| stock.amount.max(Decimal::ZERO));
+    let shelf = job
+        .stock
+        .get(&material.id)
+        .map_or(Decimal::ZERO, |stock| stock.amount.max(Decimal::ZERO));
     let place = job.places.get(uses.place);
     let ready = |day| ready_by(place, day, job.terms.days_in_hand);
     let stages = staging::split(material, uses, need, ends, ready);
     let stock = Quantity::new(shelf.min(need.amount), need.unit);
-    Some(Wanted { material: material.id.clone(), need, stock, stages, first_use: uses.first_use.clone() })
+    Some(Wanted {
+        material: material.id.clone(),
+        need,
+        stock,
+        stages,
+        first_use: uses.first_use.clone(),
+    })
 }
 
 /// Lists the demands, and writes down how each came about.
-pub(super) fn list(wanted: &[Wanted], uses: &BTreeMap<String, Uses>, job: &Job, ledger: &mut Ledger) -> Vec<Demand> {
+pub(super) fn list(
+    wanted: &[Wanted],
+    uses: &BTreeMap<String, Uses>,
+    job: &Job,
+    ledger: &mut Ledger,
+) -> Vec<Demand> {
     for want in wanted {
         if let Some(uses) = uses.get(&want.material) {
             record(job, want, uses, ledger);
@@ -88,8 +115,11 @@ pub(super) fn list(wanted: &[Wanted], uses: &BTreeMap<String, Uses>, job: &Job, 
 }
 
 fn record(job: &Job, want: &Wanted, uses: &Uses, ledger: &mut Ledger) {
-    let name =
-        job.catalog.materials.get(&want.material).map_or(want.material.as_str(), |material| material.name.as_str());
+    let name = job
+        .catalog
+        .materials
+        .get(&want.material)
+        .map_or(want.material.as_str(), |material| material.name.as_str());
     let unit = want.need.unit.name();
     let mut derivation = Derivation::new(
         format!("need/{}", want.material),
@@ -108,11 +138,17 @@ fn record(job: &Job, want: &Wanted, uses: &Uses, ledger: &mut Ledger) {
     if ledger.get(&takeoff).is_some() {
         derivation = derivation.input_from("takeoff", "see there", takeoff);
     }
-    let step =
-        if want.need.unit.is_whole() { format!("up to a whole {unit}") } else { format!("up to a tenth of 1 {unit}") };
+    let step = if want.need.unit.is_whole() {
+        format!("up to a whole {unit}")
+    } else {
+        format!("up to a tenth of 1 {unit}")
+    };
     ledger.record(
         derivation
-            .input("first use", format!("{} on {}", want.first_use, uses.first_day))
+            .input(
+                "first use",
+                format!("{} on {}", want.first_use, uses.first_day),
+            )
             .input("working days in hand", job.terms.days_in_hand)
             .input("on the shelf and used", want.stock)
             .input("deliveries", want.stages.len())

@@ -31,8 +31,12 @@ pub(super) fn bought(market: &Market<'_>, orders: &[Order], taken: &[Taken]) -> 
         }
     }
     let sum_up = |(index, want): (usize, &Wanted)| {
-        let lines = lines.get(want.material.as_str()).map_or(&[][..], Vec::as_slice);
-        let bought = lines.iter().fold(Decimal::ZERO, |sum, (_, line)| sum.saturating_add(line.quantity));
+        let lines = lines
+            .get(want.material.as_str())
+            .map_or(&[][..], Vec::as_slice);
+        let bought = lines.iter().fold(Decimal::ZERO, |sum, (_, line)| {
+            sum.saturating_add(line.quantity)
+        });
         let left = (bought - want.all_to_buy()).max(Decimal::ZERO);
         let cost = lines.iter().map(|(_, line)| line.amount).sum::<Money>();
         Bought {
@@ -62,10 +66,28 @@ fn why(
     if lines.is_empty() {
         return "nobody offers it".to_owned();
     }
-    let bought: Vec<String> =
-        lines.iter().map(|(order, line)| format!("{} from {}", packs(line.packs, line.pack), order.supplier)).collect();
+    let name = |id: &str| {
+        let choice = market
+            .choices_for(index)
+            .find(|(_, choice)| choice.supplier.id == id);
+        choice.map_or_else(|| id.to_owned(), |(_, choice)| choice.supplier.name.clone())
+    };
+    let bought: Vec<String> = lines
+        .iter()
+        .map(|(order, line)| {
+            format!(
+                "{} from {}",
+                packs(line.packs, line.pack),
+                name(&order.supplier)
+            )
+        })
+        .collect();
     let cost = lines.iter().map(|(_, line)| line.amount).sum::<Money>();
-    format!("{}: {}", bought.join(", "), beside(next_best(market, index, want, used), cost.amount()))
+    format!(
+        "{}: {}",
+        bought.join(", "),
+        beside(next_best(market, index, want, used), cost.amount())
+    )
 }
 
 /// The cheapest other offer that covers the need alone, with its goods value.
@@ -75,26 +97,39 @@ fn next_best<'a>(
     want: &Wanted,
     used: Option<&BTreeSet<usize>>,
 ) -> Option<(&'a Choice<'a>, u32, Decimal)> {
-    let others = market.choices_for(index).filter(|(choice, _)| used.is_none_or(|used| !used.contains(choice)));
+    let others = market
+        .choices_for(index)
+        .filter(|(choice, _)| used.is_none_or(|used| !used.contains(choice)));
     let priced = others.map(|(_, choice)| {
         let (packs, cost) = choice.cheapest_for(want.all_to_buy());
         (choice, packs, Money::new(cost).cents().amount())
     });
-    priced.min_by(|a, b| (a.2, &a.0.offer.supplier, a.0.offer.pack).cmp(&(b.2, &b.0.offer.supplier, b.0.offer.pack)))
+    priced.min_by(|a, b| {
+        (a.2, &a.0.offer.supplier, a.0.offer.pack).cmp(&(b.2, &b.0.offer.supplier, b.0.offer.pack))
+    })
 }
 
 /// What the next best offer costs beside what was chosen, before freight.
 fn beside(other: Option<(&Choice<'_>, u32, Decimal)>, cost: Decimal) -> String {
-    let Some((choice, count, other_cost)) = other else { return "no other offer can be there in time".to_owned() };
+    let Some((choice, count, other_cost)) = other else {
+        return "no other offer can be there in time".to_owned();
+    };
     let pack = Quantity::new(choice.offer.pack, choice.unit);
-    let next = format!("next best {} from {}", packs(count, pack), choice.supplier.id);
+    let next = format!(
+        "next best {} from {}",
+        packs(count, pack),
+        choice.supplier.name
+    );
     let difference = Money::new(other_cost - cost).cents().amount();
     if difference > Decimal::ZERO {
         format!("{next} costs {difference} more before freight")
     } else if difference.is_zero() {
         format!("{next} costs the same before freight")
     } else {
-        format!("{next} costs {} less before freight, but more with the orders as a whole", difference.abs())
+        format!(
+            "{next} costs {} less before freight, but more with the orders as a whole",
+            difference.abs()
+        )
     }
 }
 

@@ -48,45 +48,108 @@ impl<'a> Market<'a> {
     /// Gathers the offers that hold on the order day; those too late are left out unless all are.
     pub(super) fn open(job: &'a Job, wanted: &'a [Wanted]) -> Self {
         let mut offers: BTreeMap<&str, Vec<&Offer>> = BTreeMap::new();
-        for offer in job.catalog.offers.iter().filter(|offer| is_valid(offer, job.order_day)) {
+        for offer in job
+            .catalog
+            .offers
+            .iter()
+            .filter(|offer| is_valid(offer, job.order_day))
+        {
             offers.entry(&offer.material).or_default().push(offer);
         }
-        let mut market = Self { wanted, choices: Vec::new(), deadlines: Vec::new() };
-        for (index, want) in wanted.iter().enumerate() {
-            let offered = offers.get(want.material.as_str()).map_or(&[][..], Vec::as_slice);
-            let choices: Vec<Choice<'a>> = offered.iter().filter_map(|offer| choice(job, index, offer)).collect();
-            let soonest = choices.iter().map(|choice| choice.arrival).min();
-            let deadline = |stage: &Stage| soonest.map_or(stage.need_by, |soonest| stage.need_by.max(soonest));
-            let deadlines: Vec<Date> = want.stages.iter().map(deadline).collect();
-            let last = deadlines.iter().max().copied();
-            let needed = !want.all_to_buy().is_zero();
-            market.choices.extend(choices.into_iter().filter(|choice| needed && Some(choice.arrival) <= last));
-            market.deadlines.push(deadlines);
+        let choices_for = |(index, want): (usize, &'a Wanted)| -> Vec<Choice<'a>> {
+            let offered = offers
+                .get(want.material.as_str())
+                .map_or(&[][..], Vec::as_slice);
+            offered
+                .iter()
+                .filter_map(|offer| choice(job, index, offer))
+                .filter(|_| !want.all_to_buy().is_zero())
+                .collect()
+        };
+        let all: Vec<Vec<Choice<'a>>> = wanted.iter().enumerate().map(choices_for).collect();
+        let deadlines = deadlines(wanted, &all);
+        let in_time = |choice: &Choice<'_>| {
+            deadlines
+                .get(choice.wanted)
+                .is_some_and(|days| days.iter().any(|last| choice.arrival <= *last))
+        };
+        let choices = all.into_iter().flatten().filter(in_time).collect();
+        Self {
+            wanted,
+            choices,
+            deadlines,
         }
-        market
     }
 
     /// The days from which to which a choice can serve each stage of its need.
     pub(super) fn windows(&self, choice: &Choice<'_>) -> Vec<(Date, Date)> {
-        let Some((want, deadlines)) = self.wanted.get(choice.wanted).zip(self.deadlines.get(choice.wanted)) else {
+        let Some((want, deadlines)) = self
+            .wanted
+            .get(choice.wanted)
+            .zip(self.deadlines.get(choice.wanted))
+        else {
             return Vec::new();
         };
         let window = |(stage, deadline): (&Stage, &Date)| {
-            let from = stage.not_before.map_or(choice.arrival, |day| day.max(choice.arrival));
+            let from = stage
+                .not_before
+                .map_or(choice.arrival, |day| day.max(choice.arrival));
             (from <= *deadline).then_some((from, *deadline))
         };
-        want.stages.iter().zip(deadlines).filter_map(window).collect()
+        want.stages
+            .iter()
+            .zip(deadlines)
+            .filter_map(window)
+            .collect()
     }
 
     /// The choices for a need.
     pub(super) fn choices_for(&self, wanted: usize) -> impl Iterator<Item = (usize, &Choice<'a>)> {
-        self.choices.iter().enumerate().filter(move |(_, choice)| choice.wanted == wanted)
+        self.choices
+            .iter()
+            .enumerate()
+            .filter(move |(_, choice)| choice.wanted == wanted)
     }
 
     /// The smallest pack that a need is offered in.
     pub(super) fn smallest_pack(&self, wanted: usize) -> Option<Decimal> {
-        self.choices_for(wanted).map(|(_, choice)| choice.offer.pack).min()
+        self.choices_for(wanted)
+            .map(|(_, choice)| choice.offer.pack)
+            .min()
     }
+}
+
+/// The day by which each stage is served.
+///
+/// What nobody can deliver in time may come until the last such thing is there, because the work waits for all of it:
+/// one order a supplier, not one a lead time.
+fn deadlines(wanted: &[Wanted], choices: &[Vec<Choice<'_>>]) -> Vec<Vec<Date>> {
+    let soonest: Vec<Option<Date>> = choices
+        .iter()
+        .map(|choices| choices.iter().map(|choice| choice.arrival).min())
+        .collect();
+    let is_late = |stage: &Stage, soonest: Option<Date>| {
+        soonest.is_some_and(|soonest| soonest > stage.need_by)
+    };
+    let late = wanted
+        .iter()
+        .zip(&soonest)
+        .filter(|(want, soonest)| want.stages.iter().any(|stage| is_late(stage, **soonest)));
+    let last = late
+        .filter_map(|(_, soonest)| *soonest)
+        .max()
+        .unwrap_or(Date::MIN);
+    let days = |(want, soonest): (&Wanted, &Option<Date>)| {
+        let day = |stage: &Stage| {
+            if is_late(stage, *soonest) {
+                stage.need_by.max(last)
+            } else {
+                stage.need_by
+            }
+        };
+        want.stages.iter().map(day).collect()
+    };
+    wanted.iter().zip(&soonest).map(days).collect()
 }
 
 fn choice<'a>(job: &'a Job, wanted: usize, offer: &'a Offer) -> Option<Choice<'a>> {
@@ -104,13 +167,18 @@ fn choice<'a>(job: &'a Job, wanted: usize, offer: &'a Offer) -> Option<Choice<'a
 
 /// Says whether an offer can be ordered on a day.
 pub(super) fn is_valid(offer: &Offer, day: Date) -> bool {
-    offer.pack > Decimal::ZERO && !offer.prices.is_empty() && offer.valid_until.is_none_or(|until| until >= day)
+    offer.pack > Decimal::ZERO
+        && !offer.prices.is_empty()
+        && offer.valid_until.is_none_or(|until| until >= day)
 }
 
 impl Choice<'_> {
     /// How many packs hold an amount.
     pub(super) fn packs_for(&self, amount: Decimal) -> u32 {
-        let packs = amount.checked_div(self.offer.pack).unwrap_or(Decimal::MAX).ceil();
+        let packs = amount
+            .checked_div(self.offer.pack)
+            .unwrap_or(Decimal::MAX)
+            .ceil();
         packs.to_u32().unwrap_or(MOST_PACKS).min(MOST_PACKS)
     }
 
@@ -118,9 +186,26 @@ impl Choice<'_> {
     /// buys more for less.
     pub(super) fn cheapest_for(&self, amount: Decimal) -> (u32, Decimal) {
         let needed = self.packs_for(amount);
-        let breaks = self.offer.prices.iter().map(|price| price.from_packs).filter(|packs| *packs > needed);
-        let cost = |packs: u32| (packs, self.offer.price_of(packs).times(Decimal::from(packs)).amount());
-        breaks.map(cost).chain([cost(needed)]).min_by_key(|(packs, cost)| (*cost, *packs)).unwrap_or_default()
+        let breaks = self
+            .offer
+            .prices
+            .iter()
+            .map(|price| price.from_packs)
+            .filter(|packs| *packs > needed);
+        let cost = |packs: u32| {
+            (
+                packs,
+                self.offer
+                    .price_of(packs)
+                    .times(Decimal::from(packs))
+                    .amount(),
+            )
+        };
+        breaks
+            .map(cost)
+            .chain([cost(needed)])
+            .min_by_key(|(packs, cost)| (*cost, *packs))
+            .unwrap_or_default()
     }
 }
 

@@ -64,7 +64,14 @@ pub fn order(
     ledger: &mut Ledger,
     problems: &mut Problems,
 ) -> Purchase {
-    let uses = uses::gather(Stages { job, survey, takeoff, rolling, crating, schedule });
+    let uses = uses::gather(Stages {
+        job,
+        survey,
+        takeoff,
+        rolling,
+        crating,
+        schedule,
+    });
     let ends = staging::flammable_ends(job, exposure, &uses);
     let wanted = demand::wanted(job, &uses, &ends);
     let demands = demand::list(&wanted, &uses, job, ledger);
@@ -72,7 +79,11 @@ pub fn order(
     let chosen = choose::choose(&market, &ends);
     let orders = orders::of(job, &market, &chosen.taken, ledger);
     check::check(job, &market, &ends, &chosen, &orders, problems);
-    let total = orders.iter().map(|order| order.total).sum::<Money>().cents();
+    let total = orders
+        .iter()
+        .map(|order| order.total)
+        .sum::<Money>()
+        .cents();
     Purchase {
         demands,
         from_stock: wanted
@@ -91,7 +102,9 @@ pub fn order(
 /// The proven bound to the cent, never above the total: lines are rounded one by one, the bound is not.
 fn lower_bound(chosen: &Chosen, total: Money) -> Money {
     let bound = Decimal::try_from(chosen.bound + 1e-6).unwrap_or_default();
-    Money::new(bound.round_dp_with_strategy(2, RoundingStrategy::ToZero)).cents().min(total)
+    Money::new(bound.round_dp_with_strategy(2, RoundingStrategy::ToZero))
+        .cents()
+        .min(total)
 }
 
 /// Which engine answered and how far it proved it, in words.
@@ -100,7 +113,8 @@ fn engine(chosen: &Chosen) -> String {
         None => "nothing to buy".to_owned(),
         Some(engine) if chosen.proven => format!("{engine}, proven least cost"),
         Some(engine) => {
-            let gap = 100.0 * (chosen.objective - chosen.bound).max(0.0) / chosen.objective.max(f64::MIN_POSITIVE);
+            let gap = 100.0 * (chosen.objective - chosen.bound).max(0.0)
+                / chosen.objective.max(f64::MIN_POSITIVE);
             format!("{engine}, best found, at most {gap:.1} % above the least cost")
         }
     }

@@ -21,36 +21,72 @@ use super::outcome::Order;
 use super::outcome::OrderLine;
 
 /// Groups what was chosen into orders, by order day and supplier.
-pub(super) fn of(job: &Job, market: &Market<'_>, taken: &[Taken], ledger: &mut Ledger) -> Vec<Order> {
+pub(super) fn of(
+    job: &Job,
+    market: &Market<'_>,
+    taken: &[Taken],
+    ledger: &mut Ledger,
+) -> Vec<Order> {
     let mut grouped: BTreeMap<(&str, Date), Vec<(&Choice<'_>, u32)>> = BTreeMap::new();
     for one in taken {
         if let Some(choice) = market.choices.get(one.choice) {
-            grouped.entry((&choice.supplier.id, one.day)).or_default().push((choice, one.packs));
+            grouped
+                .entry((&choice.supplier.id, one.day))
+                .or_default()
+                .push((choice, one.packs));
         }
     }
     let mut orders: Vec<Order> = Vec::new();
     for ((_, day), mut lines) in grouped {
-        lines.sort_by(|(a, _), (b, _)| (&a.offer.material, a.offer.pack).cmp(&(&b.offer.material, b.offer.pack)));
-        let Some(supplier) = lines.first().map(|(choice, _)| choice.supplier) else { continue };
+        lines.sort_by(|(a, _), (b, _)| {
+            (&a.offer.material, a.offer.pack).cmp(&(&b.offer.material, b.offer.pack))
+        });
+        let Some(supplier) = lines.first().map(|(choice, _)| choice.supplier) else {
+            continue;
+        };
         orders.push(order(job, market, supplier, day, &lines));
     }
-    orders.sort_by(|a, b| (a.order_by, a.arrives, &a.supplier).cmp(&(b.order_by, b.arrives, &b.supplier)));
+    orders.sort_by(|a, b| {
+        (a.order_by, a.arrives, &a.supplier).cmp(&(b.order_by, b.arrives, &b.supplier))
+    });
     record(job, &orders, ledger);
     orders
 }
 
-fn order(job: &Job, market: &Market<'_>, supplier: &Supplier, day: Date, taken: &[(&Choice<'_>, u32)]) -> Order {
-    let lines: Vec<OrderLine> = taken.iter().map(|(choice, packs)| line(market, choice, *packs, day)).collect();
+fn order(
+    job: &Job,
+    market: &Market<'_>,
+    supplier: &Supplier,
+    day: Date,
+    taken: &[(&Choice<'_>, u32)],
+) -> Order {
+    let lines: Vec<OrderLine> = taken
+        .iter()
+        .map(|(choice, packs)| line(market, choice, *packs, day))
+        .collect();
     let goods: Money = lines.iter().map(|line| line.amount).sum();
-    let lead = taken.iter().map(|(choice, _)| choice.offer.lead_days).max().unwrap_or(0);
-    let kilograms: f64 = taken.iter().map(|(choice, packs)| choice.kilograms * f64::from(*packs)).sum();
+    let lead = taken
+        .iter()
+        .map(|(choice, _)| choice.offer.lead_days)
+        .max()
+        .unwrap_or(0);
+    let kilograms: f64 = taken
+        .iter()
+        .map(|(choice, packs)| choice.kilograms * f64::from(*packs))
+        .sum();
     let freight = freight(supplier, goods, kilograms);
     let hazardous = taken.iter().any(|(choice, _)| choice.hazardous);
-    let surcharge = if hazardous { supplier.hazard_surcharge.cents() } else { Money::ZERO.cents() };
+    let surcharge = if hazardous {
+        supplier.hazard_surcharge.cents()
+    } else {
+        Money::ZERO.cents()
+    };
     let earliest = arrival(job.order_day, lead);
     // What may not stand there yet is asked for on its day.
-    let held_back =
-        taken.iter().flat_map(|(choice, _)| market.windows(choice)).filter(|(from, last)| *from <= day && day <= *last);
+    let held_back = taken
+        .iter()
+        .flat_map(|(choice, _)| market.windows(choice))
+        .filter(|(from, last)| *from <= day && day <= *last);
     let from = held_back.map(|(from, _)| from).max().unwrap_or(earliest);
     Order {
         supplier: supplier.id.clone(),
@@ -79,7 +115,10 @@ fn latest_arrival(market: &Market<'_>, day: Date, taken: &[(&Choice<'_>, u32)]) 
 
 fn line(market: &Market<'_>, choice: &Choice<'_>, packs: u32, day: Date) -> OrderLine {
     let unit_price = choice.offer.price_of(packs);
-    let stages = market.wanted.get(choice.wanted).zip(market.deadlines.get(choice.wanted));
+    let stages = market
+        .wanted
+        .get(choice.wanted)
+        .zip(market.deadlines.get(choice.wanted));
     let served = stages.and_then(|(want, deadlines)| {
         want.stages
             .iter()
@@ -112,9 +151,19 @@ fn freight(supplier: &Supplier, goods: Money, kilograms: f64) -> Money {
 /// The id under which an order's derivation is kept: `order/SUPPLIER`, for later orders to the same supplier
 /// `order/SUPPLIER/2` ….
 pub(crate) fn derivation_id(orders: &[Order], index: usize) -> String {
-    let Some(order) = orders.get(index) else { return String::new() };
-    let number = orders.iter().take(index + 1).filter(|other| other.supplier == order.supplier).count();
-    if number == 1 { format!("order/{}", order.supplier) } else { format!("order/{}/{number}", order.supplier) }
+    let Some(order) = orders.get(index) else {
+        return String::new();
+    };
+    let number = orders
+        .iter()
+        .take(index + 1)
+        .filter(|other| other.supplier == order.supplier)
+        .count();
+    if number == 1 {
+        format!("order/{}", order.supplier)
+    } else {
+        format!("order/{}/{number}", order.supplier)
+    }
 }
 
 fn record(job: &Job, orders: &[Order], ledger: &mut Ledger) {
@@ -128,8 +177,12 @@ fn record(job: &Job, orders: &[Order], ledger: &mut Ledger) {
             "goods, line by line to the cent + freight + hazard surcharge",
         );
         for line in &order.lines {
-            let what = format!("{} × {} at {} = {}", line.packs, line.pack, line.unit_price, line.amount);
-            derivation = derivation.input_from(&line.material, what, format!("need/{}", line.material));
+            let what = format!(
+                "{} × {} at {} = {}",
+                line.packs, line.pack, line.unit_price, line.amount
+            );
+            derivation =
+                derivation.input_from(&line.material, what, format!("need/{}", line.material));
         }
         ledger.record(
             derivation

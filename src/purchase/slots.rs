@@ -15,9 +15,15 @@ use super::market::Market;
 pub(super) fn delivery_days(market: &Market<'_>) -> BTreeMap<String, Vec<Date>> {
     let mut windows: BTreeMap<&str, Vec<(Date, Date)>> = BTreeMap::new();
     for choice in &market.choices {
-        windows.entry(&choice.supplier.id).or_default().extend(market.windows(choice));
+        windows
+            .entry(&choice.supplier.id)
+            .or_default()
+            .extend(market.windows(choice));
     }
-    windows.into_iter().map(|(supplier, windows)| (supplier.to_owned(), worth_having(&windows))).collect()
+    windows
+        .into_iter()
+        .map(|(supplier, windows)| (supplier.to_owned(), worth_having(&windows)))
+        .collect()
 }
 
 fn worth_having(windows: &[(Date, Date)]) -> Vec<Date> {
@@ -30,7 +36,8 @@ fn worth_having(windows: &[(Date, Date)]) -> Vec<Date> {
             .map(|(index, _)| index)
             .collect()
     };
-    let days: Vec<(Date, BTreeSet<usize>)> = ends.into_iter().map(|day| (day, served(day))).collect();
+    let days: Vec<(Date, BTreeSet<usize>)> =
+        ends.into_iter().map(|day| (day, served(day))).collect();
     let mut kept: Vec<Date> = Vec::new();
     for (index, (day, lines)) in days.iter().enumerate() {
         // Of two days that serve the same the earlier stays.
@@ -51,8 +58,10 @@ mod tests {
     use super::*;
 
     fn days(windows: &[(i8, i8)]) -> Vec<i8> {
-        let windows: Vec<_> =
-            windows.iter().map(|(from, last)| (date(2026, 12, *from), date(2026, 12, *last))).collect();
+        let windows: Vec<_> = windows
+            .iter()
+            .map(|(from, last)| (date(2026, 12, *from), date(2026, 12, *last)))
+            .collect();
         worth_having(&windows).into_iter().map(Date::day).collect()
     }
 

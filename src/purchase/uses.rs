@@ -50,7 +50,11 @@ pub(super) struct Stages<'a> {
 
 /// Sums up every material over all stages, in one pass over each.
 pub(super) fn gather(stages: Stages<'_>) -> BTreeMap<String, Uses> {
-    let mut gathering = Gathering { stages, times: Times::of(stages), uses: BTreeMap::new() };
+    let mut gathering = Gathering {
+        stages,
+        times: Times::of(stages),
+        uses: BTreeMap::new(),
+    };
     gathering.cuts();
     gathering.solutions();
     for (needs, otherwise) in [
@@ -95,18 +99,34 @@ impl Gathering<'_> {
             *counts.entry(&cut.material).or_default() += 1;
         }
         for (material, count) in counts {
-            let when = first.remove(material).unwrap_or_else(|| self.times.otherwise(self.stages.job, "the cut plan"));
-            self.add(material, f64::from(count), "stock units of the cut plan", None, &when);
+            let when = first
+                .remove(material)
+                .unwrap_or_else(|| self.times.otherwise(self.stages.job, "the cut plan"));
+            self.add(
+                material,
+                f64::from(count),
+                "stock units of the cut plan",
+                None,
+                &when,
+            );
         }
     }
 
     fn solutions(&mut self) {
         for need in &self.stages.takeoff.solutions {
             let when = self.when(Some(need.panel), Some(need.step), "");
-            let name = self.step_name(need.panel, need.step).map_or_else(String::new, |step| format!(" in {step}"));
+            let name = self
+                .step_name(need.panel, need.step)
+                .map_or_else(String::new, |step| format!(" in {step}"));
             for part in &need.parts {
                 let amount = self.amount_of(part);
-                self.add(&part.material, amount, &format!("solution {}{name}", need.solution), None, &when);
+                self.add(
+                    &part.material,
+                    amount,
+                    &format!("solution {}{name}", need.solution),
+                    None,
+                    &when,
+                );
             }
         }
     }
@@ -114,20 +134,38 @@ impl Gathering<'_> {
     fn needs(&mut self, needs: &[Need], otherwise: &str) {
         for need in needs {
             let when = self.when(need.panel, need.step, otherwise);
-            let step = need.panel.zip(need.step).and_then(|(panel, step)| self.step_name(panel, step));
+            let step = need
+                .panel
+                .zip(need.step)
+                .and_then(|(panel, step)| self.step_name(panel, step));
             let source = step.unwrap_or(otherwise).to_owned();
-            self.add(&need.material, need.amount, &source, Some(&need.because), &when);
+            self.add(
+                &need.material,
+                need.amount,
+                &source,
+                Some(&need.because),
+                &when,
+            );
         }
     }
 
-    fn add(&mut self, material: &str, amount: f64, source: &str, because: Option<&String>, when: &When) {
+    fn add(
+        &mut self,
+        material: &str,
+        amount: f64,
+        source: &str,
+        because: Option<&String>,
+        when: &When,
+    ) {
         if !(amount > 0.0 && amount.is_finite()) {
             return;
         }
         if !self.uses.contains_key(material) {
             self.uses.insert(material.to_owned(), Uses::none(when));
         }
-        let Some(uses) = self.uses.get_mut(material) else { return };
+        let Some(uses) = self.uses.get_mut(material) else {
+            return;
+        };
         if when.first < uses.first_day {
             uses.first_day = when.first;
             uses.place = when.place;
@@ -138,7 +176,8 @@ impl Gathering<'_> {
             *sum += amount;
         } else {
             uses.sources.insert(source.to_owned(), amount);
-            uses.because.extend(because.map(|id| (source.to_owned(), id.clone())));
+            uses.because
+                .extend(because.map(|id| (source.to_owned(), id.clone())));
         }
         for (day, share) in &when.days {
             *uses.days.entry(*day).or_default() += amount * share;
@@ -148,7 +187,12 @@ impl Gathering<'_> {
     /// A part's amount in its material's unit: grams of what is weighed, millilitres at 20 °C of what is measured.
     fn amount_of(&self, part: &Part) -> f64 {
         let material = self.stages.job.catalog.materials.get(&part.material);
-        let by_density = || part.mass.to_g() / material.and_then(|material| material.density).unwrap_or(1.0);
+        let by_density = || {
+            part.mass.to_g()
+                / material
+                    .and_then(|material| material.density)
+                    .unwrap_or(1.0)
+        };
         match material.map(Material::unit) {
             Some(Unit::Ml) => part.volume.map_or_else(by_density, Volume::to_ml),
             Some(Unit::G | Unit::Sheet | Unit::Roll | Unit::Each) | None => part.mass.to_g(),
@@ -163,10 +207,15 @@ impl Gathering<'_> {
 
     fn when(&self, panel: Option<usize>, step: Option<usize>, otherwise: &str) -> When {
         let Stages { job, survey, .. } = self.stages;
-        let dated = panel.zip(step).and_then(|at| self.times.steps.get(&at).map(|activities| (at, activities)));
+        let dated = panel
+            .zip(step)
+            .and_then(|at| self.times.steps.get(&at).map(|activities| (at, activities)));
         match dated {
             Some(((panel, step), activities)) => {
-                let id = survey.panels.get(panel).map_or("", |panel| panel.id.as_str());
+                let id = survey
+                    .panels
+                    .get(panel)
+                    .map_or("", |panel| panel.id.as_str());
                 let words = format!("{} on {id}", self.step_name(panel, step).unwrap_or("work"));
                 over(activities, words).unwrap_or_else(|| self.times.otherwise(job, otherwise))
             }
@@ -198,16 +247,30 @@ struct Times<'a> {
 
 impl<'a> Times<'a> {
     fn of(stages: Stages<'a>) -> Self {
-        let mut times = Self { steps: BTreeMap::new(), rolling: None, crating: None };
+        let mut times = Self {
+            steps: BTreeMap::new(),
+            rolling: None,
+            crating: None,
+        };
         for activity in &stages.schedule.activities {
             if let Some(panel) = activity.panel {
-                times.steps.entry((panel, activity.step)).or_default().push(activity);
+                times
+                    .steps
+                    .entry((panel, activity.step))
+                    .or_default()
+                    .push(activity);
             }
-            let step = stages.job.recipes.get(&activity.recipe).and_then(|recipe| recipe.steps.get(activity.step));
+            let step = stages
+                .job
+                .recipes
+                .get(&activity.recipe)
+                .and_then(|recipe| recipe.steps.get(activity.step));
             match step.map(|step| step.kind) {
                 Some(StepKind::Roll) => times.rolling = Some(earlier(times.rolling, activity)),
                 Some(StepKind::Crate) => times.crating = Some(earlier(times.crating, activity)),
-                _ if activity.packing.is_some() => times.crating = Some(earlier(times.crating, activity)),
+                _ if activity.packing.is_some() => {
+                    times.crating = Some(earlier(times.crating, activity));
+                }
                 _ => {}
             }
         }
@@ -233,7 +296,9 @@ impl<'a> Times<'a> {
 }
 
 fn earlier<'a>(known: Option<&'a Activity>, next: &'a Activity) -> &'a Activity {
-    known.filter(|known| known.start <= next.start).unwrap_or(next)
+    known
+        .filter(|known| known.start <= next.start)
+        .unwrap_or(next)
 }
 
 /// The days of activities with the share of the work done on each.
@@ -245,12 +310,18 @@ fn over(activities: &[&Activity], words: String) -> Option<When> {
             *days.entry(activity.start.date()).or_default() += 1.0;
         }
         for (from, to) in &activity.stretches {
-            *days.entry(from.date()).or_default() += to.duration_since(*from).as_secs_f64().max(1.0);
+            *days.entry(from.date()).or_default() +=
+                to.duration_since(*from).as_secs_f64().max(1.0);
         }
     }
     let total: f64 = days.values().sum();
     for share in days.values_mut() {
         *share /= total;
     }
-    Some(When { days, first: first.start.date(), place: first.place, words })
+    Some(When {
+        days,
+        first: first.start.date(),
+        place: first.place,
+        words,
+    })
 }

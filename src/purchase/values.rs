@@ -38,10 +38,20 @@ impl Draft<'_> {
                 continue;
             }
             set(order.sent, 1.0);
-            order.hazard.into_iter().for_each(|hazard| set(hazard, f64::from(u8::from(totals.hazardous))));
+            order
+                .hazard
+                .into_iter()
+                .for_each(|hazard| set(hazard, f64::from(u8::from(totals.hazardous))));
             if let Some((freight, waived)) = order.freight {
                 set(waived, f64::from(u8::from(totals.is_freight_free)));
-                set(freight, if totals.is_freight_free { 0.0 } else { totals.freight });
+                set(
+                    freight,
+                    if totals.is_freight_free {
+                        0.0
+                    } else {
+                        totals.freight
+                    },
+                );
             }
         }
         values
@@ -49,7 +59,11 @@ impl Draft<'_> {
 
     /// Reads a plan off the values of the variables.
     pub(super) fn read(&self, values: &[f64]) -> Vec<Taken> {
-        let packs = |tier: &Tier| values.get(tier.packs.index()).map_or(0, |value| whole(*value));
+        let packs = |tier: &Tier| {
+            values
+                .get(tier.packs.index())
+                .map_or(0, |value| whole(*value))
+        };
         let taken = self.lines.iter().map(|line| Taken {
             choice: line.choice,
             day: line.day,
@@ -69,27 +83,46 @@ struct Totals {
 
 impl Totals {
     fn of(market: &Market<'_>, plan: &[Taken], (supplier, day): (&str, Date)) -> Self {
-        let mut totals = Self { packs: 0, hazardous: false, freight: 0.0, is_freight_free: false };
+        let mut totals = Self {
+            packs: 0,
+            hazardous: false,
+            freight: 0.0,
+            is_freight_free: false,
+        };
         let (mut goods, mut kilograms) = (0.0, 0.0);
-        for taken in plan.iter().filter(|taken| taken.day == day && taken.packs > 0) {
-            let Some(choice) = market.choices.get(taken.choice).filter(|choice| choice.supplier.id == supplier) else {
+        for taken in plan
+            .iter()
+            .filter(|taken| taken.day == day && taken.packs > 0)
+        {
+            let Some(choice) = market
+                .choices
+                .get(taken.choice)
+                .filter(|choice| choice.supplier.id == supplier)
+            else {
                 continue;
             };
             totals.packs = totals.packs.saturating_add(taken.packs);
             totals.hazardous |= choice.hazardous;
-            goods += to_number(choice.offer.price_of(taken.packs).amount()) * f64::from(taken.packs);
+            goods +=
+                to_number(choice.offer.price_of(taken.packs).amount()) * f64::from(taken.packs);
             kilograms += choice.kilograms * f64::from(taken.packs);
             let terms = choice.supplier;
-            totals.freight =
-                to_number(terms.freight_fixed.amount()) + to_number(terms.freight_per_kg.amount()) * kilograms;
-            totals.is_freight_free = terms.freight_free_from.is_some_and(|from| goods >= to_number(from.amount()));
+            totals.freight = to_number(terms.freight_fixed.amount())
+                + to_number(terms.freight_per_kg.amount()) * kilograms;
+            totals.is_freight_free = terms
+                .freight_free_from
+                .is_some_and(|from| goods >= to_number(from.amount()));
         }
         totals
     }
 }
 
 /// A whole number of packs.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the range of u32 just before")]
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to the range of u32 just before"
+)]
 fn whole(value: f64) -> u32 {
     value.round().clamp(0.0, f64::from(MOST_PACKS)) as u32
 }

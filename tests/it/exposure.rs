@@ -1,5 +1,9 @@
 //! Vapour, drying and storage of small jobs, with check values from ventilation handbooks.
-#![allow(clippy::unwrap_used, clippy::float_cmp, reason = "a failing test may stop where it fails")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    reason = "a failing test may stop where it fails"
+)]
 
 use facelay::catalog::Hazard;
 use facelay::catalog::MaterialKind;
@@ -38,13 +42,21 @@ fn coat(solvent: &str, grams: &[f64]) -> (Job, Stages) {
     let mut job = job(vec![coat], vec![solution]);
     let mut liquid = material(solvent, MaterialKind::Liquid);
     liquid.solvent = Some(solvent.to_owned());
-    liquid.hazard = if solvent == "water" { Hazard::None } else { Hazard::FlammableToxic };
+    liquid.hazard = if solvent == "water" {
+        Hazard::None
+    } else {
+        Hazard::FlammableToxic
+    };
     job.catalog.materials.insert(solvent.to_owned(), liquid);
     let mut stages = Stages::default();
     for (panel, grams) in grams.iter().enumerate() {
         add_panel(&mut job, &mut stages.survey, &format!("N{panel}"));
         let mass = Mass::g(*grams);
-        let part = Part { material: solvent.to_owned(), mass, volume: Some(Volume::ml(grams / 0.8669)) };
+        let part = Part {
+            material: solvent.to_owned(),
+            mass,
+            volume: Some(Volume::ml(grams / 0.8669)),
+        };
         stages.takeoff.solutions.push(SolutionNeed {
             panel,
             step: 0,
@@ -58,7 +70,13 @@ fn coat(solvent: &str, grams: &[f64]) -> (Job, Stages) {
 
 fn expose(job: &Job, stages: &Stages) -> (Exposure, Vec<String>, Ledger) {
     let (mut ledger, mut problems) = (Ledger::new(), Problems::new());
-    let exposure = facelay::exposure::expose(job, &stages.survey, &stages.takeoff, &mut ledger, &mut problems);
+    let exposure = facelay::exposure::expose(
+        job,
+        &stages.survey,
+        &stages.takeoff,
+        &mut ledger,
+        &mut problems,
+    );
     (exposure, texts(&problems), ledger)
 }
 
@@ -71,8 +89,16 @@ fn a_coat_of_toluene_takes_as_much_air_as_the_handbook_says() {
     let vapour = &exposure.vapours[0];
     assert_eq!((vapour.panel, vapour.step, vapour.place), (0, 0, 0));
     assert_eq!(vapour.solvents, [("toluene".to_owned(), Mass::g(300.0))]);
-    assert!((vapour.health_air_m3 / 11_748.4 - 1.0).abs() < 1e-4, "{}", vapour.health_air_m3);
-    assert!((vapour.fire_air_m3 / 28.481 - 1.0).abs() < 1e-4, "{}", vapour.fire_air_m3);
+    assert!(
+        (vapour.health_air_m3 / 11_748.4 - 1.0).abs() < 1e-4,
+        "{}",
+        vapour.health_air_m3
+    );
+    assert!(
+        (vapour.fire_air_m3 / 28.481 - 1.0).abs() < 1e-4,
+        "{}",
+        vapour.fire_air_m3
+    );
     assert_eq!(MIXING, 3.0);
 }
 
@@ -83,7 +109,10 @@ fn a_step_beyond_a_days_air_is_a_warning_with_choices_and_never_a_bare_safe() {
     job.places[0].room_m3 = Some(900.0);
     let (exposure, texts, ledger) = expose(&job, &stages);
     let air = &exposure.air[0];
-    assert_eq!((air.day_m3, air.least_limit_ppm, air.needs_extraction), (Some(4_000.0), Some(20.0), true));
+    assert_eq!(
+        (air.day_m3, air.least_limit_ppm, air.needs_extraction),
+        (Some(4_000.0), Some(20.0), true)
+    );
     let low = &texts[0];
     assert!(
         low.starts_with(
@@ -92,7 +121,9 @@ fn a_step_beyond_a_days_air_is_a_warning_with_choices_and_never_a_bare_safe() {
         "{low}"
     );
     assert!(
-        low.contains("local extraction") && low.contains("respirators") && low.contains("after 8 h at the latest"),
+        low.contains("local extraction")
+            && low.contains("respirators")
+            && low.contains("after 8 h at the latest"),
         "{low}"
     );
     let over = &texts[1];
@@ -113,7 +144,12 @@ fn a_step_beyond_a_days_air_is_a_warning_with_choices_and_never_a_bare_safe() {
     ] {
         assert!(over.contains(choice), "{choice}: {over}");
     }
-    assert!(texts.iter().all(|text| !text.contains("safe") && text.ends_with("these are estimates")), "{texts:?}");
+    assert!(
+        texts
+            .iter()
+            .all(|text| !text.contains("safe") && text.ends_with("these are estimates")),
+        "{texts:?}"
+    );
     assert_eq!(ledger.get("air/hall").unwrap().result, "4000 m³ a day");
 }
 
@@ -122,7 +158,10 @@ fn vapour_without_known_air_is_said_so() {
     let (job, stages) = coat("toluene", &[300.0]);
     let (exposure, texts, _) = expose(&job, &stages);
     assert_eq!(exposure.air[0].day_m3, None);
-    assert!(texts[1].contains("does not say how much fresh air it has"), "{texts:?}");
+    assert!(
+        texts[1].contains("does not say how much fresh air it has"),
+        "{texts:?}"
+    );
 }
 
 #[test]
@@ -201,7 +240,10 @@ fn flammable_liquid_beyond_the_limit_must_be_staged() {
     job.places[0].flammable_limit = Some(Volume::ml(20_000.0));
     let (exposure, texts, _) = expose(&job, &stages);
     assert!(
-        texts.iter().any(|text| text.contains("about 20.8 l of flammable liquid at `hall`") && text.contains("staged")),
+        texts.iter().any(
+            |text| text.contains("about 20.8 l of flammable liquid at `hall`")
+                && text.contains("staged")
+        ),
         "{texts:?}"
     );
     assert_eq!(exposure.air[0].flammable_limit, Some(Volume::ml(20_000.0)));

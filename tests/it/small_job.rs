@@ -109,7 +109,10 @@ pub(crate) fn offer(material: &str, supplier: &str, pack: &str, prices: &[(u32, 
         pack: decimal(pack),
         prices: prices
             .iter()
-            .map(|(from_packs, price)| PriceBreak { from_packs: *from_packs, price: money(price) })
+            .map(|(from_packs, price)| PriceBreak {
+                from_packs: *from_packs,
+                price: money(price),
+            })
             .collect(),
         lead_days: 2,
         valid_until: None,
@@ -151,7 +154,15 @@ pub(crate) fn site() -> Site {
     Site {
         role: PlaceRole::Site,
         name: "hall".to_owned(),
-        hours: [day.clone(), day.clone(), day.clone(), day.clone(), day, vec![], vec![]],
+        hours: [
+            day.clone(),
+            day.clone(),
+            day.clone(),
+            day.clone(),
+            day,
+            vec![],
+            vec![],
+        ],
         closed: BTreeSet::new(),
         temperature: Temperature::celsius(20.0),
         humidity: 50.0,
@@ -165,7 +176,13 @@ pub(crate) fn site() -> Site {
 
 /// A job of one recipe, `plain`; first day Tuesday 2026-12-01, ordered on Friday 2026-11-20.
 pub(crate) fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
-    let recipe = Recipe { id: "plain".to_owned(), name: "Plain".to_owned(), about: String::new(), solutions, steps };
+    let recipe = Recipe {
+        id: "plain".to_owned(),
+        name: "Plain".to_owned(),
+        about: String::new(),
+        solutions,
+        steps,
+    };
     let mut catalog = Catalog::default();
     for id in ["toluene", "water"] {
         catalog.solvents.insert(id.to_owned(), solvent(id));
@@ -192,7 +209,9 @@ pub(crate) fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
 /// Adds a panel, 4 × 3 m, to job and survey.
 pub(crate) fn add_panel(job: &mut Job, survey: &mut Survey, id: &str) {
     job.panels.push(PanelRow {
-        at: Place::File { file: "panels.csv".to_owned() },
+        at: Place::File {
+            file: "panels.csv".to_owned(),
+        },
         panel: id.to_owned(),
         count: 1,
         place: "north wall".to_owned(),
@@ -228,7 +247,13 @@ pub(crate) fn add_panel(job: &mut Job, survey: &mut Survey, id: &str) {
 }
 
 pub(crate) fn need(material: &str, amount: f64) -> Need {
-    Need { material: material.to_owned(), amount, panel: None, step: None, because: format!("material/{material}") }
+    Need {
+        material: material.to_owned(),
+        amount,
+        panel: None,
+        step: None,
+        because: format!("material/{material}"),
+    }
 }
 
 pub(crate) fn at(day: Date, hour: i8) -> DateTime {
@@ -236,7 +261,13 @@ pub(crate) fn at(day: Date, hour: i8) -> DateTime {
 }
 
 /// An activity of one step on one panel, in one stretch.
-pub(crate) fn activity(panel: usize, step: usize, from: DateTime, to: DateTime, people: Vec<usize>) -> Activity {
+pub(crate) fn activity(
+    panel: usize,
+    step: usize,
+    from: DateTime,
+    to: DateTime,
+    people: Vec<usize>,
+) -> Activity {
     Activity {
         id: format!("{panel}-{step}"),
         panel: Some(panel),
@@ -280,14 +311,27 @@ impl Stages {
     }
 
     pub(crate) fn workers(&mut self, rows: &[usize]) {
-        self.schedule.workers =
-            rows.iter().enumerate().map(|(index, row)| Worker { name: format!("worker {index}"), row: *row }).collect();
+        self.schedule.workers = rows
+            .iter()
+            .enumerate()
+            .map(|(index, row)| Worker {
+                name: format!("worker {index}"),
+                row: *row,
+            })
+            .collect();
     }
 
     /// Orders, with what it said.
     pub(crate) fn order(&self, job: &Job) -> (Purchase, Problems, Ledger) {
         let (mut ledger, mut problems) = (Ledger::new(), Problems::new());
-        let Self { survey, takeoff, rolling, crating, exposure, schedule } = self;
+        let Self {
+            survey,
+            takeoff,
+            rolling,
+            crating,
+            exposure,
+            schedule,
+        } = self;
         let purchase = facelay::purchase::order(
             job,
             survey,
@@ -307,6 +351,13 @@ impl Stages {
 pub(crate) fn texts(problems: &Problems) -> Vec<String> {
     problems
         .iter()
-        .map(|problem| format!("{}: {} | {}", problem.level, problem.text, problem.help.join(" | ")))
+        .map(|problem| {
+            format!(
+                "{}: {} | {}",
+                problem.level,
+                problem.text,
+                problem.help.join(" | ")
+            )
+        })
         .collect()
 }

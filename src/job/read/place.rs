@@ -20,8 +20,8 @@ const KEYS: &[&str] = &[
     "drying_factor", "way_out",
 ];
 
-/// Free evaporation is optimistic on a wall by five to twenty times (trade.md 8.2); a job may say better.
-const DRYING_FACTOR: f64 = 5.0;
+/// A recipe states a practical drying time, not free evaporation: nothing is added unless the job knows of a cold wall or dead air.
+const DRYING_FACTOR: f64 = 1.0;
 
 /// Reads the places, the site first.
 pub(super) fn read(root: &Section<'_>, problems: &mut Problems) -> Vec<Site> {

@@ -52,17 +52,30 @@ pub struct Model {
 impl Model {
     /// An empty model.
     pub const fn new() -> Self {
-        Self { columns: Vec::new(), rows: Vec::new() }
+        Self {
+            columns: Vec::new(),
+            rows: Vec::new(),
+        }
     }
 
     /// Adds a variable that may take any value from `least` to `most`.
     pub fn continuous(&mut self, cost: f64, least: f64, most: f64) -> Var {
-        self.column(Column { cost, least, most, whole: false })
+        self.column(Column {
+            cost,
+            least,
+            most,
+            whole: false,
+        })
     }
 
     /// Adds a variable that takes whole values from `least` to `most`.
     pub fn whole(&mut self, cost: f64, least: f64, most: f64) -> Var {
-        self.column(Column { cost, least, most, whole: true })
+        self.column(Column {
+            cost,
+            least,
+            most,
+            whole: true,
+        })
     }
 
     fn column(&mut self, column: Column) -> Var {
@@ -86,7 +99,10 @@ impl Model {
         for (var, factor) in terms {
             *sums.entry(var.0).or_insert(0.0) += factor;
         }
-        let terms = sums.into_iter().filter(|(_, factor)| *factor != 0.0).collect();
+        let terms = sums
+            .into_iter()
+            .filter(|(_, factor)| *factor != 0.0)
+            .collect();
         self.rows.push(Row { least, most, terms });
     }
 
@@ -97,19 +113,28 @@ impl Model {
 
     /// What the values cost.
     pub fn objective(&self, values: &[f64]) -> f64 {
-        self.columns.iter().zip(values).map(|(column, value)| column.cost * value).sum()
+        self.columns
+            .iter()
+            .zip(values)
+            .map(|(column, value)| column.cost * value)
+            .sum()
     }
 
     /// Says whether the values keep every bound and row and are whole where they must be.
     pub fn holds(&self, values: &[f64]) -> bool {
         values.len() == self.columns.len()
-            && self.columns.iter().zip(values).all(|(column, value)| column.takes(*value))
+            && self
+                .columns
+                .iter()
+                .zip(values)
+                .all(|(column, value)| column.takes(*value))
             && self.rows.iter().all(|row| row.takes(values, &self.columns))
     }
 
     /// Returns the values with whole variables rounded to whole numbers.
     pub(super) fn rounded(&self, values: &[f64]) -> Vec<f64> {
-        let round = |(column, value): (&Column, &f64)| if column.whole { value.round() } else { *value };
+        let round =
+            |(column, value): (&Column, &f64)| if column.whole { value.round() } else { *value };
         self.columns.iter().zip(values).map(round).collect()
     }
 
@@ -117,11 +142,15 @@ impl Model {
     pub(super) fn is_sound(&self) -> bool {
         let number = |value: f64| !value.is_nan();
         self.columns.iter().all(|column| {
-            column.cost.is_finite() && number(column.least) && number(column.most) && column.least <= column.most
-        }) && self
-            .rows
-            .iter()
-            .all(|row| number(row.least) && number(row.most) && row.terms.iter().all(|(_, factor)| factor.is_finite()))
+            column.cost.is_finite()
+                && number(column.least)
+                && number(column.most)
+                && column.least <= column.most
+        }) && self.rows.iter().all(|row| {
+            number(row.least)
+                && number(row.most)
+                && row.terms.iter().all(|(_, factor)| factor.is_finite())
+        })
     }
 }
 
@@ -139,10 +168,18 @@ impl Row {
     /// Rows of whole variables must hold up to the error of the arithmetic; others up to the engines' tolerance.
     fn takes(&self, values: &[f64], columns: &[Column]) -> bool {
         let value = |index: &usize| values.get(*index).copied().unwrap_or(f64::NAN);
-        let parts = || self.terms.iter().map(|(index, factor)| factor * value(index));
-        let whole = self.terms.iter().all(|(index, _)| columns.get(*index).is_some_and(|column| column.whole));
+        let parts = || {
+            self.terms
+                .iter()
+                .map(|(index, factor)| factor * value(index))
+        };
+        let whole = self
+            .terms
+            .iter()
+            .all(|(index, _)| columns.get(*index).is_some_and(|column| column.whole));
         let sum: f64 = parts().sum();
-        let slack = SLACK + if whole { SLACK / 1e3 } else { SLACK } * parts().map(f64::abs).fold(0.0, f64::max);
+        let slack = SLACK
+            + if whole { SLACK / 1e3 } else { SLACK } * parts().map(f64::abs).fold(0.0, f64::max);
         sum >= self.least - slack && sum <= self.most + slack
     }
 }

@@ -37,7 +37,13 @@ pub struct Answer {
 impl Answer {
     /// An answer without values.
     pub(super) const fn none(status: Status, engine: &'static str) -> Self {
-        Self { status, values: Vec::new(), objective: f64::INFINITY, bound: f64::NEG_INFINITY, engine }
+        Self {
+            status,
+            values: Vec::new(),
+            objective: f64::INFINITY,
+            bound: f64::NEG_INFINITY,
+            engine,
+        }
     }
 
     /// Says whether there are values.
@@ -54,7 +60,9 @@ pub fn solve(model: &Model, start: Option<&[f64]>, nodes: u32) -> Answer {
     if !model.is_sound() {
         return Answer::none(Status::Unknown, "none");
     }
-    let start = start.map(|values| model.rounded(values)).filter(|values| model.holds(values));
+    let start = start
+        .map(|values| model.rounded(values))
+        .filter(|values| model.holds(values));
     let mut answer = Answer::none(Status::Unknown, "none");
     for engine in ENGINES {
         answer = engine(model, start.as_deref(), nodes);
@@ -85,8 +93,8 @@ fn is_believed(model: &Model, answer: &mut Answer, plan_known: bool) -> bool {
         answer.objective = model.objective(&answer.values);
         answer.bound = answer.bound.min(answer.objective);
     }
-    let wrong =
-        (answer.has_values() && !model.holds(&answer.values)) || (answer.status == Status::Infeasible && plan_known);
+    let wrong = (answer.has_values() && !model.holds(&answer.values))
+        || (answer.status == Status::Infeasible && plan_known);
     let costs_more = answer.objective > answer.bound + 1e-6 * (1.0 + answer.objective.abs());
     match answer.status {
         _ if wrong => *answer = Answer::none(Status::Unknown, answer.engine),
@@ -100,7 +108,13 @@ fn is_believed(model: &Model, answer: &mut Answer, plan_known: bool) -> bool {
 /// Keeps the known values with the bound that an engine proved.
 fn keep(model: &Model, values: Vec<f64>, answer: &Answer) -> Answer {
     let objective = model.objective(&values);
-    Answer { status: Status::Feasible, values, objective, bound: answer.bound.min(objective), engine: answer.engine }
+    Answer {
+        status: Status::Feasible,
+        values,
+        objective,
+        bound: answer.bound.min(objective),
+        engine: answer.engine,
+    }
 }
 
 #[cfg(test)]
@@ -112,7 +126,10 @@ mod tests {
     /// The cheapest cover of a need from packs, by trying every count.
     fn cover(packs: &[(f64, f64)], need: f64) -> Model {
         let mut model = Model::new();
-        let terms: Vec<_> = packs.iter().map(|(size, price)| (model.whole(*price, 0.0, 100.0), *size)).collect();
+        let terms: Vec<_> = packs
+            .iter()
+            .map(|(size, price)| (model.whole(*price, 0.0, 100.0), *size))
+            .collect();
         model.at_least(need, terms);
         model
     }
@@ -188,7 +205,11 @@ mod tests {
         let answer = solve(&model, Some(&[9.0]), 10_000);
         assert_eq!(answer.values, vec![4.0]);
         let wrong = solve(&model, Some(&[1.0]), 10_000);
-        assert_eq!(wrong.values, vec![4.0], "values that break a row are no start");
+        assert_eq!(
+            wrong.values,
+            vec![4.0],
+            "values that break a row are no start"
+        );
         let worse = keep(&model, vec![5.0], &Answer::none(Status::Unknown, "none"));
         assert_eq!((worse.status, worse.objective), (Status::Feasible, 15.0));
     }

@@ -26,7 +26,10 @@ pub(super) fn solve(model: &Model, _start: Option<&[f64]>, nodes: u32) -> Answer
     if model.columns.is_empty() {
         return Answer::none(Status::Unknown, NAME);
     }
-    run(model, nodes).map_or_else(|_| Answer::none(Status::Unknown, NAME), |solved| read(&solved))
+    run(model, nodes).map_or_else(
+        |_| Answer::none(Status::Unknown, NAME),
+        |solved| read(&solved),
+    )
 }
 
 fn run(model: &Model, nodes: u32) -> Result<SolvedModel, HighsStatus> {
@@ -34,19 +37,36 @@ fn run(model: &Model, nodes: u32) -> Result<SolvedModel, HighsStatus> {
     let columns: Vec<Col> = model
         .columns
         .iter()
-        .map(|column| problem.add_column_with_integrality(column.cost, column.least..=column.most, column.whole))
+        .map(|column| {
+            problem.add_column_with_integrality(
+                column.cost,
+                column.least..=column.most,
+                column.whole,
+            )
+        })
         .collect();
     for row in &model.rows {
-        let terms = row.terms.iter().filter_map(|(index, factor)| Some((*columns.get(*index)?, *factor)));
+        let terms = row
+            .terms
+            .iter()
+            .filter_map(|(index, factor)| Some((*columns.get(*index)?, *factor)));
         problem.add_row(row.least..=row.most, terms);
     }
     let mut engine = problem.try_optimise(Sense::Minimise)?;
     engine.make_quiet();
-    let options = [("threads", 1), ("random_seed", 0), ("mip_max_nodes", i32::try_from(nodes).unwrap_or(i32::MAX))];
+    let options = [
+        ("threads", 1),
+        ("random_seed", 0),
+        ("mip_max_nodes", i32::try_from(nodes).unwrap_or(i32::MAX)),
+    ];
     for (name, value) in options {
-        engine.try_set_option(name, value).map_err(|_| HighsStatus::Error)?;
+        engine
+            .try_set_option(name, value)
+            .map_err(|_| HighsStatus::Error)?;
     }
-    engine.try_set_option("mip_rel_gap", 0.0).map_err(|_| HighsStatus::Error)?;
+    engine
+        .try_set_option("mip_rel_gap", 0.0)
+        .map_err(|_| HighsStatus::Error)?;
     engine.try_solve()
 }
 
@@ -66,7 +86,20 @@ fn read(solved: &SolvedModel) -> Answer {
         return Answer::none(status, NAME);
     }
     let objective = solved.objective_value();
-    let proven = solved.double_info_value(c"mip_dual_bound").ok().filter(|bound| bound.is_finite());
-    let bound = if status == Status::Optimal { objective } else { proven.unwrap_or(f64::NEG_INFINITY) };
-    Answer { status, values: solved.get_solution().columns().to_vec(), objective, bound, engine: NAME }
+    let proven = solved
+        .double_info_value(c"mip_dual_bound")
+        .ok()
+        .filter(|bound| bound.is_finite());
+    let bound = if status == Status::Optimal {
+        objective
+    } else {
+        proven.unwrap_or(f64::NEG_INFINITY)
+    };
+    Answer {
+        status,
+        values: solved.get_solution().columns().to_vec(),
+        objective,
+        bound,
+        engine: NAME,
+    }
 }
