@@ -75,6 +75,9 @@ impl<'a> Packing<'a> {
         let first = self.subjects.is_empty();
         self.subjects
             .insert(made.id.clone(), (panels.first().copied(), step));
+        if build.boards.is_empty() {
+            self.uncounted.insert(kit.board.clone());
+        }
         self.fittings(made, build.edges);
         self.uses(made, panels, recipe, first);
         self.parts
