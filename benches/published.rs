@@ -1,7 +1,11 @@
 //! Runs an engine on published instances: one tab-separated line each, name, value, lower bound, seconds.
 //!
 //! `cargo bench --bench published -- packing PATH… [--seconds S]`; a path is a file or a folder.
-#![allow(clippy::print_stdout, clippy::print_stderr, reason = "a bench speaks to the terminal")]
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a bench speaks to the terminal"
+)]
 
 mod published {
     pub(crate) mod common;
@@ -34,5 +38,9 @@ fn main() -> ExitCode {
             false
         }
     };
-    if all_read { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+    if all_read {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::FAILURE
+    }
 }

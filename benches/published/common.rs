@@ -15,14 +15,19 @@ pub(crate) struct Asked {
 impl Asked {
     /// Paths, and `--seconds S` for the time an instance may take (1 if not given).
     pub(crate) fn read(words: impl Iterator<Item = String>) -> Result<Self, String> {
-        let mut asked = Self { paths: Vec::new(), limit: Duration::from_secs(1) };
+        let mut asked = Self {
+            paths: Vec::new(),
+            limit: Duration::from_secs(1),
+        };
         let mut words = words;
         while let Some(word) = words.next() {
             if word == "--seconds" {
                 let given = words.next().unwrap_or_default();
                 let seconds = given.parse().ok().filter(|seconds: &f64| *seconds > 0.0);
                 let limit = seconds.and_then(|seconds| Duration::try_from_secs_f64(seconds).ok());
-                asked.limit = limit.ok_or_else(|| format!("--seconds needs a number above nought, got `{given}`"))?;
+                asked.limit = limit.ok_or_else(|| {
+                    format!("--seconds needs a number above nought, got `{given}`")
+                })?;
             } else {
                 asked.paths.push(PathBuf::from(word));
             }
@@ -32,7 +37,11 @@ impl Asked {
 }
 
 /// The files under the paths, folders walked in order of name; says what cannot be read.
-pub(crate) fn files(paths: &[PathBuf], wanted: impl Fn(&Path) -> bool + Copy, found: &mut Vec<PathBuf>) -> bool {
+pub(crate) fn files(
+    paths: &[PathBuf],
+    wanted: impl Fn(&Path) -> bool + Copy,
+    found: &mut Vec<PathBuf>,
+) -> bool {
     let mut all_read = true;
     for path in paths {
         if path.is_dir() {
@@ -49,7 +58,10 @@ fn walk(folder: &Path, wanted: impl Fn(&Path) -> bool + Copy, found: &mut Vec<Pa
         eprintln!("{}: cannot be read", folder.display());
         return false;
     };
-    let mut inside: Vec<PathBuf> = entries.filter_map(Result::ok).map(|entry| entry.path()).collect();
+    let mut inside: Vec<PathBuf> = entries
+        .filter_map(Result::ok)
+        .map(|entry| entry.path())
+        .collect();
     inside.sort();
     inside.retain(|path| path.is_dir() || wanted(path));
     files(&inside, wanted, found)
@@ -86,5 +98,9 @@ pub(crate) fn text(path: &Path) -> Result<String, String> {
 }
 
 fn name(path: &Path) -> String {
-    path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default()
+    let stem = path
+        .file_stem()
+        .map(|stem| stem.to_string_lossy().into_owned())
+        .unwrap_or_default();
+    stem.strip_suffix("_items").unwrap_or(&stem).to_owned()
 }

@@ -22,8 +22,11 @@ pub(super) fn of(job: &Job, schedule: &Schedule) -> Vec<Draft> {
 }
 
 fn hire(job: &Job, schedule: &Schedule, equipment: &Equipment) -> Vec<Draft> {
-    let uses: Vec<(&Activity, u32)> =
-        schedule.activities.iter().filter_map(|activity| Some((activity, held(job, activity, &equipment.name)?))).collect();
+    let uses: Vec<(&Activity, u32)> = schedule
+        .activities
+        .iter()
+        .filter_map(|activity| Some((activity, held(job, activity, &equipment.name)?)))
+        .collect();
     let first = uses.iter().map(|(activity, _)| activity.start.date()).min();
     let last = uses.iter().map(|(activity, _)| activity.finish.date()).max();
     let Some((first, last)) = first.zip(last) else { return Vec::new() };
@@ -72,7 +75,14 @@ fn weeks_and_days(days: u32, day: Money, week: Option<Money>) -> (u32, u32) {
     mixes.min_by_key(|mix| (cost(mix), mix.0)).unwrap_or((0, days))
 }
 
-fn draft(equipment: &Equipment, count: u32, number: u32, unit: &str, rate: Money, (first, last): (Date, Date)) -> Draft {
+fn draft(
+    equipment: &Equipment,
+    count: u32,
+    number: u32,
+    unit: &str,
+    rate: Money,
+    (first, last): (Date, Date),
+) -> Draft {
     Draft {
         group: Group::Equipment,
         text: format!("{}, hire by the {unit}", equipment.name),
@@ -104,6 +114,10 @@ mod tests {
         case(10, (1, 3));
         case(12, (2, 0));
         assert_eq!(weeks_and_days(12, Money::new(35.into()), None), (0, 12));
-        assert_eq!(weeks_and_days(9, Money::new(10.into()), Some(Money::new(80.into()))), (0, 9), "a dear week is not taken");
+        assert_eq!(
+            weeks_and_days(9, Money::new(10.into()), Some(Money::new(80.into()))),
+            (0, 9),
+            "a dear week is not taken"
+        );
     }
 }

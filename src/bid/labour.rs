@@ -37,7 +37,8 @@ fn minutes_at_work(activity: &Activity) -> i64 {
 /// One row's line: hours to the hundredth at the charge rate, or at cost where no charge is given.
 fn line(job: &Job, row: usize, minutes: i64, problems: &mut Problems) -> Option<Draft> {
     let person = job.people.get(row)?;
-    let hours = (Decimal::from(minutes) / Decimal::from(60)).round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero);
+    let hours =
+        (Decimal::from(minutes) / Decimal::from(60)).round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero);
     let charged = !person.charge.amount().is_zero();
     if !charged {
         let text = format!("`{}` has no charge rate: the bid counts what an hour costs, {}", person.name, person.cost);

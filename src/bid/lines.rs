@@ -27,12 +27,8 @@ impl Draft {
     pub(super) fn line(self, number: usize, currency: &str, ledger: &mut Ledger) -> BidLine {
         let id = format!("L{number:03}");
         let amount = self.rate.times(self.quantity).cents();
-        let mut derivation = Derivation::new(
-            format!("bid/{id}"),
-            self.text.clone(),
-            format!("{amount} {currency}"),
-            "quantity × rate",
-        );
+        let mut derivation =
+            Derivation::new(format!("bid/{id}"), self.text.clone(), format!("{amount} {currency}"), "quantity × rate");
         derivation = derivation.input("quantity", format!("{} {}", self.quantity, self.unit)).input("rate", self.rate);
         for (name, value, from) in self.inputs {
             derivation = match from {

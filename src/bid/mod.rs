@@ -1,7 +1,7 @@
 //! All costs to a price.
 //!
-//! *In*: every stage before. *Out*: [`Bid`]. *Rules*: each line is quantity × rate to the cent; contingency on the sum, overhead on
-//! both, markup on all three, tax on the price.
+//! *In*: every stage before. *Out*: [`Bid`]. *Rules*: each line is quantity × rate to the cent; contingency on the
+//! sum, overhead on both, markup on all three, tax on the price.
 //!
 //! Labour stands in the bid at what the client is charged for it; what it costs stands in the ledger beside it.
 
@@ -42,7 +42,8 @@ pub fn price(
     drafts.extend(equipment::of(job, schedule));
     drafts.extend(job.terms.lump_sums.iter().map(lines::lump_sum));
     drafts.sort_by_key(|draft| draft.group);
-    let lines = drafts.into_iter().enumerate().map(|(index, draft)| draft.line(index + 1, &job.currency, ledger)).collect();
+    let lines =
+        drafts.into_iter().enumerate().map(|(index, draft)| draft.line(index + 1, &job.currency, ledger)).collect();
     let bid = total(job, lines);
     record(job, &bid, ledger);
     bid

@@ -29,7 +29,11 @@ pub(super) fn materials(job: &Job, rolling: &Rolling, crating: &Crating, purchas
                 quantity: Decimal::from(line.packs),
                 unit: format!("pack of {} {}", line.pack.amount.normalize(), line.pack.unit.name()),
                 rate: line.unit_price,
-                inputs: vec![("needed in all".to_owned(), needed(purchase, &line.material), Some(format!("need/{}", line.material)))],
+                inputs: vec![(
+                    "needed in all".to_owned(),
+                    needed(purchase, &line.material),
+                    Some(format!("need/{}", line.material)),
+                )],
             });
         }
     }
@@ -61,7 +65,11 @@ fn groups<'a>(rolling: &'a Rolling, crating: &'a Crating, purchase: &'a Purchase
             Group::Crates
         }
     };
-    purchase.bought.iter().map(|bought| (bought.material.as_str(), group(&bought.material, bought.need.amount))).collect()
+    purchase
+        .bought
+        .iter()
+        .map(|bought| (bought.material.as_str(), group(&bought.material, bought.need.amount)))
+        .collect()
 }
 
 fn sums(needs: &[Need]) -> BTreeMap<&str, f64> {
@@ -85,7 +93,11 @@ pub(super) fn freight(job: &Job, purchase: &Purchase) -> Vec<Draft> {
                     quantity: Decimal::ONE,
                     unit: "order".to_owned(),
                     rate: amount,
-                    inputs: vec![("order".to_owned(), order.total.to_string(), Some(derivation_id(&purchase.orders, index)))],
+                    inputs: vec![(
+                        "order".to_owned(),
+                        order.total.to_string(),
+                        Some(derivation_id(&purchase.orders, index)),
+                    )],
                 });
             }
         }

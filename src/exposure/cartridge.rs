@@ -5,7 +5,8 @@ use crate::catalog::Solvent;
 /// Says in words how long an organic-vapour cartridge may be worn against a solvent.
 ///
 /// # Formula
-/// Boiling above 70 °C and under 200 ppm: 8 hours at normal work; above 85 % humidity half of it. Below 70 °C the rule does not hold.
+/// Boiling above 70 °C and under 200 ppm: 8 hours at normal work; above 85 % humidity half of it. Below 70 °C the
+/// rule does not hold.
 ///
 /// # Sources
 /// OSHA eTool on respiratory protection, cartridge change schedules (rule of thumb).
@@ -27,8 +28,8 @@ pub(super) fn wear(solvent: &Solvent, humidity: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::saturation::tests::solvent;
     use super::*;
+    use crate::exposure::published::solvent;
 
     /// trade.md 9.5 (OSHA eTool): acetone at 56 °C fails the rule.
     #[test]

@@ -55,8 +55,8 @@ fn per(amount: f64, limit: Option<f64>) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::saturation::tests::solvent;
     use super::*;
+    use crate::exposure::published::solvent;
 
     /// A cubic foot a minute in m³/h, and a US pint in ml.
     const CFM: f64 = 1.699_011;
@@ -82,8 +82,8 @@ mod tests {
         close(fire_air_m3(mass, &solvent("toluene"), FIRE_RESERVE), 28.481, 1e-4);
     }
 
-    /// trade.md 7, V-6 and V-7 (ACGIH *Industrial Ventilation*, from memory). The handbook's 403 ft³ a pint is taken at 70 °F, ours
-    /// at 20 °C: 0.3 % apart, so 0.5 % is allowed.
+    /// trade.md 7, V-6 and V-7 (ACGIH *Industrial Ventilation*, from memory). The handbook's 403 ft³ a pint is taken
+    /// at 70 °F, ours at 20 °C: 0.3 % apart, so 0.5 % is allowed.
     #[test]
     fn handbook_examples_of_dilution_for_health() {
         let chloroform = Solvent { molar_mass: 133.4, ..with("toluene", 350.0) };

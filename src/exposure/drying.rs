@@ -55,20 +55,21 @@ fn solvents_of<'a>(job: &'a Job, recipe: &Recipe, step: &Step) -> Vec<&'a Solven
 
 /// Returns how many times longer drying takes than at 20 °C and 50 % humidity; 1 where no solvent is known.
 ///
-/// A recipe's drying is a practical time at 20 °C and 50 %, absorption and slow last traces included: only the ratio of climates is
-/// applied to it. A place's drying factor, 1 unless the job says otherwise, stands for what the ratio cannot know: a cold wall behind
-/// the canvas, a draught, a plaster that does not drink.
+/// A recipe's drying is a practical time at 20 °C and 50 %, absorption and slow last traces included: only the ratio
+/// of climates is applied to it. A place's drying factor, 1 unless the job says otherwise, stands for what the ratio
+/// cannot know: a cold wall behind the canvas, a draught, a plaster that does not drink.
 ///
 /// # Formula
-/// `min Pᵢ(20 °C, 50 %) / min Pᵢ(T, RH)`: P driving pressure (saturation; for water times `1 - RH`), the least over the solvents
-/// because the slowest leaves last. Each P rises with warmth and dryness, so a warmer or drier room never dries slower.
+/// `min Pᵢ(20 °C, 50 %) / min Pᵢ(T, RH)`: P driving pressure (saturation; for water times `1 - RH`), the least over
+/// the solvents because the slowest leaves last. Each P rises with warmth and dryness, so a warmer or drier room
+/// never dries slower.
 ///
 /// # Limits
 /// A room above 99 % humidity counts as 99 %: nothing dries in a fog, but the figure stays a number.
 ///
 /// # Sources
-/// Evaporation proportional to vapour pressure: US EPA, *Risk Management Program Guidance for Offsite Consequence Analysis*
-/// (EPA 550-B-99-009), equation D-1. That drying times scale alike is our assumption.
+/// Evaporation proportional to vapour pressure: US EPA, *Risk Management Program Guidance for Offsite Consequence
+/// Analysis* (EPA 550-B-99-009), equation D-1. That drying times scale alike is our assumption.
 fn slowing(solvents: &[&Solvent], climate: Climate) -> f64 {
     let slowest =
         |climate| solvents.iter().map(|solvent| driving_force(solvent, climate)).fold(f64::INFINITY, f64::min);
@@ -109,8 +110,8 @@ fn record(recipe: &Recipe, step: &Step, solvents: &[&Solvent], place: &Site, dry
 mod tests {
     use proptest::prelude::*;
 
-    use super::super::saturation::tests::solvent;
     use super::*;
+    use crate::exposure::published::solvent;
     use crate::units::Temperature;
 
     fn climate(celsius: f64, humidity: f64) -> Climate {

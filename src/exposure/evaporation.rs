@@ -61,8 +61,9 @@ fn flux(solvent: &Solvent, climate: Climate) -> f64 {
 /// `k · M · P / (R · T)`, `k = 0.0067 · (18 / M)^(1/3) · u^0.78` m/s.
 ///
 /// # Sources
-/// US EPA, *Risk Management Program Guidance for Offsite Consequence Analysis* (EPA 550-B-99-009), equation D-1, after Mackay & Matsugu
-/// 1973; the equation's form and 0.67 cm/s read at the JRC's RAPID-N, the other numbers from memory.
+/// US EPA, *Risk Management Program Guidance for Offsite Consequence Analysis* (EPA 550-B-99-009), equation D-1,
+/// after Mackay & Matsugu 1973; the equation's form and 0.67 cm/s read at the JRC's RAPID-N, the other numbers from
+/// memory.
 fn solvent_flux(solvent: &Solvent, climate: Climate, u: f64) -> f64 {
     let k = 0.0067 * libm::cbrt(18.0 / solvent.molar_mass) * libm::pow(u, 0.78);
     let kilograms = k * solvent.molar_mass / 1_000.0 * pressure(solvent, climate.temperature)
@@ -86,16 +87,17 @@ fn water_flux(water: &Solvent, climate: Climate) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::saturation::tests::solvent;
     use super::*;
+    use crate::exposure::published::solvent;
     use crate::units::Temperature;
 
     fn climate(celsius: f64, humidity: f64) -> Climate {
         Climate { temperature: Temperature::celsius(celsius), humidity }
     }
 
-    /// trade.md 8.1, E-1 to E-8, computed there with Wagner pressures where ours are Antoine's: within the tables' own spread of 1 to 3 %
-    /// (7 % for 2-propanol in the cold, 8 % for n-butyl acetate, 13 % for decane in the cold, whose Antoine constants are stretched below their range).
+    /// trade.md 8.1, E-1 to E-8, computed there with Wagner pressures where ours are Antoine's: within the tables'
+    /// own spread of 1 to 3 % (7 % for 2-propanol in the cold, 8 % for n-butyl acetate, 13 % for decane in the cold,
+    /// whose Antoine constants are stretched below their range).
     #[test]
     fn fluxes_of_open_films() {
         fn case(id: &str, grams: [f64; 3], tolerance: f64) {
@@ -118,7 +120,8 @@ mod tests {
         case("heptane", [539.0, 895.7, 1427.0], 0.01);
     }
 
-    /// trade.md 8.1, E-4 and E-9: toluene in moving air, and 1.5^0.78 (memory of the EPA guidance's example, checked there).
+    /// trade.md 8.1, E-4 and E-9: toluene in moving air, and 1.5^0.78 (memory of the EPA guidance's example, checked
+    /// there).
     #[test]
     fn moving_air_carries_more_away() {
         for (u, expected) in [(0.1, 256.0), (0.5, 899.0), (1.0, 1543.0)] {

@@ -1,7 +1,8 @@
 //! Vapour, fire and storage: estimates from the solvents that steps give off, and the limits they put on a day.
 //!
-//! *In*: job, survey, takeoff. *Out*: [`Exposure`]. *Rules*: additive exposure limits with a mixing factor, a fraction of the
-//! lower explosive limit, drying by evaporation driving force. Every figure is an estimate: local rules and a competent person decide.
+//! *In*: job, survey, takeoff. *Out*: [`Exposure`]. *Rules*: additive exposure limits with a mixing factor, a
+//! fraction of the lower explosive limit, drying by evaporation driving force. Every figure is an estimate: local
+//! rules and a competent person decide.
 
 mod air;
 mod cartridge;
@@ -10,6 +11,8 @@ mod dilution;
 mod drying;
 mod evaporation;
 mod outcome;
+#[cfg(test)]
+mod published;
 mod room;
 mod saturation;
 mod storage;
@@ -43,7 +46,8 @@ pub fn expose(job: &Job, survey: &Survey, takeoff: &Takeoff, ledger: &mut Ledger
     exposure
 }
 
-/// The place where a step is done, an index of the job's places: the studio's steps stay on site where there is no studio.
+/// The place where a step is done, an index of the job's places: the studio's steps stay on site where there is no
+/// studio.
 fn place_of(job: &Job, role: PlaceRole) -> usize {
     job.places.iter().position(|place| place.role == role).unwrap_or(0)
 }

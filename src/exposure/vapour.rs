@@ -24,7 +24,8 @@ type Masses = BTreeMap<(usize, usize), BTreeMap<String, Mass>>;
 
 /// Gathers the solvents of solutions and of liquids used by a step; all of it evaporates, during application and drying.
 ///
-/// Solvent left in the film, in rags closed in a bin or drawn off by extraction is not taken off: the figure is on the high side.
+/// Solvent left in the film, in rags closed in a bin or drawn off by extraction is not taken off: the figure is on
+/// the high side.
 pub(super) fn given_off(job: &Job, survey: &Survey, takeoff: &Takeoff) -> Vec<Vapour> {
     let mut masses = Masses::new();
     for need in &takeoff.solutions {

@@ -205,7 +205,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(200))]
+        #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
 
         #[test]
         fn areas_of_two_shapes_are_those_of_union_and_intersection(a in star(), b in star()) {

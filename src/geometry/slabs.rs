@@ -68,6 +68,16 @@ impl Slabs {
         Self { traps, widest, uprights }
     }
 
+    /// The number of trapezoids: how long an answer takes.
+    pub fn len(&self) -> usize {
+        self.traps.len()
+    }
+
+    /// Says whether the region is empty.
+    pub fn is_empty(&self) -> bool {
+        self.traps.is_empty()
+    }
+
     /// Where the region has upright edges, the longest first, each place once.
     pub fn uprights(&self) -> &[Length] {
         &self.uprights

@@ -3,6 +3,8 @@
 mod panel;
 mod people;
 mod place;
+mod read;
+mod template;
 mod terms;
 
 use std::collections::BTreeMap;
@@ -24,6 +26,9 @@ pub use people::Person;
 pub use place::Site;
 pub use place::WayOut;
 pub use place::WayOutKind;
+pub use read::read;
+pub use template::TemplateKind;
+pub use template::template;
 pub use terms::LumpSum;
 pub use terms::Terms;
 

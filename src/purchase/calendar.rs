@@ -8,23 +8,26 @@ use crate::job::Site;
 /// No place stays closed longer than this; a search for a working day ends here.
 const LONGEST_CLOSURE: u32 = 1_000;
 
+/// No delivery and no stay in store is counted longer than this.
+const LONGEST_WAIT: u32 = 10_000;
+
 /// The day on which something sent off arrives: so many days from Monday to Friday later, never on a weekend.
 pub(super) fn arrival(sent: Date, lead_days: u32) -> Date {
     let sent = step_to(sent, is_weekday, tomorrow);
-    (0..lead_days).fold(sent, |day, _| step_to(tomorrow(day), is_weekday, tomorrow))
+    (0..lead_days.min(LONGEST_WAIT)).fold(sent, |day, _| step_to(tomorrow(day), is_weekday, tomorrow))
 }
 
 /// The last day on which something can be sent off to arrive by a day.
 pub(super) fn latest_sending(by: Date, lead_days: u32) -> Date {
     let by = step_to(by, is_weekday, yesterday);
-    (0..lead_days).fold(by, |day, _| step_to(yesterday(day), is_weekday, yesterday))
+    (0..lead_days.min(LONGEST_WAIT)).fold(by, |day, _| step_to(yesterday(day), is_weekday, yesterday))
 }
 
 /// The day by which something must lie ready: so many working days of the place before it is used.
 pub(super) fn ready_by(place: Option<&Site>, used: Date, days_in_hand: u32) -> Date {
     let works =
         |day: Date| place.filter(|place| has_hours(place)).map_or_else(|| is_weekday(day), |place| is_open(place, day));
-    (0..days_in_hand).fold(used, |day, _| step_to(yesterday(day), works, yesterday))
+    (0..days_in_hand.min(LONGEST_WAIT)).fold(used, |day, _| step_to(yesterday(day), works, yesterday))
 }
 
 /// The day itself or the last day before it on which suppliers deliver.

@@ -1,6 +1,7 @@
 //! What to warn of: nobody sells it, it comes too late, or it may not all stand on site.
 
 use jiff::civil::Date;
+use rust_decimal::Decimal;
 
 use crate::catalog::Offer;
 use crate::diag::Level;
@@ -31,6 +32,7 @@ pub(super) fn check(
             not_offered(job, want, problems);
         } else {
             late(job, market, index, want, problems);
+            short(want, orders, problems);
         }
     }
     storage(job, ends, chosen, problems);
@@ -48,7 +50,8 @@ fn warning(problems: &mut Problems, text: String, help: Vec<String>) {
 /// A material that no offer of the order day serves.
 fn not_offered(job: &Job, want: &Wanted, problems: &mut Problems) {
     let offers: Vec<&Offer> = job.catalog.offers.iter().filter(|offer| offer.material == want.material).collect();
-    let ended = offers.iter().filter(|offer| !is_valid(offer, job.order_day)).filter_map(|offer| offer.valid_until).max();
+    let ended =
+        offers.iter().filter(|offer| !is_valid(offer, job.order_day)).filter_map(|offer| offer.valid_until).max();
     let why = match ended {
         Some(day) => format!("the last offer of it ended on {day}"),
         None => "nobody offers it".to_owned(),
@@ -71,7 +74,8 @@ fn not_offered(job: &Job, want: &Wanted, problems: &mut Problems) {
 /// A need that nobody can deliver in time.
 fn late(job: &Job, market: &Market<'_>, index: usize, want: &Wanted, problems: &mut Problems) {
     let deadlines = market.deadlines.get(index).map(Vec::as_slice).unwrap_or_default();
-    let Some((stage, soonest)) = want.stages.iter().zip(deadlines).find(|(stage, soonest)| stage.need_by < **soonest) else {
+    let Some((stage, soonest)) = want.stages.iter().zip(deadlines).find(|(stage, soonest)| stage.need_by < **soonest)
+    else {
         return;
     };
     let days = days_between(stage.need_by, *soonest);
@@ -79,8 +83,9 @@ fn late(job: &Job, market: &Market<'_>, index: usize, want: &Wanted, problems: &
         "`{}` must lie ready by {} for {}, but ordered on {} it arrives on {soonest} at the earliest",
         want.material, stage.need_by, want.first_use, job.order_day
     );
-    let mut help =
-        vec![format!("start the work {days} calendar days later (`first_day`), or order that much earlier (`order_day`)")];
+    let mut help = vec![format!(
+        "start the work {days} calendar days later (`first_day`), or order that much earlier (`order_day`)"
+    )];
     if arrival(job.order_day, 0) <= stage.need_by {
         help.push(
             "ask the supplier for an express delivery and add it to catalogs/offers.csv with its lead days".to_owned(),
@@ -96,39 +101,51 @@ fn late(job: &Job, market: &Market<'_>, index: usize, want: &Wanted, problems: &
     error(problems, text, help);
 }
 
+/// A need that what was bought does not cover: only where it takes more packs than anybody orders.
+fn short(want: &Wanted, orders: &[Order], problems: &mut Problems) {
+    let lines = orders.iter().flat_map(|order| &order.lines).filter(|line| line.material == want.material);
+    let bought = lines.fold(Decimal::ZERO, |sum, line| sum.saturating_add(line.quantity));
+    if bought < want.all_to_buy() {
+        let text = format!("`{}` is needed ({}), but the orders hold only {bought}", want.material, want.need);
+        error(
+            problems,
+            text,
+            vec!["add an offer with larger packs to catalogs/offers.csv, or check the need".to_owned()],
+        );
+    }
+}
+
 fn days_between(from: Date, to: Date) -> i32 {
     (to - from).get_days()
 }
 
-/// Days whose flammable liquid alone, or packs that, pass a place's limit.
+/// Days on which more must stand at a place than may, and packs too large for its limit.
 fn storage(job: &Job, ends: &Ends, chosen: &Chosen, problems: &mut Problems) {
     for (index, staged) in ends {
         let Some(place) = job.places.get(*index) else { continue };
-        let all = staged.deliveries.iter().map(|delivery| delivery.served);
-        let most = all.fold(0.0, f64::max);
-        if most > staged.limit {
+        let litres = |ml: f64| format!("{:.1} l", ml / 1_000.0);
+        let worst = staged.deliveries.iter().max_by(|a, b| a.standing().total_cmp(&b.standing()));
+        let Some(worst) = worst else { continue };
+        let mut help =
+            vec!["ask the fire officer what may stand there, and write it as the place's `flammable_limit`".to_owned()];
+        if worst.standing() > staged.limit {
             let text = format!(
-                "one day takes {:.1} l of flammable liquid at `{}`, more than the {:.1} l that may stand there",
-                most / 1_000.0,
+                "{} of flammable liquid must stand at `{}` on {}, more than the {} that may",
+                litres(worst.standing()),
                 place.name,
-                staged.limit / 1_000.0
+                worst.need_by,
+                litres(staged.limit)
             );
-            let help = vec![
-                "work on fewer panels a day, or in smaller sections".to_owned(),
-                "ask the fire officer for a larger store, and write it as the place's `flammable_limit`".to_owned(),
-            ];
+            help.insert(0, "work on fewer panels a day, or in smaller sections".to_owned());
             warning(problems, text, help);
         } else if chosen.over_storage {
             let text = format!(
-                "no packs keep the flammable liquid at `{}` under its limit of {:.1} l: the deliveries pass it",
+                "no packs keep the flammable liquid at `{}` under its limit of {}",
                 place.name,
-                staged.limit / 1_000.0
+                litres(staged.limit)
             );
-            warning(
-                problems,
-                text,
-                vec!["keep the surplus in the studio or have smaller packs offered, and follow the fire officer".to_owned()],
-            );
+            help.insert(0, "keep the surplus of a delivery elsewhere, or have smaller packs offered".to_owned());
+            warning(problems, text, help);
         }
     }
 }

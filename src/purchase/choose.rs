@@ -14,8 +14,8 @@ use super::model::Taken;
 use super::slots::delivery_days;
 use super::staging::Ends;
 
-/// Nodes of the search tree a group; purchases of a hundred materials are proven within a few hundred.
-const NODES: u32 = 20_000;
+/// Nodes of the search tree a group: purchases of a hundred materials from six suppliers are proven within a few hundred.
+const NODES: u32 = 2_000;
 
 /// What is bought, and how far it is proven to be the cheapest.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -38,18 +38,29 @@ pub(super) fn choose(market: &Market<'_>, ends: &Ends) -> Chosen {
     for group in groups(market) {
         let draft = Draft::of(market, &group, &days);
         let start = greedy::plan(&draft, &group);
-        let mut limited = Draft::of(market, &group, &days);
-        for (place, staged) in ends {
-            limited.limit_storage(*place, staged);
-        }
-        let mut answer = solve(&limited.model, Some(&limited.values(&start)), NODES);
-        if !ends.is_empty() && !answer.has_values() {
-            chosen.over_storage = true;
-            answer = solve(&draft.model, Some(&draft.values(&start)), NODES);
-        }
+        let (answer, is_strict) = answer(&draft, &draft.values(&start), ends);
+        chosen.over_storage |= !is_strict;
         chosen.add(&draft, &answer, start);
     }
     chosen
+}
+
+/// Solves a draft within the storage limits; where packs do not allow that, within what the work takes; last without.
+/// Says whether the limits are kept.
+fn answer(draft: &Draft<'_>, start: &[f64], ends: &Ends) -> (Answer, bool) {
+    if !ends.is_empty() {
+        for is_relaxed in [false, true] {
+            let mut limited = draft.clone();
+            for (place, staged) in ends {
+                limited.limit_storage(*place, staged, is_relaxed);
+            }
+            let answer = solve(&limited.model, Some(start), NODES);
+            if answer.has_values() {
+                return (answer, !is_relaxed);
+            }
+        }
+    }
+    (solve(&draft.model, Some(start), NODES), ends.is_empty())
 }
 
 impl Chosen {

@@ -88,7 +88,8 @@ pub(super) fn list(wanted: &[Wanted], uses: &BTreeMap<String, Uses>, job: &Job, 
 }
 
 fn record(job: &Job, want: &Wanted, uses: &Uses, ledger: &mut Ledger) {
-    let name = job.catalog.materials.get(&want.material).map_or(want.material.as_str(), |material| material.name.as_str());
+    let name =
+        job.catalog.materials.get(&want.material).map_or(want.material.as_str(), |material| material.name.as_str());
     let unit = want.need.unit.name();
     let mut derivation = Derivation::new(
         format!("need/{}", want.material),

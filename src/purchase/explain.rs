@@ -32,9 +32,9 @@ pub(super) fn bought(market: &Market<'_>, orders: &[Order], taken: &[Taken]) -> 
     }
     let sum_up = |(index, want): (usize, &Wanted)| {
         let lines = lines.get(want.material.as_str()).map_or(&[][..], Vec::as_slice);
-        let bought: Decimal = lines.iter().map(|(_, line)| line.quantity).sum();
-        let left = (want.stock.amount + bought - want.need.amount).max(Decimal::ZERO);
-        let cost: Money = lines.iter().map(|(_, line)| line.amount).sum();
+        let bought = lines.iter().fold(Decimal::ZERO, |sum, (_, line)| sum.saturating_add(line.quantity));
+        let left = (bought - want.all_to_buy()).max(Decimal::ZERO);
+        let cost = lines.iter().map(|(_, line)| line.amount).sum::<Money>();
         Bought {
             material: want.material.clone(),
             need: want.need,
@@ -64,8 +64,8 @@ fn why(
     }
     let bought: Vec<String> =
         lines.iter().map(|(order, line)| format!("{} from {}", packs(line.packs, line.pack), order.supplier)).collect();
-    let cost: Decimal = lines.iter().map(|(_, line)| line.amount.amount()).sum();
-    format!("{}: {}", bought.join(", "), beside(next_best(market, index, want, used), cost))
+    let cost = lines.iter().map(|(_, line)| line.amount).sum::<Money>();
+    format!("{}: {}", bought.join(", "), beside(next_best(market, index, want, used), cost.amount()))
 }
 
 /// The cheapest other offer that covers the need alone, with its goods value.

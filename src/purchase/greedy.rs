@@ -3,6 +3,8 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
+use crate::units::Money;
+
 use super::market::MOST_PACKS;
 use super::market::Market;
 use super::model::Draft;
@@ -41,7 +43,7 @@ fn cover(draft: &Draft<'_>, wanted: usize, taken: &mut Vec<Taken>) {
             Some((choice.cheapest_for(short), index, day, choice.offer.pack))
         });
         if let Some(((packs, _), choice, day, pack)) = dated.min_by_key(|((_, cost), index, _, _)| (*cost, *index)) {
-            bought += pack.saturating_mul(Decimal::from(packs));
+            bought = bought.saturating_add(pack.saturating_mul(Decimal::from(packs)));
             match taken.iter_mut().find(|one| one.choice == choice && one.day == day) {
                 Some(one) => one.packs = one.packs.saturating_add(packs).min(MOST_PACKS),
                 None => taken.push(Taken { choice, day, packs }),
@@ -53,29 +55,36 @@ fn cover(draft: &Draft<'_>, wanted: usize, taken: &mut Vec<Taken>) {
 /// Buys more of an order's lines until it reaches the supplier's minimum, from the line that overshoots least.
 fn fill(market: &Market<'_>, supplier: &str, in_order: impl Fn(&Taken) -> bool, taken: &mut [Taken]) {
     let line = |one: &Taken| market.choices.get(one.choice).filter(|choice| choice.supplier.id == supplier);
-    let goods = |one: &Taken| {
-        line(one).map_or(Decimal::ZERO, |choice| choice.offer.price_of(one.packs).times(one.packs.into()).amount())
-    };
-    let members: Vec<usize> =
-        taken.iter().enumerate().filter(|(_, one)| in_order(one) && line(one).is_some()).map(|(index, _)| index).collect();
+    let goods =
+        |one: &Taken| line(one).map_or(Money::ZERO, |choice| choice.offer.price_of(one.packs).times(one.packs.into()));
+    let members: Vec<usize> = taken
+        .iter()
+        .enumerate()
+        .filter(|(_, one)| in_order(one) && line(one).is_some())
+        .map(|(index, _)| index)
+        .collect();
     let Some(minimum) =
-        members.first().and_then(|index| line(taken.get(*index)?)).map(|choice| choice.supplier.minimum_order.amount())
+        members.first().and_then(|index| line(taken.get(*index)?)).map(|choice| choice.supplier.minimum_order)
     else {
         return;
     };
-    let sum: Decimal = members.iter().filter_map(|index| taken.get(*index)).map(goods).sum();
-    let missing = minimum - sum;
-    if missing <= Decimal::ZERO {
+    let sum = members.iter().filter_map(|index| taken.get(*index)).map(goods).sum::<Money>();
+    if sum >= minimum {
         return;
     }
     let fillers = members.iter().filter_map(|index| {
         let one = taken.get(*index)?;
-        let others = sum - goods(one);
         let choice = line(one)?;
-        let lowest =
-            choice.offer.prices.iter().map(|price| price.price.amount()).filter(|price| *price > Decimal::ZERO).min()?;
-        let packs = (minimum - others).checked_div(lowest)?.ceil().to_u32()?.max(one.packs);
-        Some((choice.offer.price_of(packs).times(packs.into()).amount(), *index, packs))
+        let lowest = choice
+            .offer
+            .prices
+            .iter()
+            .map(|price| price.price.amount())
+            .filter(|price| *price > Decimal::ZERO)
+            .min()?;
+        let missing = minimum - (sum - goods(one));
+        let packs = missing.amount().checked_div(lowest)?.ceil().to_u32()?.max(one.packs);
+        Some((choice.offer.price_of(packs).times(packs.into()), *index, packs))
     });
     if let Some((_, index, packs)) = fillers.min()
         && let Some(one) = taken.get_mut(index)

@@ -39,7 +39,8 @@ pub(super) struct Choice<'a> {
 pub(super) struct Market<'a> {
     pub(super) wanted: &'a [Wanted],
     pub(super) choices: Vec<Choice<'a>>,
-    /// For each need and stage the day by which it is served: the day it must lie ready, or the earliest that anybody can deliver.
+    /// For each need and stage the day by which it is served: the day it must lie ready, or the earliest that anybody
+    /// can deliver.
     pub(super) deadlines: Vec<Vec<Date>>,
 }
 
@@ -81,6 +82,11 @@ impl<'a> Market<'a> {
     pub(super) fn choices_for(&self, wanted: usize) -> impl Iterator<Item = (usize, &Choice<'a>)> {
         self.choices.iter().enumerate().filter(move |(_, choice)| choice.wanted == wanted)
     }
+
+    /// The smallest pack that a need is offered in.
+    pub(super) fn smallest_pack(&self, wanted: usize) -> Option<Decimal> {
+        self.choices_for(wanted).map(|(_, choice)| choice.offer.pack).min()
+    }
 }
 
 fn choice<'a>(job: &'a Job, wanted: usize, offer: &'a Offer) -> Option<Choice<'a>> {
@@ -108,7 +114,8 @@ impl Choice<'_> {
         packs.to_u32().unwrap_or(MOST_PACKS).min(MOST_PACKS)
     }
 
-    /// The cheapest way to cover an amount from this offer alone, as packs and goods value: sometimes a price break buys more for less.
+    /// The cheapest way to cover an amount from this offer alone, as packs and goods value: sometimes a price break
+    /// buys more for less.
     pub(super) fn cheapest_for(&self, amount: Decimal) -> (u32, Decimal) {
         let needed = self.packs_for(amount);
         let breaks = self.offer.prices.iter().map(|price| price.from_packs).filter(|packs| *packs > needed);

@@ -1,9 +1,10 @@
 //! Amounts and dates to order lines in whole packs, with the day each is needed.
 //!
-//! *In*: job, takeoff, rolling, crating, exposure, schedule. *Out*: [`Purchase`]. *Rules*: demand less stock, packs rounded up, least total of
-//! goods, freight and surcharges over all suppliers, nothing ordered too late.
+//! *In*: job, takeoff, rolling, crating, exposure, schedule. *Out*: [`Purchase`]. *Rules*: demand less stock, packs
+//! rounded up, least total of goods, freight and surcharges over all suppliers, nothing ordered too late.
 //!
-//! What costs nothing, such as water from the tap, is an offer at a price of 0 in the catalogue: no material is bought by a rule in code.
+//! What costs nothing, such as water from the tap, is an offer at a price of 0 in the catalogue: no material is
+//! bought by a rule in code.
 
 mod calendar;
 mod check;
@@ -48,7 +49,10 @@ use market::Market;
 use uses::Stages;
 
 /// Buys what the job needs beyond its stock at the least total that arrives in time.
-#[allow(clippy::too_many_arguments, reason = "a stage is a function of the stages before it, and this one reads nearly all")]
+#[allow(
+    clippy::too_many_arguments,
+    reason = "a stage is a function of the stages before it, and this one reads nearly all"
+)]
 pub fn order(
     job: &Job,
     survey: &Survey,

@@ -9,6 +9,7 @@ use rust_decimal::prelude::ToPrimitive;
 use crate::solver::milp::Model;
 use crate::solver::milp::Var;
 
+use super::demand::Wanted;
 use super::market::Choice;
 use super::market::MOST_PACKS;
 use super::market::Market;
@@ -25,6 +26,7 @@ pub(super) struct Taken {
 }
 
 /// The program with what its variables mean.
+#[derive(Clone)]
 pub(super) struct Draft<'a> {
     pub(super) market: &'a Market<'a>,
     pub(super) model: Model,
@@ -33,6 +35,7 @@ pub(super) struct Draft<'a> {
 }
 
 /// An offer in an order.
+#[derive(Clone)]
 pub(super) struct Line {
     pub(super) choice: usize,
     pub(super) day: Date,
@@ -40,6 +43,7 @@ pub(super) struct Line {
 }
 
 /// Packs at one price.
+#[derive(Clone)]
 pub(super) struct Tier {
     pub(super) packs: Var,
     /// Whether this price is the one; none where the offer has one price.
@@ -50,6 +54,7 @@ pub(super) struct Tier {
 }
 
 /// An order that may be sent.
+#[derive(Clone)]
 pub(super) struct Order {
     pub(super) sent: Var,
     pub(super) hazard: Option<Var>,
@@ -132,9 +137,15 @@ impl<'a> Draft<'a> {
 
     /// Every stage of a need is covered by what has arrived by then.
     fn cover(&mut self, wanted: usize) {
-        let Some((want, deadlines)) = self.market.wanted.get(wanted).zip(self.market.deadlines.get(wanted)) else { return };
-        let smallest = self.market.choices_for(wanted).map(|(_, choice)| choice.offer.pack).min();
-        let Some(unit) = smallest.and_then(|pack| pack.to_f64()) else { return };
+        let Some((want, deadlines)) = self.market.wanted.get(wanted).zip(self.market.deadlines.get(wanted)) else {
+            return;
+        };
+        let Some(unit) = self.market.smallest_pack(wanted) else { return };
+        // Where all packs are whole numbers of the smallest, so is what they add up to: that much tighter is the program.
+        let even = self
+            .market
+            .choices_for(wanted)
+            .all(|(_, choice)| choice.offer.pack.checked_rem(unit).is_some_and(|rest| rest.is_zero()));
         let mut before = Decimal::ZERO;
         for (index, (stage, deadline)) in want.stages.iter().zip(deadlines).enumerate() {
             let all = want.to_buy(index);
@@ -143,7 +154,9 @@ impl<'a> Draft<'a> {
             let from = stage.not_before.filter(|_| stage.own_delivery).unwrap_or(Date::MIN);
             if needed > Decimal::ZERO {
                 let terms = self.packs_of(wanted, from, *deadline);
-                self.model.at_least(to_number(needed) / unit, terms.into_iter().map(|(var, size)| (var, size / unit)));
+                let units = needed.checked_div(unit).unwrap_or(Decimal::MAX);
+                let units = to_number(if even { units.ceil() } else { units });
+                self.model.at_least(units, terms.into_iter().map(|(var, size)| (var, size / to_number(unit))));
             }
         }
     }
@@ -166,9 +179,10 @@ impl<'a> Draft<'a> {
     }
 }
 
-/// The most packs that could ever pay: enough for the need, the last price break, the minimum order, or what free freight saves.
+/// The most packs that could ever pay: enough for the need, the last price break, the minimum order, or what free
+/// freight saves.
 fn most_packs(market: &Market<'_>, choice: &Choice<'_>) -> u32 {
-    let need = market.wanted.get(choice.wanted).map_or(Decimal::ZERO, super::demand::Wanted::all_to_buy);
+    let need = market.wanted.get(choice.wanted).map_or(Decimal::ZERO, Wanted::all_to_buy);
     let covering = choice.packs_for(need);
     let last_break = choice.offer.prices.iter().map(|price| price.from_packs).max().unwrap_or(1);
     let lowest = choice.offer.prices.iter().map(|price| price.price.amount()).min().unwrap_or(Decimal::ZERO);
@@ -178,8 +192,10 @@ fn most_packs(market: &Market<'_>, choice: &Choice<'_>) -> u32 {
     };
     let terms = choice.supplier;
     let minimum = packs_worth(terms.minimum_order.amount());
-    // Packs bought only to make freight free can cost no more than the freight that they save, which may be that of other lines.
-    let saved = if terms.freight_free_from.is_some() { packs_worth(dearest_freight(market, terms.id.as_str())) } else { 0 };
+    // Packs bought only to make freight free can cost no more than the freight that they save, which may be that of
+    // other lines.
+    let saved =
+        if terms.freight_free_from.is_some() { packs_worth(dearest_freight(market, terms.id.as_str())) } else { 0 };
     covering.max(last_break).max(minimum).saturating_add(saved).min(MOST_PACKS)
 }
 
@@ -187,8 +203,9 @@ fn most_packs(market: &Market<'_>, choice: &Choice<'_>) -> u32 {
 fn dearest_freight(market: &Market<'_>, supplier: &str) -> Decimal {
     let mut total = Decimal::ZERO;
     for choice in market.choices.iter().filter(|choice| choice.supplier.id == supplier) {
-        let need = market.wanted.get(choice.wanted).map_or(Decimal::ZERO, super::demand::Wanted::all_to_buy);
-        let kilograms = Decimal::try_from(choice.kilograms * f64::from(choice.packs_for(need))).unwrap_or(Decimal::ZERO);
+        let need = market.wanted.get(choice.wanted).map_or(Decimal::ZERO, Wanted::all_to_buy);
+        let kilograms =
+            Decimal::try_from(choice.kilograms * f64::from(choice.packs_for(need))).unwrap_or(Decimal::ZERO);
         let freight = choice.supplier.freight_per_kg.times(kilograms).amount();
         total = total.max(choice.supplier.freight_fixed.amount()).saturating_add(freight);
     }

@@ -67,7 +67,12 @@ fn order(job: &Job, market: &Market<'_>, supplier: &Supplier, day: Date, taken: 
 /// The day by which an order must be there: the first need of any of its lines.
 fn latest_arrival(market: &Market<'_>, day: Date, taken: &[(&Choice<'_>, u32)]) -> Date {
     let windows = taken.iter().filter_map(|(choice, _)| {
-        market.windows(choice).into_iter().filter(|(from, last)| *from <= day && day <= *last).map(|(_, last)| last).min()
+        market
+            .windows(choice)
+            .into_iter()
+            .filter(|(from, last)| *from <= day && day <= *last)
+            .map(|(_, last)| last)
+            .min()
     });
     windows.min().unwrap_or(day)
 }
@@ -76,7 +81,12 @@ fn line(market: &Market<'_>, choice: &Choice<'_>, packs: u32, day: Date) -> Orde
     let unit_price = choice.offer.price_of(packs);
     let stages = market.wanted.get(choice.wanted).zip(market.deadlines.get(choice.wanted));
     let served = stages.and_then(|(want, deadlines)| {
-        want.stages.iter().zip(deadlines).filter(|(_, deadline)| **deadline >= day).map(|(stage, _)| stage.need_by).min()
+        want.stages
+            .iter()
+            .zip(deadlines)
+            .filter(|(_, deadline)| **deadline >= day)
+            .map(|(stage, _)| stage.need_by)
+            .min()
     });
     OrderLine {
         material: choice.offer.material.clone(),
@@ -99,7 +109,8 @@ fn freight(supplier: &Supplier, goods: Money, kilograms: f64) -> Money {
     (supplier.freight_fixed + supplier.freight_per_kg.times(kilograms)).cents()
 }
 
-/// The id under which an order's derivation is kept: `order/SUPPLIER`, for later orders to the same supplier `order/SUPPLIER/2` ….
+/// The id under which an order's derivation is kept: `order/SUPPLIER`, for later orders to the same supplier
+/// `order/SUPPLIER/2` ….
 pub(crate) fn derivation_id(orders: &[Order], index: usize) -> String {
     let Some(order) = orders.get(index) else { return String::new() };
     let number = orders.iter().take(index + 1).filter(|other| other.supplier == order.supplier).count();

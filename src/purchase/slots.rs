@@ -9,8 +9,9 @@ use super::market::Market;
 
 /// Returns for each supplier the days worth an order of its own.
 ///
-/// All lines of an order arrive together, so a line can join an order of a day within one of its windows. The last days of windows are
-/// enough to choose from, and of those each day is dropped whose lines another day serves as well.
+/// All lines of an order arrive together, so a line can join an order of a day within one of its windows. The last
+/// days of windows are enough to choose from, and of those each day is dropped whose lines another day serves as
+/// well.
 pub(super) fn delivery_days(market: &Market<'_>) -> BTreeMap<String, Vec<Date>> {
     let mut windows: BTreeMap<&str, Vec<(Date, Date)>> = BTreeMap::new();
     for choice in &market.choices {
@@ -22,7 +23,12 @@ pub(super) fn delivery_days(market: &Market<'_>) -> BTreeMap<String, Vec<Date>> 
 fn worth_having(windows: &[(Date, Date)]) -> Vec<Date> {
     let ends: BTreeSet<Date> = windows.iter().map(|(_, last)| *last).collect();
     let served = |day: Date| -> BTreeSet<usize> {
-        windows.iter().enumerate().filter(|(_, (from, last))| *from <= day && day <= *last).map(|(index, _)| index).collect()
+        windows
+            .iter()
+            .enumerate()
+            .filter(|(_, (from, last))| *from <= day && day <= *last)
+            .map(|(index, _)| index)
+            .collect()
     };
     let days: Vec<(Date, BTreeSet<usize>)> = ends.into_iter().map(|day| (day, served(day))).collect();
     let mut kept: Vec<Date> = Vec::new();
@@ -45,7 +51,8 @@ mod tests {
     use super::*;
 
     fn days(windows: &[(i8, i8)]) -> Vec<i8> {
-        let windows: Vec<_> = windows.iter().map(|(from, last)| (date(2026, 12, *from), date(2026, 12, *last))).collect();
+        let windows: Vec<_> =
+            windows.iter().map(|(from, last)| (date(2026, 12, *from), date(2026, 12, *last))).collect();
         worth_having(&windows).into_iter().map(Date::day).collect()
     }
 

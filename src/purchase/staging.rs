@@ -12,6 +12,7 @@ use crate::exposure::Exposure;
 use crate::job::Job;
 use crate::units::Quantity;
 
+use super::calendar::arrival;
 use super::calendar::delivery_day;
 use super::calendar::ready_by;
 use super::uses::Uses;
@@ -44,6 +45,13 @@ pub(super) struct Delivery {
     pub(super) used_before: f64,
     /// What is used from this one, in millilitres.
     pub(super) served: f64,
+}
+
+impl Delivery {
+    /// What must stand there when it comes, in millilitres.
+    pub(super) fn standing(&self) -> f64 {
+        self.carried + self.served
+    }
 }
 
 /// A place that may not hold all of the job's flammable liquid at once.
@@ -87,11 +95,11 @@ fn deliveries(days: &BTreeMap<Date, f64>, limit: f64, ready: impl Fn(Date) -> Da
     let (mut standing, mut used) = (0.0, 0.0);
     for (day, amount) in days {
         if all.is_empty() || standing + amount > limit {
-            let early = ready(*day);
-            let carried: f64 = days.range(early..*day).map(|(_, amount)| amount).sum();
-            // With too much still standing it has to come on the very day.
-            let fits = carried + amount <= limit;
-            let (need_by, carried) = if fits { (early, carried) } else { (*day, 0.0) };
+            let carried = |need_by: Date| days.range(need_by..*day).map(|(_, amount)| amount).sum::<f64>();
+            // With too much still standing it has to come on the very day, or as near before it as anybody delivers.
+            let early = delivery_day(ready(*day));
+            let need_by = if carried(early) + amount <= limit { early } else { delivery_day(*day) };
+            let carried = carried(need_by);
             all.push(Delivery { first: *day, need_by, carried, used_before: used, served: 0.0 });
             standing = carried;
         }
@@ -136,8 +144,8 @@ pub(super) fn split(
         let delivery = order.and_then(|order| deliveries?.get(order));
         let need_by = delivery.map_or_else(|| ready(*start), |delivery| delivery.need_by);
         let not_before = match delivery {
-            Some(delivery) => (order != &Some(0)).then(|| delivery_day(delivery.need_by)),
-            None => Some(days_before(last, material.keeps_days.unwrap_or(0)).min(delivery_day(need_by))),
+            Some(delivery) => (*order != Some(0)).then_some(delivery.need_by),
+            None => Some(arrival(days_before(last, material.keeps_days.unwrap_or(0)), 0).min(delivery_day(need_by))),
         };
         let limited = order.map(|_| uses.place);
         Stage { amount, need_by, not_before, own_delivery: order.is_none(), limited }
@@ -165,7 +173,8 @@ fn amounts(uses: &Uses, need: Quantity, starts: &[(Date, Option<usize>)]) -> Vec
         let end = starts.get(index + 1).map(|(next, _)| *next);
         let before_end = |day: &Date| end.is_none_or(|end| *day < end);
         let so_far: f64 = uses.days.iter().filter(|(day, _)| before_end(day)).map(|(_, amount)| amount).sum();
-        let target = if end.is_some() { Quantity::needed(so_far, need.unit).amount.min(need.amount) } else { need.amount };
+        let target =
+            if end.is_some() { Quantity::needed(so_far, need.unit).amount.min(need.amount) } else { need.amount };
         let last = uses.days.keys().copied().filter(before_end).max().unwrap_or(*start);
         all.push(((target - done).max(Decimal::ZERO), last.max(*start)));
         done = done.max(target);

@@ -1,4 +1,5 @@
-//! The terms of orders in the program: minimum orders, freight and when it is free, surcharges, and what may stand at a place.
+//! The terms of orders in the program: minimum orders, freight and when it is free, surcharges, and what may stand at
+//! a place.
 
 use std::collections::BTreeSet;
 
@@ -8,7 +9,6 @@ use crate::catalog::Supplier;
 use crate::solver::milp::Model;
 use crate::solver::milp::Var;
 
-use super::calendar::delivery_day;
 use super::market::Choice;
 use super::model::Draft;
 use super::model::Line;
@@ -33,18 +33,23 @@ impl Draft<'_> {
         }
     }
 
-    /// Keeps what stands at a place under its limit: when a delivery comes, no more has arrived than the limit and what
-    /// was used before.
-    pub(super) fn limit_storage(&mut self, place: usize, staged: &Staged) {
+    /// Keeps what stands at a place under its limit: when a delivery comes, no more has arrived than the limit and
+    /// what was used before.
+    ///
+    /// A relaxed limit gives way to what the work takes on the day, rounded up to the smallest packs.
+    pub(super) fn limit_storage(&mut self, place: usize, staged: &Staged, is_relaxed: bool) {
         let stored = self.stored_at(place);
-        let shelf = stored.iter().filter_map(|index| self.market.wanted.get(*index));
-        let shelf: f64 = shelf.map(|want| to_number(want.stock.amount)).sum();
+        let wanted = stored.iter().filter_map(|index| self.market.wanted.get(*index));
+        let shelf: f64 = wanted.map(|want| to_number(want.stock.amount)).sum();
+        let smallest = stored.iter().filter_map(|index| self.market.smallest_pack(*index)).map(to_number);
+        let rounding: f64 = smallest.sum();
         for (order, delivery) in staged.deliveries.iter().enumerate() {
-            let next = staged.deliveries.get(order + 1).map(|next| delivery_day(next.need_by));
+            let next = staged.deliveries.get(order + 1).map(|next| next.need_by);
             let last = next.and_then(|day| day.yesterday().ok()).unwrap_or(Date::MAX);
             let arrived = stored.iter().flat_map(|wanted| self.packs_of(*wanted, Date::MIN, last));
             let litres: Vec<(Var, f64)> = arrived.map(|(var, size)| (var, size / 1_000.0)).collect();
-            let most = staged.limit + delivery.used_before - delivery.carried - shelf;
+            let gives_way = if is_relaxed { delivery.standing() + rounding } else { 0.0 };
+            let most = staged.limit.max(gives_way) + delivery.used_before - delivery.carried - shelf;
             self.model.at_most(most / 1_000.0, litres);
         }
     }
@@ -80,7 +85,8 @@ fn add_minimum(model: &mut Model, supplier: &Supplier, order: &Order, lines: &[(
     }
 }
 
-/// Freight that may become free: a variable at least as large as the freight, unless the goods reach the sum that waives it.
+/// Freight that may become free: a variable at least as large as the freight, unless the goods reach the sum that
+/// waives it.
 fn add_freight(model: &mut Model, supplier: &Supplier, order: &Order, lines: &[(&Line, &Choice<'_>)]) {
     let Some(((freight, waived), from)) = order.freight.zip(supplier.freight_free_from) else { return };
     let (fixed, per_kg) = (to_number(supplier.freight_fixed.amount()), to_number(supplier.freight_per_kg.amount()));

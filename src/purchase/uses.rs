@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
+use crate::catalog::Material;
 use crate::crating::Crating;
 use crate::job::Job;
 use crate::recipe::steps::StepKind;
@@ -15,6 +16,7 @@ use crate::takeoff::Need;
 use crate::takeoff::Part;
 use crate::takeoff::Takeoff;
 use crate::units::Unit;
+use crate::units::Volume;
 
 /// Everything one material is used for.
 #[derive(Clone, Debug, PartialEq)]
@@ -147,8 +149,8 @@ impl Gathering<'_> {
     fn amount_of(&self, part: &Part) -> f64 {
         let material = self.stages.job.catalog.materials.get(&part.material);
         let by_density = || part.mass.to_g() / material.and_then(|material| material.density).unwrap_or(1.0);
-        match material.map(crate::catalog::Material::unit) {
-            Some(Unit::Ml) => part.volume.map_or_else(by_density, crate::units::Volume::to_ml),
+        match material.map(Material::unit) {
+            Some(Unit::Ml) => part.volume.map_or_else(by_density, Volume::to_ml),
             Some(Unit::G | Unit::Sheet | Unit::Roll | Unit::Each) | None => part.mass.to_g(),
         }
     }
@@ -212,8 +214,8 @@ impl<'a> Times<'a> {
         times
     }
 
-    /// When something without a dated step is used: drums when the first panel is rolled, crates when the first is packed, all else on
-    /// the first day.
+    /// When something without a dated step is used: drums when the first panel is rolled, crates when the first is
+    /// packed, all else on the first day.
     fn otherwise(&self, job: &Job, what: &str) -> When {
         let activity = match what {
             "drums" => self.rolling,

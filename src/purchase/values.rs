@@ -80,7 +80,8 @@ impl Totals {
             goods += to_number(choice.offer.price_of(taken.packs).amount()) * f64::from(taken.packs);
             kilograms += choice.kilograms * f64::from(taken.packs);
             let terms = choice.supplier;
-            totals.freight = to_number(terms.freight_fixed.amount()) + to_number(terms.freight_per_kg.amount()) * kilograms;
+            totals.freight =
+                to_number(terms.freight_fixed.amount()) + to_number(terms.freight_per_kg.amount()) * kilograms;
             totals.is_freight_free = terms.freight_free_from.is_some_and(|from| goods >= to_number(from.amount()));
         }
         totals

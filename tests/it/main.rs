@@ -10,6 +10,15 @@
     reason = "a failing test may stop where it fails, and says so"
 )]
 
+mod bid;
+mod builder;
 mod crating;
+mod errors;
+mod exposure;
+mod purchase;
 mod rolling;
+mod small_job;
+mod survey;
+mod takeoff;
 mod tidy;
+mod units;

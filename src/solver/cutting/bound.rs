@@ -10,6 +10,10 @@
 
 use std::collections::BTreeSet;
 
+use crate::solver::cutting::cover::Offer;
+use crate::solver::cutting::cover::in_parts;
+use crate::solver::cutting::cover::in_whole;
+use crate::solver::cutting::cover::sorted;
 use crate::solver::cutting::job::Job;
 use crate::solver::cutting::job::Part;
 
@@ -21,9 +25,15 @@ const LOOKS: usize = 6_000_000;
 enum Measure {
     Plain,
     /// Under `small` counts as nothing, over `all - small` as all.
-    DropSmall { small: u64, all: u64 },
+    DropSmall {
+        small: u64,
+        all: u64,
+    },
     /// In whole steps of `small`, the big half from above.
-    Steps { small: u64, all: u64 },
+    Steps {
+        small: u64,
+        all: u64,
+    },
 }
 
 impl Measure {
@@ -52,23 +62,42 @@ pub(super) fn least_cost(job: &Job) -> (u128, u64) {
     let kinds = job.kinds.iter().filter(|kind| kind.supply != Some(0));
     let (all_w, all_h) = kinds.fold((0, 0), |(w, h), kind| (kind.w.max(w), kind.h.max(h)));
     let each = measures_each(job.parts.len());
-    let across = measures(job, u64::from(all_w), each, |part| [Some(part.w), part.turns.then_some(part.h)]);
-    let along = measures(job, u64::from(all_h), each, |part| [Some(part.h), part.turns.then_some(part.w)]);
+    let across = measures(job, u64::from(all_w), each, |part| {
+        [Some(part.w), part.turns.then_some(part.h)]
+    });
+    let along = measures(job, u64::from(all_h), each, |part| {
+        [Some(part.h), part.turns.then_some(part.w)]
+    });
     let wide = table(job, &across);
     let long = table(job, &along);
     let mut best = (0, 0);
+    // The pair of measures that binds most, in whole sheets later.
+    let mut binding = (Vec::new(), 0);
     for (x, wide) in across.iter().zip(&wide) {
         for (y, long) in along.iter().zip(&long) {
             let demand = demand(job, wide, long, all_w, all_h);
-            let room = |kind: usize| {
-                let kind = &job.kinds[kind];
-                u128::from(x.of(u64::from(kind.w))) * u128::from(y.of(u64::from(kind.h)))
+            let offers = |priced: bool| {
+                sorted(job.kinds.iter().map(|kind| Offer {
+                    price: if priced { u128::from(kind.cost) } else { 1 },
+                    room: u128::from(x.of_side(kind.w)) * u128::from(y.of_side(kind.h)),
+                    supply: kind.supply,
+                }))
             };
-            best.0 = best.0.max(covering(job, demand, room, |kind| job.kinds[kind].cost));
-            best.1 = best.1.max(covering(job, demand, room, |_| 1));
+            let priced = offers(true);
+            let cost = in_parts(&priced, demand);
+            if cost > best.0 || binding.0.is_empty() {
+                binding = (priced, demand);
+            }
+            best.0 = best.0.max(cost);
+            best.1 = best.1.max(in_parts(&offers(false), demand));
         }
     }
-    let step = job.kinds.iter().map(|kind| u128::from(kind.cost)).fold(0, gcd);
+    best.0 = best.0.max(in_whole(&binding.0, binding.1).unwrap_or(0));
+    let step = job
+        .kinds
+        .iter()
+        .map(|kind| u128::from(kind.cost))
+        .fold(0, gcd);
     if step > 0 {
         best.0 = best.0.div_ceil(step) * step;
     }
@@ -81,9 +110,18 @@ fn measures_each(parts: usize) -> usize {
     (1..=160).rev().find(|n| n * n <= pairs).unwrap_or(1)
 }
 
-fn measures(job: &Job, all: u64, most: usize, sides: impl Fn(&Part) -> [Option<u32>; 2]) -> Vec<Measure> {
+fn measures(
+    job: &Job,
+    all: u64,
+    most: usize,
+    sides: impl Fn(&Part) -> [Option<u32>; 2],
+) -> Vec<Measure> {
     let mut smalls = BTreeSet::new();
-    for side in job.parts.iter().flat_map(|part| sides(part).into_iter().flatten()) {
+    for side in job
+        .parts
+        .iter()
+        .flat_map(|part| sides(part).into_iter().flatten())
+    {
         let side = u64::from(side);
         for small in [side, side + 1, (all + 1).saturating_sub(side)] {
             if small > 0 && 2 * small <= all {
@@ -93,19 +131,27 @@ fn measures(job: &Job, all: u64, most: usize, sides: impl Fn(&Part) -> [Option<u
     }
     let step = (2 * smalls.len()).div_ceil(most.max(1)).max(1);
     let some = smalls.into_iter().step_by(step);
-    let changed = some.flat_map(|small| [Measure::DropSmall { small, all }, Measure::Steps { small, all }]);
+    let changed = some.flat_map(|small| {
+        [
+            Measure::DropSmall { small, all },
+            Measure::Steps { small, all },
+        ]
+    });
     core::iter::once(Measure::Plain).chain(changed).collect()
 }
 
 /// For each measure the measured width and length of every part.
 fn table(job: &Job, measures: &[Measure]) -> Vec<Vec<(u64, u64)>> {
-    let both = |measure: &Measure, part: &Part| (measure.of_part(part.w), measure.of_part(part.h));
-    measures.iter().map(|measure| job.parts.iter().map(|part| both(measure, part)).collect()).collect()
+    let both = |measure: &Measure, part: &Part| (measure.of_side(part.w), measure.of_side(part.h));
+    measures
+        .iter()
+        .map(|measure| job.parts.iter().map(|part| both(measure, part)).collect())
+        .collect()
 }
 
 impl Measure {
-    /// A part's side may exceed `all` on the axis on which it cannot lie; it then counts as all.
-    fn of_part(self, side: u32) -> u64 {
+    /// A side may exceed `all`: of a part on the axis on which it cannot lie, of a kind that is not to be had.
+    fn of_side(self, side: u32) -> u64 {
         let side = u64::from(side);
         match self {
             Self::DropSmall { all, .. } | Self::Steps { all, .. } => self.of(side.min(all)),
@@ -119,32 +165,15 @@ fn demand(job: &Job, wide: &[(u64, u64)], long: &[(u64, u64)], all_w: u32, all_h
     for (i, part) in job.parts.iter().enumerate() {
         let straight = u128::from(wide[i].0) * u128::from(long[i].1);
         let turned = u128::from(wide[i].1) * u128::from(long[i].0);
-        let least = match (part.w <= all_w && part.h <= all_h, part.turns && part.h <= all_w && part.w <= all_h) {
+        let least = match (
+            part.w <= all_w && part.h <= all_h,
+            part.turns && part.h <= all_w && part.w <= all_h,
+        ) {
             (true, true) => straight.min(turned),
             (false, true) => turned,
             _ => straight,
         };
         total = total.saturating_add(least.saturating_mul(u128::from(job.counts[i])));
-    }
-    total
-}
-
-/// The least price of kinds whose rooms add up to `demand`, parts of a sheet allowed, rounded up.
-fn covering(job: &Job, demand: u128, room: impl Fn(usize) -> u128, price: impl Fn(usize) -> u64) -> u128 {
-    let mut kinds: Vec<(u128, u128, Option<u64>)> = (0..job.kinds.len())
-        .map(|kind| (u128::from(price(kind)), room(kind), job.kinds[kind].supply))
-        .filter(|kind| kind.1 > 0)
-        .collect();
-    kinds.sort_by(|a, b| (a.0.saturating_mul(b.1)).cmp(&b.0.saturating_mul(a.1)));
-    let mut left = demand;
-    let mut total = 0_u128;
-    for (price, room, supply) in kinds {
-        let all = supply.map_or(u128::MAX, |supply| room.saturating_mul(u128::from(supply)));
-        if left <= all {
-            return total.saturating_add(left.checked_mul(price).map_or(0, |value| value.div_ceil(room)));
-        }
-        total = total.saturating_add(price.saturating_mul(u128::from(supply.unwrap_or(0))));
-        left -= all;
     }
     total
 }
@@ -160,9 +189,23 @@ mod tests {
     use crate::solver::cutting::plan::Stock;
 
     fn bound(sheet: (u64, u64), pieces: &[(u64, u64, u64)], may_turn: bool) -> u64 {
-        let stock = Stock { width: sheet.0, length: sheet.1, cost: 1, supply: None, trim: 0, first_cut_across: false };
-        let pieces: Vec<Piece> =
-            pieces.iter().map(|&(width, length, count)| Piece { width, length, may_turn, count }).collect();
+        let stock = Stock {
+            width: sheet.0,
+            length: sheet.1,
+            cost: 1,
+            supply: None,
+            trim: 0,
+            first_cut_across: false,
+        };
+        let pieces: Vec<Piece> = pieces
+            .iter()
+            .map(|&(width, length, count)| Piece {
+                width,
+                length,
+                may_turn,
+                count,
+            })
+            .collect();
         least_cost(&Job::new(&[stock], &pieces, 0)).1
     }
 

@@ -45,15 +45,22 @@ pub fn cut(stocks: &[Stock], pieces: &[Piece], kerf: u64, effort: &mut Effort<'_
     let job = Job::new(stocks, pieces, kerf);
     let solved = solve(&job, effort);
     let mut unplaced = job.unplaceable.clone();
-    let mut queues: Vec<VecDeque<(usize, u64)>> =
-        job.members.iter().map(|members| members.iter().copied().collect()).collect();
+    let mut queues: Vec<VecDeque<(usize, u64)>> = job
+        .members
+        .iter()
+        .map(|members| members.iter().copied().collect())
+        .collect();
     let units = hand_out(stocks, kerf, &solved.sheets, &mut queues);
     for queue in queues {
         unplaced.extend(queue);
     }
     unplaced.sort_unstable();
     let cost = job.cost(&solved.sheets).0;
-    let bound = if solved.over.is_empty() { solved.bound.0 } else { 0 };
+    let bound = if solved.over.is_empty() {
+        solved.bound.0
+    } else {
+        0
+    };
     Plan {
         units,
         cost: u64::try_from(cost).unwrap_or(u64::MAX),
@@ -63,17 +70,33 @@ pub fn cut(stocks: &[Stock], pieces: &[Piece], kerf: u64, effort: &mut Effort<'_
 }
 
 /// Sheets by part as units by piece; one sheet becomes several units where its pieces change along the way.
-fn hand_out(stocks: &[Stock], kerf: u64, sheets: &Sheets, queues: &mut [VecDeque<(usize, u64)>]) -> Vec<Unit> {
+fn hand_out(
+    stocks: &[Stock],
+    kerf: u64,
+    sheets: &Sheets,
+    queues: &mut [VecDeque<(usize, u64)>],
+) -> Vec<Unit> {
     let mut units = Vec::new();
     for (sheet, times) in sheets {
         let stock = &stocks[sheet.kind];
-        let out = lay_out(&sheet.tree, stock.width, stock.length, stock.trim, kerf);
+        let out = lay_out(
+            &sheet.tree,
+            stock.width,
+            stock.length,
+            stock.margin(kerf),
+            kerf,
+        );
         let tally = tally(&sheet.tree);
         let mut more = *times;
         while more > 0 {
             let repeats = tally
                 .iter()
-                .map(|&(part, n)| queues[part as usize].front().map_or(1, |head| head.1 / n.max(1)).max(1))
+                .map(|&(part, n)| {
+                    queues[part as usize]
+                        .front()
+                        .map_or(1, |head| head.1 / n.max(1))
+                        .max(1)
+                })
                 .fold(more, u64::min);
             units.push(unit(sheet.kind, &out, repeats, kerf, &tally, queues));
             more -= repeats;
@@ -99,9 +122,22 @@ fn unit(
         let found = taken.binary_search_by_key(&laid.part, |entry| entry.0);
         let piece = found.ok().and_then(|at| taken[at].1.pop()).unwrap_or(0);
         let (width, length) = (u64::from(laid.w) - kerf, u64::from(laid.h) - kerf);
-        Placed { piece, x, y, width, length, turned: laid.turned }
+        Placed {
+            piece,
+            x,
+            y,
+            width,
+            length,
+            turned: laid.turned,
+        }
     });
-    Unit { stock, times, placed: placed.collect(), offcuts: out.offcuts.clone(), cuts: out.cuts.clone() }
+    Unit {
+        stock,
+        times,
+        placed: placed.collect(),
+        offcuts: out.offcuts.clone(),
+        cuts: out.cuts.clone(),
+    }
 }
 
 /// Takes `n` pieces, `times` over, off the queue's head; where the head alone does not suffice `times` is one.

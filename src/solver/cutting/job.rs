@@ -57,9 +57,24 @@ impl Part {
 
     /// The ways a part may lie: as given, and turned where that makes a difference.
     pub(super) fn ways(&self, part: u32) -> impl Iterator<Item = Laid> + Clone + use<> {
-        let straight = Laid { part, w: self.w, h: self.h, turned: false };
-        let turned = Laid { part, w: self.h, h: self.w, turned: true };
-        [Some(straight), (self.turns && self.w != self.h).then_some(turned)].into_iter().flatten()
+        let straight = Laid {
+            part,
+            w: self.w,
+            h: self.h,
+            turned: false,
+        };
+        let turned = Laid {
+            part,
+            w: self.h,
+            h: self.w,
+            turned: true,
+        };
+        [
+            Some(straight),
+            (self.turns && self.w != self.h).then_some(turned),
+        ]
+        .into_iter()
+        .flatten()
     }
 
     pub(super) fn fits(&self, w: u32, h: u32) -> bool {
@@ -80,17 +95,32 @@ impl Kind {
 impl Job {
     pub(super) fn new(stocks: &[Stock], pieces: &[Piece], kerf: u64) -> Self {
         let kinds = stocks.iter().map(|stock| kind(stock, kerf)).collect();
-        let mut job = Self { kinds, ..Self::default() };
+        let mut job = Self {
+            kinds,
+            ..Self::default()
+        };
         let mut alike: BTreeMap<(u32, u32, bool), Vec<(usize, u64)>> = BTreeMap::new();
-        for (i, piece) in pieces.iter().enumerate().filter(|(_, piece)| piece.count > 0) {
+        for (i, piece) in pieces
+            .iter()
+            .enumerate()
+            .filter(|(_, piece)| piece.count > 0)
+        {
             match job.placeable(piece, kerf) {
-                Some(part) => alike.entry((part.w, part.h, part.turns)).or_default().push((i, piece.count)),
+                Some(part) => alike
+                    .entry((part.w, part.h, part.turns))
+                    .or_default()
+                    .push((i, piece.count)),
                 None => job.unplaceable.push((i, piece.count)),
             }
         }
         for ((w, h, turns), members) in alike {
             job.parts.push(Part { w, h, turns });
-            job.counts.push(members.iter().map(|member| member.1).fold(0, u64::saturating_add));
+            job.counts.push(
+                members
+                    .iter()
+                    .map(|member| member.1)
+                    .fold(0, u64::saturating_add),
+            );
             job.members.push(members);
         }
         job
@@ -98,11 +128,22 @@ impl Job {
 
     /// The piece as a part, if any stock can hold it. Pieces without extent are refused.
     fn placeable(&self, piece: &Piece, kerf: u64) -> Option<Part> {
-        let grown = |length: u64| (length > 0).then(|| length.saturating_add(kerf)).filter(|length| *length <= MOST);
+        let grown = |length: u64| {
+            (length > 0)
+                .then(|| length.saturating_add(kerf))
+                .filter(|length| *length <= MOST)
+        };
         let w = u32::try_from(grown(piece.width)?).ok()?;
         let h = u32::try_from(grown(piece.length)?).ok()?;
-        let part = Part { w, h, turns: piece.may_turn };
-        self.kinds.iter().any(|kind| kind.supply != Some(0) && part.fits(kind.w, kind.h)).then_some(part)
+        let part = Part {
+            w,
+            h,
+            turns: piece.may_turn,
+        };
+        self.kinds
+            .iter()
+            .any(|kind| kind.supply != Some(0) && part.fits(kind.w, kind.h))
+            .then_some(part)
     }
 
     pub(super) fn part(&self, part: u32) -> &Part {
@@ -113,15 +154,23 @@ impl Job {
     pub(super) fn cost(&self, sheets: &Sheets) -> (u128, u64) {
         sheets.iter().fold((0, 0), |(cost, count), (sheet, times)| {
             let each = u128::from(self.kinds[sheet.kind].cost);
-            (cost + each * u128::from(*times), count + times)
+            let all = each.saturating_mul(u128::from(*times));
+            (
+                u128::saturating_add(cost, all),
+                u64::saturating_add(count, *times),
+            )
         })
     }
 }
 
 fn kind(stock: &Stock, kerf: u64) -> Kind {
     let usable = |length: u64| {
-        let inner = length.saturating_sub(stock.trim.saturating_mul(2));
-        let grown = if inner == 0 { 0 } else { inner.saturating_add(kerf).min(MOST) };
+        let inner = length.saturating_sub(stock.margin(kerf).saturating_mul(2));
+        let grown = if inner == 0 {
+            0
+        } else {
+            inner.saturating_add(kerf).min(MOST)
+        };
         u32::try_from(grown).unwrap_or(0)
     };
     Kind {

@@ -6,6 +6,7 @@
 
 mod bound;
 mod build;
+mod cover;
 mod finish;
 mod first_fit;
 mod insert;

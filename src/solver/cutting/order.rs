@@ -16,8 +16,14 @@ pub(super) enum Order {
 }
 
 /// All of them.
-pub(super) const ORDERS: [Order; 6] =
-    [Order::Area, Order::LongestSide, Order::Length, Order::Width, Order::Edge, Order::ShortestSide];
+pub(super) const ORDERS: [Order; 6] = [
+    Order::Area,
+    Order::LongestSide,
+    Order::Length,
+    Order::Width,
+    Order::Edge,
+    Order::ShortestSide,
+];
 
 impl Order {
     /// The first key, greatest first.

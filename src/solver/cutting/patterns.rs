@@ -43,10 +43,12 @@ pub(super) fn repeat(
 ) -> Sheets {
     let mut sheets = Sheets::new();
     for _ in 0..PATTERNS {
-        if counts.iter().sum::<u64>() <= leave {
+        if counts.iter().copied().fold(0, u64::saturating_add) <= leave {
             break;
         }
-        let Some((sheet, times)) = next(job, counts, openings, effort) else { break };
+        let Some((sheet, times)) = next(job, counts, openings, effort) else {
+            break;
+        };
         let tally = tally(&sheet.tree);
         for (part, n) in tally {
             counts[part as usize] = counts[part as usize].saturating_sub(n * times);
@@ -58,13 +60,24 @@ pub(super) fn repeat(
 }
 
 /// The pattern to be cut next: nearly as good as the best for one sheet, but cut as often as possible.
-fn next(job: &Job, counts: &[u64], openings: &Openings, effort: &mut Effort<'_>) -> Option<(Sheet, u64)> {
+fn next(
+    job: &Job,
+    counts: &[u64],
+    openings: &Openings,
+    effort: &mut Effort<'_>,
+) -> Option<(Sheet, u64)> {
     let parts = weightiest(job, counts);
     let best = best_pattern(job, counts, &parts, 1, openings, effort)?;
-    let mut share = parts.iter().map(|part| counts[*part as usize]).max().unwrap_or(0).max(FEW);
+    let mut share = parts
+        .iter()
+        .map(|part| counts[*part as usize])
+        .max()
+        .unwrap_or(0)
+        .max(FEW);
     loop {
         if let Some(found) = best_pattern(job, counts, &parts, share, openings, effort)
-            && (share <= FEW || found.value.0 * best.value.1 * 50 >= best.value.0 * found.value.1 * 49)
+            && (share <= FEW
+                || found.value.0 * best.value.1 * 50 >= best.value.0 * found.value.1 * 49)
         {
             return with_times(job, counts, found.sheet, openings);
         }
@@ -72,8 +85,16 @@ fn next(job: &Job, counts: &[u64], openings: &Openings, effort: &mut Effort<'_>)
     }
 }
 
-fn with_times(job: &Job, counts: &[u64], sheet: Sheet, openings: &Openings) -> Option<(Sheet, u64)> {
-    let by_parts = tally(&sheet.tree).into_iter().map(|(part, n)| counts[part as usize] / n.max(1)).min()?;
+fn with_times(
+    job: &Job,
+    counts: &[u64],
+    sheet: Sheet,
+    openings: &Openings,
+) -> Option<(Sheet, u64)> {
+    let by_parts = tally(&sheet.tree)
+        .into_iter()
+        .map(|(part, n)| counts[part as usize] / n.max(1))
+        .min()?;
     let times = by_parts.min(openings.yields(job, sheet.kind, sheet.tree.h));
     (times > 0).then_some((sheet, times))
 }
@@ -101,18 +122,34 @@ fn best_pattern(
     openings: &Openings,
     effort: &mut Effort<'_>,
 ) -> Option<Rated> {
-    let parts: Vec<u32> = parts.iter().copied().filter(|part| counts[*part as usize] >= share).collect();
+    let parts: Vec<u32> = parts
+        .iter()
+        .copied()
+        .filter(|part| counts[*part as usize] >= share)
+        .collect();
     let mut best: Option<Rated> = None;
     for (order, fit) in TRIALS {
         let mut sorted = parts.clone();
         order.sort(&job.parts, &mut sorted);
-        let Some(&first) = sorted.first() else { continue };
+        let Some(&first) = sorted.first() else {
+            continue;
+        };
         for mut sheet in starts(job, first, openings) {
             for &part in &sorted {
-                fill(job, &mut sheet.tree, part, counts[part as usize] / share, fit, effort);
+                fill(
+                    job,
+                    &mut sheet.tree,
+                    part,
+                    counts[part as usize] / share,
+                    fit,
+                    effort,
+                );
             }
             let rated = rate(job, sheet);
-            if best.as_ref().is_none_or(|found| rated.value.0 * found.value.1 > found.value.0 * rated.value.1) {
+            if best
+                .as_ref()
+                .is_none_or(|found| rated.value.0 * found.value.1 > found.value.0 * rated.value.1)
+            {
                 best = Some(rated);
             }
         }
@@ -124,10 +161,17 @@ fn best_pattern(
 fn starts(job: &Job, part: u32, openings: &Openings) -> Vec<Sheet> {
     let mut starts = Vec::new();
     for (k, kind) in job.kinds.iter().enumerate() {
-        for laid in job.part(part).ways(part).filter(|laid| laid.w <= kind.w && laid.h <= kind.h) {
+        for laid in job
+            .part(part)
+            .ways(part)
+            .filter(|laid| laid.w <= kind.w && laid.h <= kind.h)
+        {
             let h = if kind.across { laid.h } else { kind.h };
             if openings.yields(job, k, h) > 0 {
-                starts.push(Sheet { kind: k, tree: Tree::new(kind.w, h, false) });
+                starts.push(Sheet {
+                    kind: k,
+                    tree: Tree::new(kind.w, h, false),
+                });
             }
             if !kind.across {
                 break;
@@ -140,7 +184,9 @@ fn starts(job: &Job, part: u32, openings: &Openings) -> Vec<Sheet> {
 fn fill(job: &Job, tree: &mut Tree, part: u32, most: u64, fit: Fit, effort: &mut Effort<'_>) {
     for _ in 0..most {
         effort.spend(tree.nodes() as u64 + 1);
-        let Some((_, spot, laid)) = best_spot(tree, &job.part(part).ways(part), fit) else { return };
+        let Some((_, spot, laid)) = best_spot(tree, &job.part(part).ways(part), fit) else {
+            return;
+        };
         tree.insert(spot, laid);
     }
 }
@@ -151,8 +197,12 @@ fn rate(job: &Job, sheet: Sheet) -> Rated {
     let size = u128::from(sheet.tree.w) * u128::from(sheet.tree.h);
     // Millionths of the area, and cost for so small an area that products stay within range.
     let filled = area * 1_000_000 / size.max(1);
-    let dear = u128::from(kind.cost.min(1 << 40)) * 1_000_000_000_000_000_000 / u128::from(kind.area().max(1));
-    Rated { sheet, value: (filled + 1, dear.max(1)) }
+    let dear = u128::from(kind.cost.min(1 << 40)) * 1_000_000_000_000_000_000
+        / u128::from(kind.area().max(1));
+    Rated {
+        sheet,
+        value: (filled + 1, dear.max(1)),
+    }
 }
 
 /// How many of each part a pattern holds.

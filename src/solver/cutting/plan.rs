@@ -11,10 +11,21 @@ pub struct Stock {
     pub cost: u64,
     /// How many there are; `None` for as many as wanted.
     pub supply: Option<u64>,
-    /// Taken off each of the four edges before anything else; nought for none.
+    /// Taken off each of the four edges before anything else, at least one saw cut wide; nought for none.
     pub trim: u64,
     /// A roll: lengths are cut off across the whole width first, and only then parted.
     pub first_cut_across: bool,
+}
+
+impl Stock {
+    /// What is really taken off each edge.
+    pub(super) fn margin(&self, kerf: u64) -> u64 {
+        if self.trim == 0 {
+            0
+        } else {
+            self.trim.max(kerf)
+        }
+    }
 }
 
 /// Equal rectangles to be cut.

@@ -39,7 +39,11 @@ pub(super) fn improve(
     while best.pool.is_empty() && best.cost > bound && effort.is_left() {
         // The next best there could be: as dear with a sheet less, or cheaper.
         let goal = (best.cost.0, best.cost.1.saturating_sub(1));
-        let mut ruin = Ruin { job, chance: &mut *chance, goal };
+        let mut ruin = Ruin {
+            job,
+            chance: &mut *chance,
+            goal,
+        };
         let mut state = best.clone();
         ruin.drop_to_goal(&mut state);
         match ruin.search(state, effort) {
@@ -51,7 +55,12 @@ pub(super) fn improve(
 }
 
 /// Puts the pool of a layout back without another sheet; `None` when the effort ends first.
-pub(super) fn refit(job: &Job, start: State, chance: &mut ChaCha8Rng, effort: &mut Effort<'_>) -> Option<State> {
+pub(super) fn refit(
+    job: &Job,
+    start: State,
+    chance: &mut ChaCha8Rng,
+    effort: &mut Effort<'_>,
+) -> Option<State> {
     let goal = start.cost;
     Ruin { job, chance, goal }.search(start, effort)
 }
@@ -60,7 +69,8 @@ impl Ruin<'_> {
     /// Closes the emptiest sheets until the goal is kept.
     fn drop_to_goal(&mut self, state: &mut State) {
         while state.cost > self.goal && !state.sheets.is_empty() {
-            let emptiest = (0..state.sheets.len()).min_by_key(|sheet| state.sheets[*sheet].tree.area);
+            let emptiest =
+                (0..state.sheets.len()).min_by_key(|sheet| state.sheets[*sheet].tree.area);
             state.close(self.job, emptiest.unwrap_or(0));
         }
     }
@@ -78,6 +88,7 @@ impl Ruin<'_> {
             if !effort.is_left() {
                 return None;
             }
+            effort.spend(100 + now.sheets.len() as u64);
             let mut next = now.clone();
             self.take_out(&mut next);
             self.recreate(&mut next, effort);
@@ -101,10 +112,16 @@ impl Ruin<'_> {
         for turn in 0..touched {
             let sheet = self.chance.random_range(0..state.sheets.len());
             let all = turn == 0 && self.chance.random_range(0..2_u8) == 0;
-            let keep = if all { 0 } else { self.chance.random_range(3..9_u32) };
+            let keep = if all {
+                0
+            } else {
+                self.chance.random_range(3..9_u32)
+            };
             let filled = Rc::make_mut(&mut state.sheets[sheet]);
             let chance = &mut *self.chance;
-            let out = filled.tree.retain(|_| chance.random_range(0..10_u32) < keep);
+            let out = filled
+                .tree
+                .retain(|_| chance.random_range(0..10_u32) < keep);
             state.pool.extend(out.into_iter().map(|laid| laid.part));
         }
         let emptied = (0..state.sheets.len()).rev().filter(|sheet| {
@@ -131,7 +148,13 @@ impl Ruin<'_> {
         keyed.sort_unstable_by(|a, b| b.cmp(a));
         for (_, part) in keyed {
             let chance = &mut *self.chance;
-            let place = state.best_place(self.job, part, fit, || chance.random_range(0..64_u8) == 0, effort);
+            let place = state.best_place(
+                self.job,
+                part,
+                fit,
+                || chance.random_range(0..64_u8) == 0,
+                effort,
+            );
             if let Some(place) = place {
                 state.put(&place);
             } else if let Some(kind) = self.kind_for(state, part) {
@@ -150,7 +173,7 @@ impl Ruin<'_> {
             .filter(|kind| {
                 let size = &job.kinds[*kind];
                 let cost = (state.cost.0 + u128::from(size.cost), state.cost.1 + 1);
-                state.can_open(job, *kind) && cost <= self.goal && job.part(part).fits(size.w, size.h)
+                state.can_open(*kind) && cost <= self.goal && job.part(part).fits(size.w, size.h)
             })
             .collect();
         if fitting.len() > 1 {

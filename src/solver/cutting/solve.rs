@@ -42,33 +42,50 @@ pub(super) fn solve(job: &Job, effort: &mut Effort<'_>) -> Solved {
     let mut openings = Openings::new(job);
     let mut counts = job.counts.clone();
     let mut sheets = alone(job, &mut counts, &mut openings);
-    if counts.iter().sum::<u64>() > SMALL {
+    if total(&counts) > SMALL {
         let repeated = repeat(job, &mut counts, SMALL, &mut openings, effort);
         let (whole, over) = roll_up(job, repeated, &mut openings, effort);
         give_back(&over, &mut counts);
         sheets.extend(whole);
     }
     let spent = job.cost(&sheets);
-    let rest = (bound.0.saturating_sub(spent.0), bound.1.saturating_sub(spent.1));
-    let (more, over) = if counts.iter().sum::<u64>() <= SMALL {
+    let rest = (
+        bound.0.saturating_sub(spent.0),
+        bound.1.saturating_sub(spent.1),
+    );
+    let (more, over) = if total(&counts) <= SMALL {
         search(job, &counts, &openings, rest, effort)
     } else {
         spread(job, &counts, &mut openings, effort)
     };
     sheets.extend(more);
-    Solved { sheets, over, bound }
+    Solved {
+        sheets,
+        over,
+        bound,
+    }
 }
 
 /// Parts that share a sheet with no other, on whatever kind they fit: one a sheet.
 fn alone(job: &Job, counts: &mut [u64], openings: &mut Openings) -> Sheets {
-    let shortest = job.parts.iter().map(|part| part.w.min(part.h)).min().unwrap_or(0);
+    let shortest = job
+        .parts
+        .iter()
+        .map(|part| part.w.min(part.h))
+        .min()
+        .unwrap_or(0);
     let mut sheets = Sheets::new();
     for (n, part) in (0_u32..).zip(&job.parts) {
-        let mut kinds: Vec<usize> = (0..job.kinds.len()).filter(|k| part.fits(job.kinds[*k].w, job.kinds[*k].h)).collect();
+        let mut kinds: Vec<usize> = (0..job.kinds.len())
+            .filter(|k| part.fits(job.kinds[*k].w, job.kinds[*k].h))
+            .collect();
         let no_room = |k: &usize| {
             let kind = &job.kinds[*k];
-            let ways = part.ways(n).filter(|laid| laid.w <= kind.w && laid.h <= kind.h);
-            ways.into_iter().all(|laid| kind.w - laid.w < shortest && kind.h - laid.h < shortest)
+            let ways = part
+                .ways(n)
+                .filter(|laid| laid.w <= kind.w && laid.h <= kind.h);
+            ways.into_iter()
+                .all(|laid| kind.w - laid.w < shortest && kind.h - laid.h < shortest)
         };
         if !kinds.iter().all(no_room) {
             continue;
@@ -77,8 +94,12 @@ fn alone(job: &Job, counts: &mut [u64], openings: &mut Openings) -> Sheets {
         for k in kinds {
             let kind = &job.kinds[k];
             let times = counts[n as usize].min(openings.left(k));
-            let laid = part.ways(n).find(|laid| laid.w <= kind.w && laid.h <= kind.h);
-            let Some(laid) = laid.filter(|_| times > 0) else { continue };
+            let laid = part
+                .ways(n)
+                .find(|laid| laid.w <= kind.w && laid.h <= kind.h);
+            let Some(laid) = laid.filter(|_| times > 0) else {
+                continue;
+            };
             let mut tree = kind.empty();
             let spot = tree.spots().next();
             if let Some(spot) = spot {
@@ -100,7 +121,10 @@ fn search(
     bound: (u128, u64),
     effort: &mut Effort<'_>,
 ) -> Spread {
-    let pool: Vec<u32> = (0_u32..).zip(counts).flat_map(|(n, count)| (0..*count).map(move |_| n)).collect();
+    let pool: Vec<u32> = (0_u32..)
+        .zip(counts)
+        .flat_map(|(n, count)| (0..*count).map(move |_| n))
+        .collect();
     if pool.is_empty() {
         return Spread::default();
     }
@@ -109,9 +133,15 @@ fn search(
     let built = build_best(&rest, &pool, effort);
     let reserve = effort.left() / 5;
     let for_cost = effort.left() - reserve;
-    let state = effort.share(for_cost, |effort| improve(&rest, built, bound, &mut chance, effort));
+    let state = effort.share(for_cost, |effort| {
+        improve(&rest, built, bound, &mut chance, effort)
+    });
     let state = enlarge_leftover(&rest, state, &mut chance, effort);
-    let sheets = state.sheets.iter().filter(|sheet| !sheet.tree.is_empty()).map(|sheet| ((**sheet).clone(), 1));
+    let sheets = state
+        .sheets
+        .iter()
+        .filter(|sheet| !sheet.tree.is_empty())
+        .map(|sheet| ((**sheet).clone(), 1));
     let over = state.pool.iter().map(|part| (*part, 1)).collect();
     (sheets.collect(), over)
 }
@@ -128,14 +158,24 @@ fn spread(job: &Job, counts: &[u64], openings: &mut Openings, effort: &mut Effor
     for (order, fit) in trials {
         let mut left = openings.clone();
         let tried = once(job, counts, order, fit, &mut left, effort);
-        let key = |(sheets, over): &Spread| (over.iter().map(|part| part.1).sum::<u64>(), job.cost(sheets));
-        if best.as_ref().is_none_or(|found| key(&tried) < key(&found.0)) {
+        let key = |(sheets, over): &Spread| {
+            (
+                over.iter().map(|part| part.1).sum::<u64>(),
+                job.cost(sheets),
+            )
+        };
+        if best
+            .as_ref()
+            .is_none_or(|found| key(&tried) < key(&found.0))
+        {
             best = Some((tried, left));
         }
     }
-    let Some(((sheets, over), left)) = best else { return Spread::default() };
+    let Some(((sheets, over), left)) = best else {
+        return Spread::default();
+    };
     *openings = left;
-    (improve_windows(job, sheets, effort), over)
+    (improve_windows(job, sheets, openings, effort), over)
 }
 
 /// First fit; strips for which there is no roll are tried again on what is left.
@@ -168,6 +208,10 @@ fn once(
             return (all, over);
         }
     }
+}
+
+fn total(counts: &[u64]) -> u64 {
+    counts.iter().copied().fold(0, u64::saturating_add)
 }
 
 fn give_back(sheets: &Sheets, counts: &mut [u64]) {

@@ -18,6 +18,8 @@ pub(super) struct State {
     pub(super) pool: Vec<u32>,
     /// Sheets used of each kind.
     pub(super) used: Vec<u64>,
+    /// Most sheets of each kind.
+    pub(super) limits: Vec<Option<u64>>,
     /// Money, then number of sheets.
     pub(super) cost: (u128, u64),
 }
@@ -31,12 +33,22 @@ pub(super) struct Place {
 
 impl State {
     pub(super) fn new(job: &Job, pool: Vec<u32>) -> Self {
-        Self { sheets: Vec::new(), pool, used: vec![0; job.kinds.len()], cost: (0, 0) }
+        let limits = job.kinds.iter().map(|kind| kind.supply).collect();
+        Self {
+            sheets: Vec::new(),
+            pool,
+            used: vec![0; job.kinds.len()],
+            limits,
+            cost: (0, 0),
+        }
     }
 
     /// Area of the pieces on no sheet.
     pub(super) fn missing(&self, job: &Job) -> u128 {
-        self.pool.iter().map(|part| u128::from(job.part(*part).area())).sum()
+        self.pool
+            .iter()
+            .map(|part| u128::from(job.part(*part).area()))
+            .sum()
     }
 
     /// The best place for a part on sheets that `pass` does not pass over.
@@ -53,7 +65,7 @@ impl State {
         let mut looked = 0;
         for (sheet, filled) in self.sheets.iter().enumerate() {
             looked += 1;
-            if !ways.clone().any(|laid| filled.tree.may_hold(laid)) || pass() {
+            if !ways.clone().any(|laid| filled.tree.free.may_hold(laid)) || pass() {
                 continue;
             }
             looked += filled.tree.nodes() as u64;
@@ -76,20 +88,29 @@ impl State {
     /// Takes a new sheet of `kind` into use.
     pub(super) fn open(&mut self, job: &Job, kind: usize) {
         self.used[kind] += 1;
-        self.cost = (self.cost.0 + u128::from(job.kinds[kind].cost), self.cost.1 + 1);
-        self.sheets.push(Rc::new(Sheet { kind, tree: job.kinds[kind].empty() }));
+        self.cost = (
+            self.cost.0 + u128::from(job.kinds[kind].cost),
+            self.cost.1 + 1,
+        );
+        self.sheets.push(Rc::new(Sheet {
+            kind,
+            tree: job.kinds[kind].empty(),
+        }));
     }
 
     /// Gives back a sheet; its pieces join the pool.
     pub(super) fn close(&mut self, job: &Job, sheet: usize) {
         let closed = self.sheets.swap_remove(sheet);
         self.used[closed.kind] -= 1;
-        self.cost = (self.cost.0 - u128::from(job.kinds[closed.kind].cost), self.cost.1 - 1);
+        self.cost = (
+            self.cost.0 - u128::from(job.kinds[closed.kind].cost),
+            self.cost.1 - 1,
+        );
         self.pool.extend(closed.tree.laid().map(|laid| laid.part));
     }
 
     /// Whether another sheet of `kind` is to be had.
-    pub(super) fn can_open(&self, job: &Job, kind: usize) -> bool {
-        job.kinds[kind].supply.is_none_or(|supply| self.used[kind] < supply)
+    pub(super) fn can_open(&self, kind: usize) -> bool {
+        self.limits[kind].is_none_or(|most| self.used[kind] < most)
     }
 }

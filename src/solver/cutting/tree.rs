@@ -57,9 +57,31 @@ pub(super) struct Tree {
     pub(super) across: bool,
     /// Area of the pieces.
     pub(super) area: u64,
-    /// The widest and the longest free rectangle: nothing wider or longer can be added.
-    pub(super) free_w: u32,
-    pub(super) free_h: u32,
+    /// What could still be added at most.
+    pub(super) free: Free,
+}
+
+/// The greatest width, length and shorter side over a set of free rectangles.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Free {
+    w: u32,
+    h: u32,
+    short: u32,
+}
+
+impl Free {
+    pub(super) fn greatest(self, other: Self) -> Self {
+        Self {
+            w: self.w.max(other.w),
+            h: self.h.max(other.h),
+            short: self.short.max(other.short),
+        }
+    }
+
+    /// Whether a piece could possibly lie in one of the rectangles.
+    pub(super) fn may_hold(self, laid: Laid) -> bool {
+        laid.w <= self.w && laid.h <= self.h && laid.w.min(laid.h) <= self.short
+    }
 }
 
 /// Where a piece can be put: beside a node, in a row or a stack, and the free rectangle there.
@@ -75,7 +97,21 @@ pub(super) struct Spot {
 
 impl Tree {
     pub(super) fn new(w: u32, h: u32, across: bool) -> Self {
-        Self { nodes: Vec::new(), root: NONE, w, h, full_w: w, full_h: h, across, area: 0, free_w: w, free_h: h }
+        Self {
+            nodes: Vec::new(),
+            root: NONE,
+            w,
+            h,
+            full_w: w,
+            full_h: h,
+            across,
+            area: 0,
+            free: Free {
+                w,
+                h,
+                short: w.min(h),
+            },
+        }
     }
 
     pub(super) fn is_empty(&self) -> bool {
@@ -84,12 +120,17 @@ impl Tree {
 
     /// The size all pieces take together.
     pub(super) fn size(&self) -> (u32, u32) {
-        self.nodes.get(at(self.root)).map_or((0, 0), |node| (node.w, node.h))
+        self.nodes
+            .get(at(self.root))
+            .map_or((0, 0), |node| (node.w, node.h))
     }
 
     /// The pieces.
     pub(super) fn laid(&self) -> impl Iterator<Item = Laid> + '_ {
-        self.nodes.iter().filter(|node| node.shape == Shape::Leaf).map(|node| node.laid)
+        self.nodes
+            .iter()
+            .filter(|node| node.shape == Shape::Leaf)
+            .map(|node| node.laid)
     }
 
     /// The root, if there is one.
@@ -114,9 +155,18 @@ impl Tree {
 
     /// Every place where something could be added.
     pub(super) fn spots(&self) -> impl Iterator<Item = Spot> + '_ {
-        let empty = self.is_empty().then_some(Spot { node: NONE, shape: Shape::Leaf, w: self.w, h: self.h, flush: 0 });
+        let empty = self.is_empty().then_some(Spot {
+            node: NONE,
+            shape: Shape::Leaf,
+            w: self.w,
+            h: self.h,
+            flush: 0,
+        });
         let beside = self.nodes.iter().enumerate().flat_map(|(n, node)| {
-            let above = self.nodes.get(at(node.parent)).map_or(Shape::Leaf, |parent| parent.shape);
+            let above = self
+                .nodes
+                .get(at(node.parent))
+                .map_or(Shape::Leaf, |parent| parent.shape);
             let barred = self.across && n == at(self.root) && node.shape == Shape::Stack;
             let node_id = id(n);
             let row = (above != Shape::Row && node.room_w > node.w && !barred).then_some(Spot {
@@ -157,7 +207,11 @@ impl Tree {
 
     /// Keeps only the pieces that `keep` wants, asked in a fixed order; answers those taken out.
     pub(super) fn retain(&mut self, mut keep: impl FnMut(Laid) -> bool) -> Vec<Laid> {
-        let mut thinned = Self { full_w: self.full_w, full_h: self.full_h, ..Self::new(self.w, self.h, self.across) };
+        let mut thinned = Self {
+            full_w: self.full_w,
+            full_h: self.full_h,
+            ..Self::new(self.w, self.h, self.across)
+        };
         let mut out = Vec::new();
         let root = self.root;
         if root != NONE {
@@ -274,14 +328,24 @@ impl Tree {
             open.push(self.root);
         }
         while let Some(n) = open.pop() {
-            let Node { shape, w, h, room_w, room_h, first, .. } = self.nodes[at(n)];
+            let Node {
+                shape,
+                w,
+                h,
+                room_w,
+                room_h,
+                first,
+                ..
+            } = self.nodes[at(n)];
             let mut child = first;
             while child != NONE {
                 let kid = &mut self.nodes[at(child)];
                 if shape == Shape::Row {
-                    (kid.room_w, kid.room_h) = (kid.w.saturating_add(room_w.saturating_sub(w)), room_h);
+                    (kid.room_w, kid.room_h) =
+                        (kid.w.saturating_add(room_w.saturating_sub(w)), room_h);
                 } else {
-                    (kid.room_w, kid.room_h) = (room_w, kid.h.saturating_add(room_h.saturating_sub(h)));
+                    (kid.room_w, kid.room_h) =
+                        (room_w, kid.h.saturating_add(room_h.saturating_sub(h)));
                 }
                 if kid.shape != Shape::Leaf {
                     open.push(child);
@@ -289,17 +353,22 @@ impl Tree {
                 child = kid.next;
             }
         }
-        let free = self.spots().fold((0, 0), |(w, h), spot| (spot.w.max(w), spot.h.max(h)));
-        (self.free_w, self.free_h) = free;
-    }
-
-    /// Whether a piece of this size could possibly be added.
-    pub(super) fn may_hold(&self, laid: Laid) -> bool {
-        laid.w <= self.free_w && laid.h <= self.free_h
+        let free = |spot: Spot| Free {
+            w: spot.w,
+            h: spot.h,
+            short: spot.w.min(spot.h),
+        };
+        self.free = self.spots().map(free).fold(Free::default(), Free::greatest);
     }
 
     /// Copies the kept part below `n` into `to`.
-    fn copy(&self, n: u32, to: &mut Self, keep: &mut impl FnMut(Laid) -> bool, out: &mut Vec<Laid>) -> Copied {
+    fn copy(
+        &self,
+        n: u32,
+        to: &mut Self,
+        keep: &mut impl FnMut(Laid) -> bool,
+        out: &mut Vec<Laid>,
+    ) -> Copied {
         let node = self.nodes[at(n)];
         if node.shape == Shape::Leaf {
             if !keep(node.laid) {
@@ -342,7 +411,12 @@ impl Tree {
             Copied::Nothing => NONE,
             Copied::One(n) => n,
             Copied::Many(shape, kids) => {
-                let laid = Laid { part: NONE, w: 0, h: 0, turned: false };
+                let laid = Laid {
+                    part: NONE,
+                    w: 0,
+                    h: 0,
+                    turned: false,
+                };
                 let above = self.push(shape, laid);
                 for kid in kids.into_iter().rev() {
                     self.append(above, kid);

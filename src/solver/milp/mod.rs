@@ -1,7 +1,8 @@
 //! States and solves mixed-integer linear programs.
 //!
-//! [`Model`] is ours; `HiGHS` answers it (feature `highs`), microlp where `HiGHS` is not built in or its answer does not hold.
-//! Every answer is rounded to whole numbers and checked row by row against the model before anybody sees it.
+//! [`Model`] is ours; `HiGHS` answers it (feature `highs`), microlp where `HiGHS` is not built in or its answer does
+//! not hold. Every answer is rounded to whole numbers and checked row by row against the model before anybody sees
+//! it.
 
 mod model;
 mod solve;

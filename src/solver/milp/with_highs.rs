@@ -19,14 +19,17 @@ use super::solve::Status;
 const NAME: &str = "HiGHS";
 
 /// Solves a model with `HiGHS`.
-pub(super) fn solve(model: &Model, start: Option<&[f64]>, nodes: u32) -> Answer {
+///
+/// The known values are not handed on: `HiGHS` 1.16 sometimes solves a model in its presolve and then gives back the
+/// start as the optimum, beside the objective of the true one.
+pub(super) fn solve(model: &Model, _start: Option<&[f64]>, nodes: u32) -> Answer {
     if model.columns.is_empty() {
         return Answer::none(Status::Unknown, NAME);
     }
-    run(model, start, nodes).map_or_else(|_| Answer::none(Status::Unknown, NAME), |solved| read(&solved))
+    run(model, nodes).map_or_else(|_| Answer::none(Status::Unknown, NAME), |solved| read(&solved))
 }
 
-fn run(model: &Model, start: Option<&[f64]>, nodes: u32) -> Result<SolvedModel, HighsStatus> {
+fn run(model: &Model, nodes: u32) -> Result<SolvedModel, HighsStatus> {
     let mut problem = RowProblem::new();
     let columns: Vec<Col> = model
         .columns
@@ -44,10 +47,6 @@ fn run(model: &Model, start: Option<&[f64]>, nodes: u32) -> Result<SolvedModel, 
         engine.try_set_option(name, value).map_err(|_| HighsStatus::Error)?;
     }
     engine.try_set_option("mip_rel_gap", 0.0).map_err(|_| HighsStatus::Error)?;
-    if start.is_some() {
-        // A start that `HiGHS` refuses only costs time.
-        engine.try_set_solution(start, None, None, None).ok();
-    }
     engine.try_solve()
 }
 

@@ -38,7 +38,9 @@ pub(super) fn solve(model: &Model, start: Option<&[f64]>, nodes: u32) -> Answer 
     options.node_limit = Some(u64::from(nodes));
     options.warm_start = start.map(|values| columns.iter().copied().zip(values.iter().copied()).collect());
     match problem.solve_with(options) {
-        Ok(outcome) => outcome.solution().map_or_else(|| Answer::none(Status::Unknown, NAME), |found| read(found, &columns)),
+        Ok(outcome) => {
+            outcome.solution().map_or_else(|| Answer::none(Status::Unknown, NAME), |found| read(found, &columns))
+        }
         Err(Error::Infeasible) => Answer::none(Status::Infeasible, NAME),
         Err(_) => Answer::none(Status::Unknown, NAME),
     }

@@ -73,14 +73,37 @@ pub struct Bars {
 /// # Sources
 /// Gilmore and Gomory 1961 and 1963, "A linear programming approach to the cutting stock problem", parts I and II
 /// (several stock lengths); the saw cut is added to piece and bar alike (common practice).
-pub fn cut_lengths(bars: &[Bar], pieces: &[(u64, u64)], kerf: u64, effort: &mut Effort<'_>) -> Bars {
+pub fn cut_lengths(
+    bars: &[Bar],
+    pieces: &[(u64, u64)],
+    kerf: u64,
+    effort: &mut Effort<'_>,
+) -> Bars {
     let kinds: Vec<Kind> = bars
         .iter()
-        .map(|bar| Kind { length: bar.length.saturating_add(kerf), cost: bar.cost, supply: bar.supply })
+        .map(|bar| Kind {
+            length: bar.length.saturating_add(kerf),
+            cost: bar.cost,
+            supply: bar.supply,
+        })
         .collect();
-    let longest = Job { lengths: Vec::new(), demand: Vec::new(), kinds: kinds.clone() }.longest();
-    let groups = group(pieces.iter().map(|&(length, count)| (length.saturating_add(kerf), count)), longest);
-    let job = Job { lengths: groups.lengths.clone(), demand: groups.demand.clone(), kinds };
+    let longest = Job {
+        lengths: Vec::new(),
+        demand: Vec::new(),
+        kinds: kinds.clone(),
+    }
+    .longest();
+    let groups = group(
+        pieces
+            .iter()
+            .map(|&(length, count)| (length.saturating_add(kerf), count)),
+        longest,
+    );
+    let job = Job {
+        lengths: groups.lengths.clone(),
+        demand: groups.demand.clone(),
+        kinds,
+    };
     let mut search = Search::new(&job, 0);
     search.offer(fill_all(job.clone(), Way::Longest, effort));
     search.offer(fill_all(job.clone(), Way::Tightest, effort));
@@ -91,8 +114,12 @@ pub fn cut_lengths(bars: &[Bar], pieces: &[(u64, u64)], kerf: u64, effort: &mut 
 fn outcome(job: &Job, groups: &Groups, search: &Search<'_>, kerf: u64) -> Bars {
     let (missing, cost, _) = score(job, &search.best);
     let lower_bound = if missing > 0 { 0 } else { search.lower_bound };
-    let mut unplaced: Vec<(usize, u64)> =
-        groups.too_long.iter().copied().chain(left_over(groups, &search.best)).collect();
+    let mut unplaced: Vec<(usize, u64)> = groups
+        .too_long
+        .iter()
+        .copied()
+        .chain(left_over(groups, &search.best))
+        .collect();
     unplaced.sort_unstable();
     let mut bars = Bars {
         cuts: by_piece(job, groups, &search.best, kerf),
@@ -106,7 +133,11 @@ fn outcome(job: &Job, groups: &Groups, search: &Search<'_>, kerf: u64) -> Bars {
 
 fn by_piece(job: &Job, groups: &Groups, cuts: &Cuts, kerf: u64) -> Vec<BarCut> {
     let mut sorted = cuts.clone();
-    sorted.sort_by(|a, b| a.0.kind.cmp(&b.0.kind).then_with(|| a.0.items.cmp(&b.0.items)));
+    sorted.sort_by(|a, b| {
+        a.0.kind
+            .cmp(&b.0.kind)
+            .then_with(|| a.0.items.cmp(&b.0.items))
+    });
     sorted.dedup_by(|next, last| {
         let same = next.0 == last.0;
         last.1 += if same { next.1 } else { 0 };
@@ -114,6 +145,11 @@ fn by_piece(job: &Job, groups: &Groups, cuts: &Cuts, kerf: u64) -> Vec<BarCut> {
     });
     hand_out(job, groups, &sorted)
         .into_iter()
-        .map(|cut| BarCut { bar: cut.kind, pieces: cut.pieces, times: cut.times, left: cut.left.saturating_sub(kerf) })
+        .map(|cut| BarCut {
+            bar: cut.kind,
+            pieces: cut.pieces,
+            times: cut.times,
+            left: cut.left.saturating_sub(kerf),
+        })
         .collect()
 }

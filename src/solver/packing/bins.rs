@@ -45,9 +45,22 @@ pub struct Packing {
 /// - Packings: minimum bin slack (Gupta and Ho 1999; Fleszar and Hindi 2002), then rounding of the relaxation.
 pub fn pack(sizes: &[u64], capacity: u64, effort: &mut Effort<'_>) -> Packing {
     let groups = group(sizes.iter().map(|size| (*size, 1)), capacity);
-    let kind = Kind { length: capacity, cost: 1, supply: None };
-    let job = Job { lengths: groups.lengths.clone(), demand: groups.demand.clone(), kinds: vec![kind] };
-    let counted: Vec<(u64, u64)> = job.lengths.iter().copied().zip(job.demand.iter().copied()).collect();
+    let kind = Kind {
+        length: capacity,
+        cost: 1,
+        supply: None,
+    };
+    let job = Job {
+        lengths: groups.lengths.clone(),
+        demand: groups.demand.clone(),
+        kinds: vec![kind],
+    };
+    let counted: Vec<(u64, u64)> = job
+        .lengths
+        .iter()
+        .copied()
+        .zip(job.demand.iter().copied())
+        .collect();
     let mut search = Search::new(&job, u128::from(least_bins(&counted, capacity)));
     search.offer(fill_all(job.clone(), Way::Longest, effort));
     for round in 0..3 {
@@ -55,7 +68,11 @@ pub fn pack(sizes: &[u64], capacity: u64, effort: &mut Effort<'_>) -> Packing {
             break;
         }
         let mut chance = ChaCha8Rng::seed_from_u64(round);
-        let way = if round == 0 { Way::Tightest } else { Way::Random(&mut chance) };
+        let way = if round == 0 {
+            Way::Tightest
+        } else {
+            Way::Random(&mut chance)
+        };
         search.offer(fill_all(job.clone(), way, effort));
     }
     search.dive(&mut ChaCha8Rng::seed_from_u64(7), effort);
@@ -64,7 +81,11 @@ pub fn pack(sizes: &[u64], capacity: u64, effort: &mut Effort<'_>) -> Packing {
     let mut bins: Vec<Vec<usize>> = handed.into_iter().map(|cut| cut.pieces).collect();
     ship_nothing(&groups.nothing, &mut bins);
     let lower_bound = lower_bound.max(u64::from(!bins.is_empty()));
-    Packing { bins, lower_bound, unplaced: groups.too_long.iter().map(|piece| piece.0).collect() }
+    Packing {
+        bins,
+        lower_bound,
+        unplaced: groups.too_long.iter().map(|piece| piece.0).collect(),
+    }
 }
 
 fn ship_nothing(nothing: &[(usize, u64)], bins: &mut Vec<Vec<usize>>) {

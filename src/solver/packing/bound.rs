@@ -1,5 +1,7 @@
 //! Lower bounds for packing equal bins that need no linear program.
 
+use core::cmp::Ordering;
+
 /// The least number of bins that `sizes` (in falling order) can need, by three families of dual feasible functions.
 ///
 /// # Sources
@@ -8,39 +10,61 @@
 /// - Carlier, Clautiaux and Moukrim 2007, "New reduction procedures and lower bounds for the two-dimensional
 ///   bin packing problem with fixed orientation" (the function on multiples of a small size).
 pub(super) fn least_bins(sizes: &[(u64, u64)], capacity: u64) -> u64 {
-    let total: u128 = sizes.iter().map(|&(size, n)| u128::from(size) * u128::from(n)).sum();
+    let total = weigh(sizes, u128::from);
     let mut best = total.div_ceil(u128::from(capacity.max(1)));
-    for &(small, _) in sizes.iter().filter(|size| size.0 > 0 && size.0 <= capacity / 2).take(2_000) {
-        let big = weigh(sizes, |size| drop_small(size, small, capacity)).div_ceil(u128::from(capacity));
+    for small in smalls(sizes, capacity) {
+        let big =
+            weigh(sizes, |size| drop_small(size, small, capacity)).div_ceil(u128::from(capacity));
         let steps = weigh(sizes, |size| steps_of(size, small, capacity))
-            .div_ceil(u128::from(steps_of(capacity, small, capacity).max(1)));
+            .div_ceil(steps_of(capacity, small, capacity).max(1));
         best = best.max(big).max(steps);
     }
     u64::try_from(best).unwrap_or(u64::MAX)
 }
 
-fn weigh(sizes: &[(u64, u64)], weight: impl Fn(u64) -> u64) -> u128 {
-    sizes.iter().map(|&(size, n)| u128::from(weight(size)) * u128::from(n)).sum()
+/// Where the functions change: at the small sizes, and just above what a big size leaves free.
+fn smalls(sizes: &[(u64, u64)], capacity: u64) -> impl Iterator<Item = u64> {
+    let at = move |size: u64| {
+        if size <= capacity / 2 {
+            size
+        } else {
+            (capacity - size).saturating_add(1)
+        }
+    };
+    let smalls = sizes
+        .iter()
+        .filter(move |size| size.0 <= capacity)
+        .map(move |size| at(size.0));
+    smalls
+        .filter(move |small| *small > 0 && *small <= capacity / 2)
+        .take(2_000)
+}
+
+fn weigh(sizes: &[(u64, u64)], weight: impl Fn(u64) -> u128) -> u128 {
+    sizes
+        .iter()
+        .map(|&(size, n)| weight(size).saturating_mul(u128::from(n)))
+        .fold(0, u128::saturating_add)
 }
 
 /// Sizes over `capacity - small` count as a whole bin, sizes under `small` as nothing.
-fn drop_small(size: u64, small: u64, capacity: u64) -> u64 {
+fn drop_small(size: u64, small: u64, capacity: u64) -> u128 {
     if size > capacity - small {
-        capacity
+        u128::from(capacity)
     } else if size < small {
         0
     } else {
-        size
+        u128::from(size)
     }
 }
 
 /// Sizes counted in whole steps of `small`, the big half from above.
-fn steps_of(size: u64, small: u64, capacity: u64) -> u64 {
-    let all = capacity / small;
-    match (2 * size).cmp(&capacity) {
-        core::cmp::Ordering::Less => 2 * (size / small),
-        core::cmp::Ordering::Equal => all,
-        core::cmp::Ordering::Greater => 2 * (all - (capacity - size) / small),
+fn steps_of(size: u64, small: u64, capacity: u64) -> u128 {
+    let all = u128::from(capacity / small);
+    match size.cmp(&(capacity - size)) {
+        Ordering::Less => 2 * u128::from(size / small),
+        Ordering::Equal => all,
+        Ordering::Greater => 2 * (all - u128::from((capacity - size) / small)),
     }
 }
 

@@ -12,9 +12,17 @@ use crate::solver::packing::job::Cuts;
 use crate::solver::packing::job::Job;
 use crate::solver::packing::job::Pattern;
 use crate::solver::packing::job::score;
+use crate::solver::packing::tail::cut_tail;
 
 /// Most rows of a linear program: its inverse is a square of these.
 pub(super) const ROWS: usize = 1_200;
+
+/// Of the patterns with fractions, one in so many is fixed at a time.
+const SHARE: usize = 6;
+/// Times a dive may take patterns back.
+const RETRIES: u32 = 12;
+/// Dives in a row that may bring nothing.
+const FRUITLESS: u32 = 200;
 
 /// The best cuts so far with what is known of the best possible.
 #[derive(Debug)]
@@ -27,7 +35,12 @@ pub(super) struct Search<'a> {
 
 impl<'a> Search<'a> {
     pub(super) fn new(job: &'a Job, lower_bound: u128) -> Self {
-        Self { job, best: Cuts::new(), lower_bound, pool: Vec::new() }
+        Self {
+            job,
+            best: Cuts::new(),
+            lower_bound,
+            pool: Vec::new(),
+        }
     }
 
     /// Keeps `cuts` if they are better than the best so far.
@@ -49,36 +62,62 @@ impl<'a> Search<'a> {
             return;
         }
         let enough = score(self.job, &self.best).1;
-        let root = relax(self.job, &[], enough, effort);
+        let known: Vec<Pattern> = self.best.iter().map(|cut| cut.0.clone()).collect();
+        let root = relax(self.job, &known, enough, effort);
         self.lower_bound = self.lower_bound.max(root.lower_bound);
         self.pool = root.pool;
-        for round in 0.. {
-            if self.proved() || !effort.is_left() || (root.short && round > 0) {
+        self.finish(self.job, &Cuts::new(), effort);
+        let mut fruitless = 0;
+        while !self.proved() && fruitless < FRUITLESS && !(root.short && fruitless > 0) {
+            let before = score(self.job, &self.best);
+            self.dive_once(&root.used, (fruitless > 0).then_some(&mut *chance), effort);
+            if !effort.is_left() {
                 return;
             }
-            self.dive_once(&root.used, if round == 0 { None } else { Some(&mut *chance) }, effort);
+            let better = score(self.job, &self.best) < before;
+            fruitless = if better { 0 } else { fruitless + 1 };
         }
     }
 
-    fn dive_once(&mut self, root: &[(Pattern, f64)], mut chance: Option<&mut ChaCha8Rng>, effort: &mut Effort<'_>) {
+    /// Fixes patterns until nothing is left. Where the relaxation of what is left shows that nothing better can come
+    /// of it, takes the last patterns back and fixes fewer, or others.
+    fn dive_once(
+        &mut self,
+        root: &[(Pattern, f64)],
+        mut chance: Option<&mut ChaCha8Rng>,
+        effort: &mut Effort<'_>,
+    ) {
         let mut left = self.job.clone();
         let mut used = root.to_vec();
         let mut cuts = Cuts::new();
+        let (mut share, mut retries) = (SHARE, 0);
         while left.pieces() > 0 && effort.is_left() {
-            let before = left.pieces();
+            let before = (left.clone(), cuts.len());
             cuts.extend(whole_parts(&mut left, &used));
-            cuts.extend(clearest(&mut left, &used, chance.as_deref_mut()));
-            if left.pieces() == before {
+            cuts.extend(clearest(&mut left, &used, share, chance.as_deref_mut()));
+            if left.pieces() == before.0.pieces() {
                 break;
             }
-            self.finish(&left, &cuts, effort);
             let spent = score(self.job, &cuts).1;
-            let relaxed = relax(&left, &self.pool, u128::MAX, effort);
-            if self.proved() || spent + relaxed.lower_bound > score(self.job, &self.best).1 {
+            let enough = score(self.job, &self.best).1.saturating_sub(spent);
+            let relaxed = relax(&left, &self.pool, enough, effort);
+            if relaxed.lower_bound < enough || enough == 0 {
+                self.finish(&left, &cuts, effort);
+                (used, share) = (relaxed.used, SHARE);
+            } else if retries < RETRIES {
+                (left, share) = (before.0, share * 3);
+                cuts.truncate(before.1);
+                retries += 1;
+            } else {
                 return;
             }
-            used = relaxed.used;
+            if self.proved() {
+                return;
+            }
         }
+        // Out of effort: round what there is.
+        cuts.extend(whole_parts(&mut left, &used));
+        cuts.extend(clearest(&mut left, &used, 1, None));
         self.finish(&left, &cuts, effort);
     }
 
@@ -88,12 +127,25 @@ impl<'a> Search<'a> {
             all.extend(fill_all(left.clone(), way, effort));
             self.offer(all);
         }
+        if let Some(tail) = cut_tail(left, effort) {
+            let mut all = cuts.clone();
+            all.extend(tail);
+            self.offer(all);
+        }
     }
 }
 
-/// Cuts once each of the patterns with the greatest fractions, a sixth of them at a time.
-fn clearest(left: &mut Job, used: &[(Pattern, f64)], chance: Option<&mut ChaCha8Rng>) -> Cuts {
-    let mut parts: Vec<(f64, &Pattern)> = used.iter().map(|(pattern, at)| (at - at.floor(), pattern)).collect();
+/// Cuts once each of the patterns with the greatest fractions, one in `share` of them at a time.
+fn clearest(
+    left: &mut Job,
+    used: &[(Pattern, f64)],
+    share: usize,
+    chance: Option<&mut ChaCha8Rng>,
+) -> Cuts {
+    let mut parts: Vec<(f64, &Pattern)> = used
+        .iter()
+        .map(|(pattern, at)| (at - at.floor(), pattern))
+        .collect();
     if let Some(chance) = chance {
         for part in &mut parts {
             part.0 += f64::from(chance.random_range(0..400_u16)) / 1_000.0;
@@ -101,7 +153,7 @@ fn clearest(left: &mut Job, used: &[(Pattern, f64)], chance: Option<&mut ChaCha8
     }
     parts.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(b.1)));
     let mut cuts = Cuts::new();
-    for (at, pattern) in parts.iter().take(parts.len().div_ceil(6)) {
+    for (at, pattern) in parts.iter().take(parts.len().div_ceil(share)) {
         if (*at > 0.5 || cuts.is_empty()) && left.times(pattern) > 0 {
             left.take(pattern, 1);
             cuts.push(((*pattern).clone(), 1));

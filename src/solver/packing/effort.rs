@@ -28,12 +28,24 @@ pub struct Effort<'a> {
 impl<'a> Effort<'a> {
     /// A budget of `steps` and nothing else.
     pub fn steps(steps: u64) -> Self {
-        Self { left: steps, spent: 0, ask_in: ASK_EVERY, stop: None, stopped: false }
+        Self {
+            left: steps,
+            spent: 0,
+            ask_in: ASK_EVERY,
+            stop: None,
+            stopped: false,
+        }
     }
 
     /// A budget of `steps` that also ends when `stop` answers true.
     pub fn until(steps: u64, stop: &'a mut dyn FnMut() -> bool) -> Self {
-        Self { left: steps, spent: 0, ask_in: 0, stop: Some(stop), stopped: false }
+        Self {
+            left: steps,
+            spent: 0,
+            ask_in: 0,
+            stop: Some(stop),
+            stopped: false,
+        }
     }
 
     /// Takes `steps` from the budget; false once it is used up or the callback said stop.
@@ -82,7 +94,10 @@ impl<'a> Effort<'a> {
 
 impl fmt::Debug for Effort<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("Effort").field("left", &self.left).field("spent", &self.spent).finish_non_exhaustive()
+        f.debug_struct("Effort")
+            .field("left", &self.left)
+            .field("spent", &self.spent)
+            .finish_non_exhaustive()
     }
 }
 

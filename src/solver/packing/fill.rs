@@ -27,8 +27,11 @@ pub(super) fn fill_all(mut job: Job, mut way: Way<'_>, effort: &mut Effort<'_>) 
     let mut cuts = Cuts::new();
     let mut alive = Alive::new(&job);
     loop {
+        effort.spend(10);
         alive.drop_empty(&job);
-        let Some(pattern) = best_bar(&job, &mut alive, &mut way, effort) else { return cuts };
+        let Some(pattern) = best_bar(&job, &mut alive, &mut way, effort) else {
+            return cuts;
+        };
         let times = job.times(&pattern).max(1);
         job.take(&pattern, times);
         cuts.push((pattern, times));
@@ -36,9 +39,19 @@ pub(super) fn fill_all(mut job: Job, mut way: Way<'_>, effort: &mut Effort<'_>) 
 }
 
 /// The fill with the least cost for its length over all bar kinds; of equals, the one with least slack.
-fn best_bar(job: &Job, alive: &mut Alive, way: &mut Way<'_>, effort: &mut Effort<'_>) -> Option<Pattern> {
+fn best_bar(
+    job: &Job,
+    alive: &mut Alive,
+    way: &mut Way<'_>,
+    effort: &mut Effort<'_>,
+) -> Option<Pattern> {
     let mut best: Option<(u128, u128, u64, Pattern)> = None;
-    for (kind, bar) in job.kinds.iter().enumerate().filter(|(_, bar)| bar.supply != Some(0)) {
+    for (kind, bar) in job
+        .kinds
+        .iter()
+        .enumerate()
+        .filter(|(_, bar)| bar.supply != Some(0))
+    {
         let items = match way {
             Way::Longest => longest(job, alive, bar.length, effort),
             Way::Tightest => tightest(job, alive, bar.length, None, effort),
@@ -69,7 +82,10 @@ struct Alive {
 
 impl Alive {
     fn new(job: &Job) -> Self {
-        Self { next: (0..=job.lengths.len()).collect(), first: 0 }
+        Self {
+            next: (0..=job.lengths.len()).collect(),
+            first: 0,
+        }
     }
 
     fn drop_empty(&mut self, job: &Job) {
@@ -80,7 +96,11 @@ impl Alive {
     fn from(&mut self, mut i: usize, job: &Job) -> usize {
         let start = i;
         while i < job.lengths.len() && (job.demand[i] == 0 || self.next[i] != i) {
-            i = if self.next[i] == i { i + 1 } else { self.next[i] };
+            i = if self.next[i] == i {
+                i + 1
+            } else {
+                self.next[i]
+            };
         }
         let mut k = start;
         while k < i {
@@ -96,7 +116,12 @@ impl Alive {
     }
 }
 
-fn longest(job: &Job, alive: &mut Alive, length: u64, effort: &mut Effort<'_>) -> Vec<(usize, u64)> {
+fn longest(
+    job: &Job,
+    alive: &mut Alive,
+    length: u64,
+    effort: &mut Effort<'_>,
+) -> Vec<(usize, u64)> {
     let mut items = Vec::new();
     let mut room = length;
     let mut i = alive.fitting(alive.first, room, job);
@@ -118,8 +143,18 @@ fn tightest(
     effort: &mut Effort<'_>,
 ) -> Vec<(usize, u64)> {
     let first = alive.fitting(alive.first, length, job);
-    let Some(&piece) = job.lengths.get(first) else { return Vec::new() };
-    let mut search = Slack { job, alive, counts: vec![(first, 1)], best: vec![(first, 1)], least: length - piece, nodes: 0, chance };
+    let Some(&piece) = job.lengths.get(first) else {
+        return Vec::new();
+    };
+    let mut search = Slack {
+        job,
+        alive,
+        counts: vec![(first, 1)],
+        best: vec![(first, 1)],
+        least: length - piece,
+        nodes: 0,
+        chance,
+    };
     search.visit(first, length - piece);
     effort.spend(search.nodes);
     search.best
@@ -144,7 +179,10 @@ impl Slack<'_> {
         }
         let mut i = self.alive.fitting(from, room, self.job);
         while i < self.job.lengths.len() && self.least > 0 && self.nodes < NODES {
-            let skip = self.chance.as_mut().is_some_and(|chance| chance.random_range(0..4_u8) == 0);
+            let skip = self
+                .chance
+                .as_mut()
+                .is_some_and(|chance| chance.random_range(0..4_u8) == 0);
             if !skip && self.add(i) {
                 self.visit(i, room - self.job.lengths[i]);
                 self.remove();

@@ -36,7 +36,12 @@ pub(super) fn group(pieces: impl Iterator<Item = (u64, u64)>, longest: u64) -> G
     }
     for (length, members) in by_length.into_iter().rev() {
         groups.lengths.push(length);
-        groups.demand.push(members.iter().map(|piece| piece.1).fold(0, u64::saturating_add));
+        groups.demand.push(
+            members
+                .iter()
+                .map(|piece| piece.1)
+                .fold(0, u64::saturating_add),
+        );
         groups.members.push(members);
     }
     groups
@@ -46,19 +51,33 @@ pub(super) fn group(pieces: impl Iterator<Item = (u64, u64)>, longest: u64) -> G
 ///
 /// Keeps the order of `cuts`; one cut becomes several where its pieces change along the way.
 pub(super) fn hand_out(job: &Job, groups: &Groups, cuts: &Cuts) -> Vec<Handed> {
-    let mut queues: Vec<VecDeque<(usize, u64)>> =
-        groups.members.iter().map(|members| members.iter().copied().collect()).collect();
+    let mut queues: Vec<VecDeque<(usize, u64)>> = groups
+        .members
+        .iter()
+        .map(|members| members.iter().copied().collect())
+        .collect();
     let mut handed = Vec::new();
     for (pattern, times) in cuts {
         let mut more = *times;
-        let left = job.kinds[pattern.kind].length.saturating_sub(job.used(pattern));
+        let left = job.kinds[pattern.kind]
+            .length
+            .saturating_sub(job.used(pattern));
         while more > 0 {
-            let repeats = pattern.items.iter().map(|&(i, n)| same_again(&queues[i], n)).fold(more, u64::min);
+            let repeats = pattern
+                .items
+                .iter()
+                .map(|&(i, n)| same_again(&queues[i], n))
+                .fold(more, u64::min);
             let mut pieces = Vec::new();
             for &(i, n) in &pattern.items {
                 take(&mut queues[i], n, repeats, &mut pieces);
             }
-            handed.push(Handed { kind: pattern.kind, pieces, times: repeats, left });
+            handed.push(Handed {
+                kind: pattern.kind,
+                pieces,
+                times: repeats,
+                left,
+            });
             more -= repeats;
         }
     }
@@ -98,7 +117,10 @@ pub(super) fn left_over(groups: &Groups, cuts: &Cuts) -> Vec<(usize, u64)> {
 
 /// How many bars in a row can take `n` pieces from the head of the queue alone; at least one.
 fn same_again(queue: &VecDeque<(usize, u64)>, n: u64) -> u64 {
-    queue.front().map_or(1, |head| head.1.checked_div(n).unwrap_or(1)).max(1)
+    queue
+        .front()
+        .map_or(1, |head| head.1.checked_div(n).unwrap_or(1))
+        .max(1)
 }
 
 fn take(queue: &mut VecDeque<(usize, u64)>, n: u64, repeats: u64, pieces: &mut Vec<usize>) {

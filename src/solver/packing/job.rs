@@ -34,12 +34,22 @@ impl Job {
 
     /// The longest bar there is.
     pub(super) fn longest(&self) -> u64 {
-        self.kinds.iter().filter(|kind| kind.supply != Some(0)).map(|kind| kind.length).max().unwrap_or(0)
+        self.kinds
+            .iter()
+            .filter(|kind| kind.supply != Some(0))
+            .map(|kind| kind.length)
+            .max()
+            .unwrap_or(0)
     }
 
     /// How often `pattern` can still be cut without cutting more than is asked or than there are bars.
     pub(super) fn times(&self, pattern: &Pattern) -> u64 {
-        let by_pieces = pattern.items.iter().map(|&(i, n)| self.demand[i] / n.max(1)).min().unwrap_or(0);
+        let by_pieces = pattern
+            .items
+            .iter()
+            .map(|&(i, n)| self.demand[i] / n.max(1))
+            .min()
+            .unwrap_or(0);
         by_pieces.min(self.kinds[pattern.kind].supply.unwrap_or(u64::MAX))
     }
 
@@ -55,7 +65,11 @@ impl Job {
 
     /// The length of a pattern's pieces together.
     pub(super) fn used(&self, pattern: &Pattern) -> u64 {
-        pattern.items.iter().map(|&(i, n)| self.lengths[i].saturating_mul(n)).fold(0, u64::saturating_add)
+        pattern
+            .items
+            .iter()
+            .map(|&(i, n)| self.lengths[i].saturating_mul(n))
+            .fold(0, u64::saturating_add)
     }
 }
 

@@ -4,8 +4,11 @@ use crate::solver::packing::effort::Effort;
 
 /// Largest table the dynamic programme may use; beyond it branch and bound answers.
 const TABLE: usize = 1_500_000;
-/// Nodes after which branch and bound settles for the best it has.
-const NODES: u64 = 400_000;
+/// Largest table for a value alone.
+const VALUE_TABLE: usize = 120_000_000;
+/// Nodes after which branch and bound settles for the best it has: for the last word, and for a quick one.
+pub(super) const THOROUGH: u64 = 400_000;
+pub(super) const QUICK: u64 = 15_000;
 
 /// The best fill found.
 #[derive(Clone, Debug, Default)]
@@ -20,16 +23,55 @@ pub(super) struct Fill {
 }
 
 /// The fill of `room` with the greatest value, at most `most[i]` of length `lengths[i]`.
-pub(super) fn best_fill(lengths: &[u64], values: &[u64], most: &[u64], room: u64, effort: &mut Effort<'_>) -> Fill {
-    let wanted: Vec<usize> = (0..lengths.len())
-        .filter(|&i| values[i] > 0 && most[i] > 0 && lengths[i] > 0 && lengths[i] <= room)
-        .collect();
+pub(super) fn best_fill(
+    lengths: &[u64],
+    values: &[u64],
+    most: &[u64],
+    room: u64,
+    nodes: u64,
+    effort: &mut Effort<'_>,
+) -> Fill {
+    let wanted = useful(lengths, values, most, room);
     let parts = split_counts(&wanted, lengths, most, room);
-    let cells = usize::try_from(room).ok().and_then(|r| r.checked_add(1)).and_then(|r| r.checked_mul(parts.len()));
+    let cells = usize::try_from(room)
+        .ok()
+        .and_then(|r| r.checked_add(1))
+        .and_then(|r| r.checked_mul(parts.len()));
     match cells {
         Some(cells) if cells <= TABLE => by_table(lengths, values, &parts, room, effort),
-        _ => Branch::new(lengths, values, most, &wanted, room).run(effort),
+        _ => Branch::new(lengths, values, most, &wanted, room).run(nodes, effort),
     }
+}
+
+/// The value of the best fill, by the table without its rows: slower to learn less, but exact where branch and bound
+/// gave up. `None` if even that is too large.
+pub(super) fn best_value(
+    lengths: &[u64],
+    values: &[u64],
+    most: &[u64],
+    room: u64,
+    effort: &mut Effort<'_>,
+) -> Option<u64> {
+    let wanted = useful(lengths, values, most, room);
+    let parts = split_counts(&wanted, lengths, most, room);
+    let width = usize::try_from(room).ok()?.checked_add(1)?;
+    if width.checked_mul(parts.len())? > VALUE_TABLE || !effort.is_left() {
+        return None;
+    }
+    let mut best = vec![0_u64; width];
+    for &(i, copies) in &parts {
+        let (length, value) = (index(lengths[i] * copies), values[i].saturating_mul(copies));
+        for r in (length..width).rev() {
+            best[r] = best[r].max(best[r - length].saturating_add(value));
+        }
+    }
+    effort.spend((width * parts.len()) as u64 / 2);
+    best.last().copied()
+}
+
+fn useful(lengths: &[u64], values: &[u64], most: &[u64], room: u64) -> Vec<usize> {
+    let fits = |i: &usize| values[*i] > 0 && most[*i] > 0 && (1..=room).contains(&lengths[*i]);
+    (0..lengths.len()).filter(fits).collect()
 }
 
 /// Counts as sums of powers of two: at most `log2(count) + 1` parts a length, as (index, copies).
@@ -48,7 +90,13 @@ fn split_counts(wanted: &[usize], lengths: &[u64], most: &[u64], room: u64) -> V
     parts
 }
 
-fn by_table(lengths: &[u64], values: &[u64], parts: &[(usize, u64)], room: u64, effort: &mut Effort<'_>) -> Fill {
+fn by_table(
+    lengths: &[u64],
+    values: &[u64],
+    parts: &[(usize, u64)],
+    room: u64,
+    effort: &mut Effort<'_>,
+) -> Fill {
     let width = index(room) + 1;
     let mut best = vec![0_u64; width];
     let mut taken = vec![false; width * parts.len()];
@@ -72,7 +120,12 @@ fn by_table(lengths: &[u64], values: &[u64], parts: &[(usize, u64)], room: u64, 
             r -= index(lengths[i] * copies);
         }
     }
-    Fill { value: best[width - 1], items: listed(&counts), exact: true, others: Vec::new() }
+    Fill {
+        value: best[width - 1],
+        items: listed(&counts),
+        exact: true,
+        others: Vec::new(),
+    }
 }
 
 /// A room small enough to be a table index; the caller has checked it.
@@ -81,7 +134,12 @@ fn index(length: u64) -> usize {
 }
 
 fn listed(counts: &[u64]) -> Vec<(usize, u64)> {
-    counts.iter().enumerate().filter(|(_, n)| **n > 0).map(|(i, n)| (i, *n)).collect()
+    counts
+        .iter()
+        .enumerate()
+        .filter(|(_, n)| **n > 0)
+        .map(|(i, n)| (i, *n))
+        .collect()
 }
 
 /// Depth-first branch and bound, lengths in falling order of value a unit of length.
@@ -94,6 +152,7 @@ struct Branch {
     counts: Vec<u64>,
     best: Fill,
     nodes: u64,
+    limit: u64,
     total: usize,
     room: u64,
 }
@@ -125,20 +184,31 @@ impl Branch {
         }
         let counts = vec![0; order.len()];
         let singles = singles(&order);
-        Self { order, least, singles, counts, best: Fill::default(), nodes: 0, total: lengths.len(), room }
+        Self {
+            order,
+            least,
+            singles,
+            counts,
+            best: Fill::default(),
+            nodes: 0,
+            limit: THOROUGH,
+            total: lengths.len(),
+            room,
+        }
     }
 
-    fn run(mut self, effort: &mut Effort<'_>) -> Fill {
+    fn run(mut self, nodes: u64, effort: &mut Effort<'_>) -> Fill {
+        self.limit = nodes;
         self.visit(0, self.room, 0);
         effort.spend(self.nodes);
-        self.best.exact = self.nodes < NODES;
+        self.best.exact = self.nodes < self.limit;
         self.best
     }
 
     fn visit(&mut self, from: usize, room: u64, value: u64) {
         self.nodes += 1;
         self.keep(value, None);
-        if self.nodes >= NODES || from >= self.order.len() || room < self.least[from] {
+        if self.nodes >= self.limit || from >= self.order.len() || room < self.least[from] {
             return;
         }
         if room < self.least[from].saturating_mul(2) && self.try_single(room, value) {
@@ -154,11 +224,15 @@ impl Branch {
                 continue;
             }
             let (length, worth) = (ware.length, ware.value);
-            let next = if self.counts[k] + 1 < ware.most { k } else { k + 1 };
+            let next = if self.counts[k] + 1 < ware.most {
+                k
+            } else {
+                k + 1
+            };
             self.counts[k] += 1;
             self.visit(next, room - length, value + worth);
             self.counts[k] -= 1;
-            if self.nodes >= NODES {
+            if self.nodes >= self.limit {
                 return;
             }
         }
@@ -200,8 +274,11 @@ impl Branch {
 }
 
 fn singles(order: &[Ware]) -> Vec<(u64, u64, usize)> {
-    let mut by_length: Vec<(u64, u64, usize)> =
-        order.iter().enumerate().map(|(k, ware)| (ware.length, ware.value, k)).collect();
+    let mut by_length: Vec<(u64, u64, usize)> = order
+        .iter()
+        .enumerate()
+        .map(|(k, ware)| (ware.length, ware.value, k))
+        .collect();
     by_length.sort_unstable();
     let mut best = (0, 0);
     for single in &mut by_length {
@@ -214,7 +291,10 @@ fn singles(order: &[Ware]) -> Vec<(u64, u64, usize)> {
 }
 
 /// A whole number as a real one, for bounds that are rounded in the safe direction afterwards.
-#[allow(clippy::cast_precision_loss, reason = "callers keep numbers under 2^52 or add slack")]
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "callers keep numbers under 2^52 or add slack"
+)]
 pub(super) fn real(number: u64) -> f64 {
     number as f64
 }
@@ -225,7 +305,9 @@ mod tests {
     use proptest::prelude::*;
 
     fn brute(lengths: &[u64], values: &[u64], most: &[u64], room: u64) -> u64 {
-        let Some((&length, rest)) = lengths.split_first() else { return 0 };
+        let Some((&length, rest)) = lengths.split_first() else {
+            return 0;
+        };
         (0..=most[0])
             .take_while(|n| n * length <= room)
             .map(|n| n * values[0] + brute(rest, &values[1..], &most[1..], room - n * length))
@@ -241,9 +323,10 @@ mod tests {
             let most: Vec<u64> = wares.iter().map(|w| w.2).collect();
             let expected = brute(&lengths, &values, &most, room);
             let mut effort = Effort::steps(u64::MAX);
-            let table = best_fill(&lengths, &values, &most, room, &mut effort);
+            let table = best_fill(&lengths, &values, &most, room, THOROUGH, &mut effort);
             let wanted: Vec<usize> = (0..lengths.len()).filter(|&i| values[i] > 0 && most[i] > 0 && lengths[i] <= room).collect();
-            let branch = Branch::new(&lengths, &values, &most, &wanted, room).run(&mut effort);
+            let branch = Branch::new(&lengths, &values, &most, &wanted, room).run(THOROUGH, &mut effort);
+            prop_assert_eq!(best_value(&lengths, &values, &most, room, &mut effort), Some(expected));
             for fill in [table, branch] {
                 prop_assert_eq!(fill.value, expected);
                 let worth: u64 = fill.items.iter().map(|&(i, n)| n * values[i]).sum();

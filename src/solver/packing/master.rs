@@ -56,7 +56,15 @@ impl Master {
                 rows - 1
             }));
         }
-        let basis = (0..rows).map(|r| if r < pieces { Basic::Missing(r) } else { Basic::Slack(r) }).collect();
+        let basis = (0..rows)
+            .map(|r| {
+                if r < pieces {
+                    Basic::Missing(r)
+                } else {
+                    Basic::Slack(r)
+                }
+            })
+            .collect();
         let mut inverse = vec![0.0; rows * rows];
         for r in 0..rows {
             inverse[r * rows + r] = 1.0;
@@ -117,8 +125,10 @@ impl Master {
         let limit = 40 * self.basis.len() + 4_000;
         let rows = self.basis.len() as u64;
         for _ in 0..limit {
-            let Some(entering) = self.entering() else { return true };
-            if !effort.spend(self.columns.len() as u64 + rows * rows / 8) {
+            let Some(entering) = self.entering() else {
+                return true;
+            };
+            if !effort.spend(50 + 2 * self.columns.len() as u64 + rows * rows / 8) {
                 return false;
             }
             if !self.pivot(entering) {
@@ -132,14 +142,21 @@ impl Master {
         let mut best = (-TINY, None);
         for (c, column) in self.columns.iter().enumerate() {
             let reduced = self.bar_price(column.kind)
-                - column.items.iter().map(|&(i, n)| self.prices[i] * real(n)).sum::<f64>();
+                - column
+                    .items
+                    .iter()
+                    .map(|&(i, n)| self.prices[i] * real(n))
+                    .sum::<f64>();
             if reduced < best.0 {
                 best = (reduced, Some(Basic::Pattern(c)));
             }
         }
         for (r, price) in self.prices.iter().enumerate() {
-            let (reduced, basic) =
-                if r < self.pieces { (*price, Basic::Surplus(r)) } else { (-*price, Basic::Slack(r)) };
+            let (reduced, basic) = if r < self.pieces {
+                (*price, Basic::Surplus(r))
+            } else {
+                (-*price, Basic::Slack(r))
+            };
             if reduced < best.0 {
                 best = (reduced, Some(basic));
             }
@@ -152,7 +169,9 @@ impl Master {
             Basic::Pattern(c) => {
                 let column = &self.columns[c];
                 let pieces = column.items.iter().map(|&(i, n)| (i, real(n)));
-                pieces.chain(self.bar_row[column.kind].map(|row| (row, 1.0))).collect()
+                pieces
+                    .chain(self.bar_row[column.kind].map(|row| (row, 1.0)))
+                    .collect()
             }
             Basic::Surplus(r) => vec![(r, -1.0)],
             Basic::Slack(r) | Basic::Missing(r) => vec![(r, 1.0)],
@@ -172,15 +191,31 @@ impl Master {
         let rows = self.basis.len();
         let entries = self.entries(entering);
         let direction: Vec<f64> = (0..rows)
-            .map(|r| entries.iter().map(|&(k, v)| self.inverse[r * rows + k] * v).sum())
+            .map(|r| {
+                entries
+                    .iter()
+                    .map(|&(k, v)| self.inverse[r * rows + k] * v)
+                    .sum()
+            })
             .collect();
-        let reduced = self.cost(entering) - entries.iter().map(|&(k, v)| self.prices[k] * v).sum::<f64>();
-        let Some(leaving) = self.leaving(&direction) else { return false };
+        let reduced = self.cost(entering)
+            - entries
+                .iter()
+                .map(|&(k, v)| self.prices[k] * v)
+                .sum::<f64>();
+        let Some(leaving) = self.leaving(&direction) else {
+            return false;
+        };
         let step = self.at[leaving].max(0.0) / direction[leaving];
-        self.at.iter_mut().zip(&direction).for_each(|(at, by)| *at -= step * by);
+        self.at
+            .iter_mut()
+            .zip(&direction)
+            .for_each(|(at, by)| *at -= step * by);
         self.at[leaving] = step;
-        let row: Vec<f64> =
-            self.inverse[leaving * rows..(leaving + 1) * rows].iter().map(|v| v / direction[leaving]).collect();
+        let row: Vec<f64> = self.inverse[leaving * rows..(leaving + 1) * rows]
+            .iter()
+            .map(|v| v / direction[leaving])
+            .collect();
         for (r, by) in direction.iter().enumerate() {
             let target = &mut self.inverse[r * rows..(r + 1) * rows];
             if r == leaving {
@@ -189,7 +224,10 @@ impl Master {
                 target.iter_mut().zip(&row).for_each(|(t, v)| *t -= by * v);
             }
         }
-        self.prices.iter_mut().zip(&row).for_each(|(price, v)| *price += reduced * v);
+        self.prices
+            .iter_mut()
+            .zip(&row)
+            .for_each(|(price, v)| *price += reduced * v);
         self.basis[leaving] = entering;
         self.pivots += 1;
         if self.pivots.is_multiple_of(REFRESH) {
@@ -222,7 +260,10 @@ impl Master {
             self.at[r] = row.iter().zip(&self.need).map(|(v, n)| v * n).sum();
             let cost = self.cost(self.basis[r]);
             if cost != 0.0 {
-                self.prices.iter_mut().zip(row).for_each(|(price, v)| *price += cost * v);
+                self.prices
+                    .iter_mut()
+                    .zip(row)
+                    .for_each(|(price, v)| *price += cost * v);
             }
         }
     }

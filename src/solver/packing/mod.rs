@@ -14,6 +14,7 @@ mod group;
 mod job;
 mod knapsack;
 mod master;
+mod tail;
 #[cfg(test)]
 mod tests;
 

@@ -12,6 +12,7 @@ use crate::geometry::Rect;
 use crate::geometry::Region;
 use crate::geometry::Slabs;
 use crate::recipe::Direction;
+use crate::units::Area;
 use crate::units::Length;
 
 use super::outcome::Way;
@@ -63,11 +64,33 @@ pub(super) struct Search {
     pub stacks: usize,
 }
 
+impl Search {
+    /// The search that a number of distinct panels leaves time for.
+    pub(super) const fn within_means(panels: usize) -> Self {
+        match panels {
+            0..=40 => Self { phases: 12, stacks: 3 },
+            41..=400 => Self { phases: 6, stacks: 1 },
+            _ => Self { phases: 2, stacks: 1 },
+        }
+    }
+
+    /// The same, lessened where a shape has so many corners that every try takes long.
+    pub(super) fn for_shape(self, frames: &Frames) -> Self {
+        match frames.upright.len().max(frames.level.len()) {
+            0..=2_000 => self,
+            2_001..=50_000 => Self { phases: self.phases.min(3), stacks: 1 },
+            _ => Self { phases: 0, stacks: 1 },
+        }
+    }
+}
+
 /// One layer as laid.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Layout {
     /// Which way the sheets run.
     pub way: Way,
+    /// Whether pieces line up in rows rather than columns.
+    pub in_rows: bool,
     /// The pieces, in laying order: top down, left to right.
     pub pieces: Vec<Rect>,
     /// Length of seams within the region.
@@ -75,6 +98,13 @@ pub(super) struct Layout {
     /// Length over which they come too near to those of the layer below, and the least distance found.
     pub too_near: Option<(Length, Length)>,
     seams: Vec<Seam>,
+}
+
+impl Layout {
+    /// Area of the pieces together, overlaps twice.
+    pub(super) fn area(&self) -> Area {
+        self.pieces.iter().map(Rect::area).sum()
+    }
 }
 
 /// What a layout costs; the earlier fields weigh infinitely more than the later.
@@ -181,7 +211,7 @@ fn tried(task: &Task, slabs: &Slabs, choice: Choice, below: &[Seam], (way, in_ro
         seams: seam_length,
         pieces: pieces.len(),
     };
-    (cost, Layout { way, pieces, seam_length, too_near: nearest.map(|nearest| (length, nearest)), seams })
+    (cost, Layout { way, in_rows, pieces, seam_length, too_near: nearest.map(|nearest| (length, nearest)), seams })
 }
 
 fn sorted(mut seams: Vec<Seam>) -> Vec<Seam> {

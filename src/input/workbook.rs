@@ -1,0 +1,290 @@
+//! XLSX and ODS workbooks: every sheet a table, formulas by the value they last showed.
+
+use std::collections::BTreeMap;
+use std::io::Cursor;
+use std::panic::AssertUnwindSafe;
+use std::panic::catch_unwind;
+
+use calamine::Data;
+use calamine::Ods;
+use calamine::Reader;
+use calamine::SheetType;
+use calamine::Xlsx;
+use calamine::XlsxError;
+use jiff::civil::Date;
+
+use crate::diag::Place;
+use crate::diag::Problems;
+use crate::units::NumberStyle;
+
+use super::archive::Content;
+use super::archive::content;
+use super::digits;
+use super::table::Cell;
+use super::table::Line;
+use super::table::MOST_COLUMNS;
+use super::table::MOST_ROWS;
+use super::table::Table;
+
+/// The cells of a sheet by row and column, both counted from 0, and the first one out of bounds.
+#[derive(Default)]
+struct Grid {
+    rows: BTreeMap<u32, BTreeMap<u32, Cell>>,
+    beyond: Option<(u32, u32)>,
+}
+
+/// Sheets by name, or what the library said.
+type Sheets = Result<Vec<(String, Grid)>, String>;
+
+/// Reads every sheet of a workbook.
+pub(super) fn read(
+    file: &str,
+    bytes: &[u8],
+    style: NumberStyle,
+    problems: &mut Problems,
+) -> Vec<Table> {
+    let place = Some(Place::File {
+        file: file.to_owned(),
+    });
+    let read: fn(&[u8]) -> Sheets = match content(bytes) {
+        Content::Xlsx => xlsx,
+        Content::Ods => ods,
+        Content::Other => {
+            let help =
+                "save the table as .xlsx, .ods or .csv; a zip archive has to be unpacked first";
+            problems.error(
+                place,
+                "the file is a zip archive, but no workbook that can be read",
+                help,
+            );
+            return Vec::new();
+        }
+        Content::TooLarge => {
+            let help = "delete pictures, unused sheets and formatted empty rows, and save it again";
+            problems.error(place, "the workbook unpacks to more than 256 MB", help);
+            return Vec::new();
+        }
+    };
+    // The readers meet files that nobody has seen; a fault of theirs must not end the program.
+    let sheets = catch_unwind(AssertUnwindSafe(|| read(bytes)))
+        .unwrap_or_else(|_| Err("it is damaged".to_owned()));
+    match sheets {
+        Ok(sheets) if sheets.is_empty() => {
+            problems.error(place, "the workbook has no sheet with cells", "save the table as .xlsx, .ods or .csv");
+            Vec::new()
+        }
+        Ok(sheets) => sheets
+            .into_iter()
+            .map(|(name, grid)| table(file, &name, style, grid))
+            .collect(),
+        Err(reason) if reason.contains("password") => {
+            problems.error(
+                place,
+                "the workbook has a password",
+                "save it without a password",
+            );
+            Vec::new()
+        }
+        Err(reason) => {
+            let text = format!("the workbook cannot be read: {reason}");
+            problems.error(
+                place,
+                text,
+                "open it in a spreadsheet program and save it again",
+            );
+            Vec::new()
+        }
+    }
+}
+
+fn xlsx(bytes: &[u8]) -> Sheets {
+    let mut book = Xlsx::new(Cursor::new(bytes)).map_err(|error| error.to_string())?;
+    let mut sheets = Vec::new();
+    for sheet in book.sheets_metadata().to_vec() {
+        if sheet.typ != SheetType::WorkSheet {
+            continue;
+        }
+        let Some(mut grid) = xlsx_cells(&mut book, &sheet.name)? else {
+            continue;
+        };
+        for area in book
+            .merge_cells_by_sheet_name(&sheet.name)
+            .unwrap_or_default()
+        {
+            grid.spread(area.start, area.end);
+        }
+        sheets.push((sheet.name, grid));
+    }
+    Ok(sheets)
+}
+
+/// Reads a sheet cell by cell, so that a single one in the far corner does not make a table of thousands of millions.
+fn xlsx_cells(book: &mut Xlsx<Cursor<&[u8]>>, name: &str) -> Result<Option<Grid>, String> {
+    let mut cells = match book.worksheet_cells_reader(name) {
+        Ok(cells) => cells,
+        Err(XlsxError::NotAWorksheet(_)) => return Ok(None),
+        Err(error) => return Err(error.to_string()),
+    };
+    let mut grid = Grid::default();
+    while let Some((found, style)) = cells
+        .next_cell_with_style_id()
+        .map_err(|error| error.to_string())?
+    {
+        let format = cells
+            .styles()
+            .get(style)
+            .and_then(|style| style.number_format.as_ref());
+        let percent = format.is_some_and(|format| format.format_code.contains('%'));
+        grid.put(
+            found.get_position(),
+            cell(&Data::from(found.get_value().clone()), percent),
+        );
+    }
+    Ok(Some(grid))
+}
+
+fn ods(bytes: &[u8]) -> Sheets {
+    let mut book: Ods<_> = Ods::new(Cursor::new(bytes)).map_err(|error| error.to_string())?;
+    let mut sheets = Vec::new();
+    for name in book.sheet_names() {
+        let range = book
+            .worksheet_range(&name)
+            .map_err(|error| error.to_string())?;
+        let (top, left) = range.start().unwrap_or((0, 0));
+        let mut grid = Grid::default();
+        for (row, column, value) in range.used_cells() {
+            let at = |start: u32, step: usize| {
+                start.saturating_add(u32::try_from(step).unwrap_or(u32::MAX))
+            };
+            grid.put((at(top, row), at(left, column)), cell(value, false));
+        }
+        sheets.push((name, grid));
+    }
+    Ok(sheets)
+}
+
+impl Grid {
+    fn put(&mut self, (row, column): (u32, u32), cell: Cell) {
+        if cell == Cell::Blank {
+            return;
+        }
+        // Twice the rows that are read, so that blank rows between do not count.
+        let full = self.rows.len() > MOST_ROWS * 2;
+        if full || usize::try_from(column).is_ok_and(|column| column >= MOST_COLUMNS) {
+            self.beyond = self.beyond.or(Some((row, column)));
+            return;
+        }
+        self.rows.entry(row).or_default().insert(column, cell);
+    }
+
+    /// Gives every row of a merged area the value that stands in its first cell.
+    fn spread(&mut self, (top, left): (u32, u32), (bottom, _): (u32, u32)) {
+        let Some(cell) = self
+            .rows
+            .get(&top)
+            .and_then(|cells| cells.get(&left))
+            .cloned()
+        else {
+            return;
+        };
+        for (_, cells) in self
+            .rows
+            .range_mut(top.saturating_add(1)..=bottom.max(top.saturating_add(1)))
+        {
+            if bottom > top {
+                cells.entry(left).or_insert_with(|| cell.clone());
+            }
+        }
+    }
+}
+
+fn table(file: &str, sheet: &str, style: NumberStyle, grid: Grid) -> Table {
+    let index = |number: u32| usize::try_from(number).unwrap_or(usize::MAX);
+    let lines = grid.rows.into_iter().map(|(row, cells)| {
+        let width = cells.keys().next_back().map_or(0, |last| index(*last) + 1);
+        let mut line = vec![Cell::Blank; width];
+        for (column, cell) in cells {
+            if let Some(place) = line.get_mut(index(column)) {
+                *place = cell;
+            }
+        }
+        Line {
+            number: index(row).saturating_add(1),
+            cells: line,
+        }
+    });
+    let mut table = Table::new(file, Some(sheet), style, lines.collect());
+    if let Some((row, column)) = grid.beyond {
+        let place = Place::Cell {
+            file: file.to_owned(),
+            sheet: Some(sheet.to_owned()),
+            row: index(row).saturating_add(1),
+            column: index(column).saturating_add(1),
+            heading: String::new(),
+        };
+        let text = format!(
+            "the cell lies beyond the {MOST_ROWS} rows and {MOST_COLUMNS} columns that are read"
+        );
+        table.fault(
+            place,
+            text,
+            "clear the cell, or move the table to the upper left",
+        );
+    }
+    table
+}
+
+fn cell(value: &Data, percent: bool) -> Cell {
+    match value {
+        Data::Empty => Cell::Blank,
+        Data::String(text) if text.trim().is_empty() => Cell::Blank,
+        Data::String(text) if is_error(text) => Cell::Error(text.clone()),
+        Data::String(text) => Cell::Text(text.clone()),
+        Data::Int(number) if percent => number_cell((i128::from(*number) * 100).to_string(), true),
+        Data::Int(number) => number_cell(number.to_string(), false),
+        Data::Float(number) if percent => number_cell(digits::of_cell(number * 100.0), true),
+        Data::Float(number) => number_cell(digits::of_cell(*number), false),
+        Data::Bool(value) => Cell::Bool(*value),
+        Data::Error(error) => Cell::Error(error.to_string()),
+        Data::DurationIso(text) => Cell::Error(text.clone()),
+        Data::DateTimeIso(text) => {
+            date_of(text).map_or_else(|| Cell::Error(text.clone()), Cell::Date)
+        }
+        Data::DateTime(time) => {
+            let (year, month, day, ..) = time.to_ymd_hms_milli();
+            let parts = (i16::try_from(year), i8::try_from(month), i8::try_from(day));
+            let date = match parts {
+                (Ok(year), Ok(month), Ok(day)) if time.is_datetime() && time.as_f64() >= 1.0 => {
+                    Date::new(year, month, day).ok()
+                }
+                _ => None,
+            };
+            date.map_or_else(|| Cell::Error("a time of day".to_owned()), Cell::Date)
+        }
+    }
+}
+
+/// A number, with its sign where the cell shows percent: such a cell of 15 % holds 0.15.
+fn number_cell(digits: String, percent: bool) -> Cell {
+    Cell::Number(if percent {
+        format!("{digits} %")
+    } else {
+        digits
+    })
+}
+
+/// ODS files hold what a failed formula shows as plain text.
+fn is_error(text: &str) -> bool {
+    let shown = [
+        "#REF!", "#NAME?", "#VALUE!", "#DIV/0!", "#N/A", "#NUM!", "#NULL!",
+    ]
+    .contains(&text);
+    shown
+        || text
+            .strip_prefix("Err:")
+            .is_some_and(|code| code.len() == 3 && code.bytes().all(|byte| byte.is_ascii_digit()))
+}
+
+fn date_of(text: &str) -> Option<Date> {
+    text.get(..10)?.parse().ok()
+}

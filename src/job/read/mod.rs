@@ -1,0 +1,122 @@
+//! A job folder's files to a checked job, or every problem in them at once.
+//!
+//! In: file names and bytes. Out: a [`Job`] or none, and the problems. A reader goes on after each problem; what it cannot
+//! read it leaves out, and the checks between files look at names only, so that one slip is told once.
+
+mod bounds;
+mod calendar;
+mod checks;
+mod joining;
+mod openings;
+mod panels;
+mod people;
+mod place;
+mod settings;
+mod stock;
+mod tables;
+mod terms;
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+use sha2::Digest;
+use sha2::Sha256;
+
+use crate::diag::Place;
+use crate::diag::Problems;
+use crate::diag::nearest;
+use crate::input::Document;
+use crate::units::LengthUnit;
+use crate::units::NumberStyle;
+
+use super::Job;
+pub(crate) use joining::built_in_recipes;
+use tables::Tables;
+
+/// The file that every job has.
+const JOB_FILE: &str = "job.toml";
+
+/// Reads a job folder; file names are relative to it, with `/` between folders.
+///
+/// The job is none if and only if a problem is an error.
+pub fn read(files: &BTreeMap<String, Vec<u8>>) -> (Option<Job>, Problems) {
+    let mut problems = Problems::new();
+    let job = read_into(files, &mut problems).filter(|_| !problems.has_errors());
+    if job.is_none() && !problems.has_errors() {
+        // A reader that gives nothing has to say why; this line is here so that no job vanishes in silence.
+        problems.error(
+            Some(job_file()),
+            "the job could not be read, and no reason was found",
+            "report this with the job folder",
+        );
+    }
+    (job, problems.sorted())
+}
+
+fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Option<Job> {
+    let Some(bytes) = files.get(JOB_FILE) else {
+        missing_job_file(files, problems);
+        return None;
+    };
+    let bare = NumberStyle { unit: LengthUnit::Mm, decimal_comma: false };
+    let mut document = Document::read(JOB_FILE, bytes, bare, problems)?;
+    let writing = settings::writing(&document, problems);
+    document.set_style(writing.style);
+    let root = document.root();
+    settings::check_keys(&root, problems);
+    let settings = settings::read(&root, problems);
+    let places = place::read(&root, problems);
+    let people = people::read(&root, &settings.currency, problems);
+    let equipment = people::equipment(&root, &settings.currency, problems);
+    let terms = terms::read(&root, &settings.currency, problems);
+    let catalog = joining::catalog(&root, files, problems);
+    let book = joining::recipes(files, &catalog, writing.style, problems);
+
+    let tables = Tables::find(&root, files, writing.style, problems);
+    let mut panels = panels::read(&tables, writing.order, settings.default_recipe.as_deref(), problems);
+    openings::read(&tables, &mut panels, problems);
+    let stock = stock::read(&tables, &catalog, problems);
+    let recipes = checks::recipes_in_use(&panels, &book, problems);
+    checks::days(&root, &settings, &places, problems);
+    checks::crew(&root, &recipes, &people, &equipment, &places, problems);
+    Some(Job {
+        title: settings.title,
+        currency: settings.currency,
+        unit: writing.style.unit,
+        first_day: settings.first_day?,
+        hand_over: settings.hand_over,
+        order_day: settings.order_day.or(settings.first_day)?,
+        places,
+        people,
+        equipment,
+        terms,
+        panels: panels.into_iter().map(|panel| panel.row).collect(),
+        stock,
+        recipes,
+        catalog,
+        inputs: files.iter().map(|(name, bytes)| (name.clone(), digest(bytes))).collect(),
+    })
+}
+
+fn job_file() -> Place {
+    Place::File { file: JOB_FILE.to_owned() }
+}
+
+fn missing_job_file(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
+    let near = nearest(JOB_FILE, files.keys().map(String::as_str).filter(|name| !name.contains('/')));
+    let help = match near {
+        Some(near) => format!("rename `{near}` to `{JOB_FILE}`"),
+        None => "start a folder with filled-in templates with `facelay new FOLDER`".to_owned(),
+    };
+    problems.error(Some(job_file()), format!("there is no `{JOB_FILE}` in the job folder"), help);
+}
+
+/// The SHA-256 of a file as hexadecimal digits.
+fn digest(bytes: &[u8]) -> String {
+    let mut text = String::new();
+    for byte in Sha256::digest(bytes) {
+        // Writing to a string cannot fail.
+        let _ = write!(text, "{byte:02x}");
+    }
+    text
+}

@@ -1,0 +1,87 @@
+//! The keys at the top of job.toml.
+
+use jiff::civil::Date;
+
+use crate::diag::Problems;
+use crate::input::Document;
+use crate::input::Field;
+use crate::input::Section;
+use crate::units::LengthUnit;
+use crate::units::NumberStyle;
+use crate::units::SizeOrder;
+
+/// The keys that job.toml may have.
+const KEYS: &[&str] = &[
+    "title", "currency", "unit", "decimal", "size_order", "first_day", "hand_over", "order_day", "default_recipe", "place",
+    "person", "equipment", "terms", "drum", "crate", "tables",
+];
+
+/// How the job writes measures.
+pub(super) struct Writing {
+    pub(super) style: NumberStyle,
+    pub(super) order: SizeOrder,
+}
+
+/// What stands at the top of job.toml; what could not be read is empty or none, its problem told.
+pub(super) struct Settings {
+    pub(super) title: String,
+    pub(super) currency: String,
+    pub(super) first_day: Option<Date>,
+    pub(super) hand_over: Option<Date>,
+    pub(super) order_day: Option<Date>,
+    pub(super) default_recipe: Option<String>,
+}
+
+/// Reads how measures are written, which has to be known before any of them is read.
+pub(super) fn writing(document: &Document, problems: &mut Problems) -> Writing {
+    let root = document.root();
+    let unit = root.field("unit").required(problems).one_of(&["mm", "cm", "m", "in", "ft"], problems);
+    let unit = match unit {
+        Some("cm") => LengthUnit::Cm,
+        Some("m") => LengthUnit::M,
+        Some("in") => LengthUnit::Inch,
+        Some("ft") => LengthUnit::Foot,
+        _ => LengthUnit::Mm,
+    };
+    let decimal_comma = root.field("decimal").one_of(&["point", "comma"], problems) == Some("comma");
+    let order = match root.field("size_order").one_of(&["height-first", "width-first"], problems) {
+        Some("width-first") => SizeOrder::WidthFirst,
+        _ => SizeOrder::HeightFirst,
+    };
+    Writing { style: NumberStyle { unit, decimal_comma }, order }
+}
+
+/// Says which keys do not belong into job.toml.
+pub(super) fn check_keys(root: &Section<'_>, problems: &mut Problems) {
+    root.known(KEYS, problems);
+}
+
+/// Reads title, currency, days and the default recipe.
+pub(super) fn read(root: &Section<'_>, problems: &mut Problems) -> Settings {
+    let currency = root.field("currency").required(problems);
+    let mut code = currency.text(problems).unwrap_or_default();
+    if code.chars().count() > 4 || code.chars().any(|c| c.is_ascii_digit() || c.is_whitespace()) {
+        let text = format!("`{}` is no currency", currency.shown());
+        currency.problem(text, "write its code or sign, such as `EUR` or `€`", problems);
+        code.clear();
+    }
+    Settings {
+        title: root.field("title").required(problems).text(problems).unwrap_or_default(),
+        currency: code,
+        first_day: day(root.field("first_day").required(problems), problems),
+        hand_over: day(root.field("hand_over"), problems),
+        order_day: day(root.field("order_day"), problems),
+        default_recipe: root.field("default_recipe").text(problems),
+    }
+}
+
+/// Reads a day of this century or the next, so that a slip of the pen does not plan for centuries.
+pub(super) fn day(field: Field<'_>, problems: &mut Problems) -> Option<Date> {
+    let date = field.date(problems)?;
+    if !(2000..=2199).contains(&date.year()) {
+        let text = format!("`{date}` is too far away: days must lie from 2000 to 2199");
+        field.problem(text, "check the year", problems);
+        return None;
+    }
+    Some(date)
+}

@@ -1,0 +1,96 @@
+//! The gallery of mistakes: `tests/errors/NAME/` holds a job folder and `message.txt`, what is said of it.
+//!
+//! `FACELAY_BLESS=1 cargo test --test it errors` writes the messages anew; read each of them before it is kept.
+#![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a failing test may stop, and says what it wrote")]
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+use std::fs;
+use std::path::Path;
+use std::path::PathBuf;
+
+use facelay::diag::Place;
+use facelay::diag::Problems;
+
+/// What a case takes from `tests/errors/_whole` where it has no file of its own.
+const WHOLE: &str = "_whole";
+
+fn gallery() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/errors")
+}
+
+/// Reads a folder's files by their names with `/`; `message.txt` and `bytes.txt` are the test's own.
+fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut files = BTreeMap::new();
+    let mut folders = vec![folder.to_path_buf()];
+    while let Some(next) = folders.pop() {
+        for entry in fs::read_dir(next).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+                continue;
+            }
+            let name = path.strip_prefix(folder).unwrap().to_str().unwrap().replace('\\', "/");
+            if name != "message.txt" {
+                files.insert(name, fs::read(&path).unwrap());
+            }
+        }
+    }
+    files
+}
+
+/// One problem a paragraph: level, place, text; the line with a caret; what to do.
+fn told(problems: &Problems) -> String {
+    let mut text = String::new();
+    for problem in problems {
+        let place = problem.place.as_ref().map_or_else(|| "job".to_owned(), Place::to_string);
+        writeln!(text, "{}: {place}: {}", problem.level, problem.text).unwrap();
+        if let Some(Place::Toml { column, width, excerpt, .. }) = &problem.place {
+            writeln!(text, "    | {excerpt}").unwrap();
+            writeln!(text, "    | {}{}", " ".repeat(column - 1), "^".repeat(*width)).unwrap();
+        }
+        for help in &problem.help {
+            writeln!(text, "  help: {help}").unwrap();
+        }
+    }
+    text
+}
+
+#[test]
+fn every_mistake_is_told_as_written_down() {
+    let bless = std::env::var_os("FACELAY_BLESS").is_some();
+    let whole = files(&gallery().join(WHOLE));
+    let mut cases: Vec<PathBuf> = fs::read_dir(gallery()).unwrap().map(|entry| entry.unwrap().path()).collect();
+    cases.retain(|path| path.is_dir() && !path.ends_with(WHOLE));
+    cases.sort();
+    assert!(cases.len() >= 40, "the gallery holds {}", cases.len());
+    let mut differing = Vec::new();
+    for case in cases {
+        let own = files(&case);
+        let mut job = whole.clone();
+        // A case with its own table of panels replaces the whole job's, whatever its file is called.
+        if own.keys().any(|name| !name.contains('/') && !name.ends_with(".toml")) {
+            job.remove("panels.csv");
+        }
+        job.extend(own);
+        job.retain(|_, bytes| bytes != b"(no file)\n");
+        let (read, problems) = facelay::job::read(&job);
+        assert_eq!(read.is_none(), problems.has_errors(), "{}", case.display());
+        let message = told(&problems);
+        let kept = fs::read_to_string(case.join("message.txt")).unwrap_or_default();
+        if bless {
+            fs::write(case.join("message.txt"), &message).unwrap();
+        } else if kept != message {
+            differing.push(format!("{}:\n{message}", case.display()));
+        }
+    }
+    assert!(differing.is_empty(), "told otherwise than written down:\n{}", differing.join("\n"));
+}
+
+/// The folder that the cases start from has nothing wrong with it.
+#[test]
+fn the_whole_job_has_no_mistake() {
+    let (job, problems) = facelay::job::read(&files(&gallery().join(WHOLE)));
+    assert_eq!(told(&problems), "");
+    assert_eq!(job.unwrap().panels.len(), 3);
+}
