@@ -23,6 +23,7 @@ use crate::rolling::Drum;
 use crate::rolling::Flat;
 use crate::rolling::Parcel;
 use crate::rolling::Rolling;
+use crate::rolling::batten_thickness;
 use crate::rolling::board_thickness;
 use crate::rolling::grams_per_m2;
 use crate::survey::Survey;
@@ -104,13 +105,13 @@ fn drum_crate(job: &Job, index: usize, drum: &Drum) -> Planned {
     (parcel, Load::Drum, Contents::Drums(vec![index]), drum.mass)
 }
 
-/// A flat panel stands on its longer side on a support board, with foam as thick as the clearance before and behind.
+/// A flat panel stands on its longer side on a support board with its battens, with foam as thick as the clearance before and behind.
 fn flat_crate(job: &Job, survey: &Survey, flat: &Flat) -> Option<Planned> {
     let panel = survey.panels.get(flat.panel)?;
     let kit = &job.catalog.crate_kit;
     let (_, foam) = build::cushion(job);
     let (long, short) = (panel.width.max(panel.height), panel.width.min(panel.height));
-    let deep = board_thickness(job) + flat.thickness + foam + foam;
+    let deep = board_thickness(job) + batten_thickness(job) + flat.thickness + foam + foam;
     let inside = [
         long + kit.end_clearance + kit.end_clearance,
         deep,

@@ -288,7 +288,8 @@ impl Shop<'_> {
         })
     }
 
-    /// The longest face that paintings of a group may share: within the tube, and in a crate that passes every way out.
+    /// The longest face that paintings of a group may share: within the tube, and in a crate that passes every way out;
+    /// or else as long as one of them needs alone.
     fn longest_shared(&self, tube: usize, group: &[(usize, usize, Winding)]) -> Option<Length> {
         let tube = self.tubes.get(tube)?;
         let roll = group.iter().map(|(_, _, winding)| winding.outside).max()?;
@@ -308,7 +309,11 @@ impl Shop<'_> {
                 most = middle;
             }
         }
-        Some(Length::whole_mm(least))
+        let alone = group
+            .iter()
+            .map(|(_, _, winding)| self.dressing.face(winding.across))
+            .max()?;
+        Some(alone.max(Length::whole_mm(least)))
     }
 
     /// What a drum and its crate cost in cents, for comparing plans.

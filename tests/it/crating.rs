@@ -173,7 +173,7 @@ fn flat_panels_stand_in_crates_of_their_own() {
     check(&job, &survey, &rolling, &crating);
     let made = &crating.crates[0];
     assert_eq!(made.contents, Contents::Flats(vec![0]));
-    assert_eq!(made.inside, [mm(2_800.0), mm(113.1), mm(1_600.0)]);
+    assert_eq!(made.inside, [mm(2_800.0), mm(133.1), mm(1_600.0)]);
     let ids: Vec<&str> = crating
         .cuts
         .iter()
