@@ -7,6 +7,9 @@ use crate::rolling::batten_thickness;
 use crate::rolling::board_thickness;
 use crate::units::Length;
 
+/// No face, batten or cushion is made of more parts than this: stock that small is a slip of the pen.
+const MOST_PARTS: i64 = 200;
+
 /// A rectangle to be cut from boards.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Part {
@@ -86,7 +89,7 @@ pub(super) fn cushion(job: &Job) -> (i64, Length) {
     let Some(thick) = thick else {
         return (0, kit.clearance);
     };
-    let sheets = parts_of(kit.clearance, thick).max(1);
+    let sheets = parts_of(kit.clearance, thick).clamp(1, MOST_PARTS);
     (sheets, thick * sheets)
 }
 
@@ -128,7 +131,7 @@ impl Build {
         let Some(thick) = thick.filter(|_| clearance.is_positive()) else {
             return;
         };
-        for layer in 1..=2 * parts_of(clearance, thick) {
+        for layer in 1..=2 * parts_of(clearance, thick).min(MOST_PARTS) {
             self.foam
                 .extend(split(&format!("{id} cradle {layer}"), (wide, high), foam).0);
         }
@@ -146,7 +149,7 @@ impl Build {
         let [long, wide, high] = parcel.inside.map(|side| side + board + board);
         let spacing = job.catalog.crate_kit.batten_spacing;
         let bays = if spacing.is_positive() {
-            parts_of(long, spacing).max(1)
+            parts_of(long, spacing).clamp(1, MOST_PARTS)
         } else {
             1
         };
@@ -190,6 +193,7 @@ fn parts_of(length: Length, most: Length) -> i64 {
 }
 
 /// Splits a rectangle into as few equal parts as fit on a board, either way round; returns them with the lengths of the joints.
+/// Nothing comes of boards whose size is not known, or so small that hundreds would be needed.
 fn split(
     id: &str,
     (width, length): (Length, Length),
@@ -203,12 +207,16 @@ fn split(
     }
     let grid = |a: Length, b: Length| (parts_of(width, a), parts_of(length, b));
     let (straight, turned) = (grid(broad, long), grid(long, broad));
-    let (columns, rows) = if turned.0 * turned.1 < straight.0 * straight.1 {
-        turned
-    } else {
-        straight
-    };
-    let count = columns * rows;
+    let (columns, rows) =
+        if turned.0.saturating_mul(turned.1) < straight.0.saturating_mul(straight.1) {
+            turned
+        } else {
+            straight
+        };
+    let count = columns.saturating_mul(rows);
+    if count > MOST_PARTS {
+        return (Vec::new(), Vec::new());
+    }
     let part = |number: i64| Part {
         id: if count == 1 {
             id.to_owned()
@@ -232,7 +240,7 @@ pub(super) fn split_timber(
     (id, length): &(String, Length),
     stock: Length,
 ) -> Vec<(String, Length)> {
-    let count = parts_of(*length, stock);
+    let count = parts_of(*length, stock).min(MOST_PARTS);
     let name = |number: i64| {
         if count == 1 {
             id.clone()

@@ -23,10 +23,10 @@ use crate::rolling::Drum;
 use crate::rolling::Flat;
 use crate::rolling::Parcel;
 use crate::rolling::Rolling;
+use crate::rolling::batten_thickness;
 use crate::rolling::board_thickness;
 use crate::rolling::grams_per_m2;
 use crate::survey::Survey;
-use crate::units::Length;
 use crate::units::Mass;
 
 use build::Build;
@@ -105,13 +105,13 @@ fn drum_crate(job: &Job, index: usize, drum: &Drum) -> Planned {
     (parcel, Load::Drum, Contents::Drums(vec![index]), drum.mass)
 }
 
-/// A flat panel stands on its longer side on a support board, with foam as thick as the clearance before and behind.
+/// A flat panel stands on its longer side on a support board with its battens, with foam as thick as the clearance before and behind.
 fn flat_crate(job: &Job, survey: &Survey, flat: &Flat) -> Option<Planned> {
     let panel = survey.panels.get(flat.panel)?;
     let kit = &job.catalog.crate_kit;
     let (_, foam) = build::cushion(job);
     let (long, short) = (panel.width.max(panel.height), panel.width.min(panel.height));
-    let deep = board_thickness(job) + flat.thickness + foam + foam;
+    let deep = board_thickness(job) + batten_thickness(job) + flat.thickness + foam + foam;
     let inside = [
         long + kit.end_clearance + kit.end_clearance,
         deep,
@@ -163,24 +163,25 @@ fn assemble(
     }
 }
 
-/// Mass of boards, timber, foam and the buffer.
+/// Mass of boards, timber, foam, buffer and screws.
 fn tare(job: &Job, build: &Build, parcel: &Parcel) -> Mass {
     let kit = &job.catalog.crate_kit;
     let find = |id: &String| job.catalog.materials.get(id);
     let area = |parts: &[build::Part]| {
+        let parts = parts.iter();
         parts
-            .iter()
             .map(|part| (part.width * part.length).to_m2())
             .sum::<f64>()
     };
-    let sheet = |material: Option<&Material>| material.map_or(0.0, sheet_grams);
-    let boards = area(&build.boards) * sheet(find(&kit.board));
+    let boards = area(&build.boards) * find(&kit.board).map_or(0.0, sheet_grams);
     let foam = area(&build.foam) * find(&kit.foam).and_then(grams_per_m2).unwrap_or(0.0);
-    let timber: f64 = build.timber.iter().map(|(_, length)| length.to_m()).sum();
-    let buffer = kit.buffer.as_ref().map_or(0.0, |(_, grams)| {
-        grams * fittings::cubic_metres(parcel.inside)
-    });
-    Mass::g(boards + foam + timber * find(&kit.batten).map_or(0.0, batten_grams) + buffer)
+    let metres: f64 = build.timber.iter().map(|(_, length)| length.to_m()).sum();
+    let timber = metres * find(&kit.batten).map_or(0.0, batten_grams);
+    let volume = fittings::cubic_metres(parcel.inside);
+    let buffer = kit.buffer.as_ref().map_or(0.0, |(_, grams)| grams * volume);
+    let screws = kit.screw.as_ref();
+    let screws = screws.and_then(|(id, per_metre)| Some(per_metre * find(id)?.grams_each?));
+    Mass::g(boards + foam + timber + buffer + screws.unwrap_or(0.0) * build.edges.to_m())
 }
 
 /// Grams a square metre of board.

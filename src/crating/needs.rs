@@ -75,6 +75,9 @@ impl<'a> Packing<'a> {
         let first = self.subjects.is_empty();
         self.subjects
             .insert(made.id.clone(), (panels.first().copied(), step));
+        if build.boards.is_empty() {
+            self.uncounted.insert(kit.board.clone());
+        }
         self.fittings(made, build.edges);
         self.uses(made, panels, recipe, first);
         self.parts
@@ -191,14 +194,18 @@ impl<'a> Packing<'a> {
         {
             cuts.extend(cut::timber(batten, &self.timber, kit.kerf));
         }
+        let mut owned: BTreeMap<(&str, &str), f64> = BTreeMap::new();
         for unit in &cuts {
             let owner = unit
                 .pieces
                 .first()
-                .and_then(|piece| piece.id.split(' ').next())
-                .unwrap_or_default()
-                .to_owned();
-            self.push(&owner, &unit.material, 1.0);
+                .and_then(|piece| piece.id.split(' ').next());
+            *owned
+                .entry((owner.unwrap_or_default(), unit.material.as_str()))
+                .or_default() += 1.0;
+        }
+        for ((owner, material), amount) in owned {
+            self.push(owner, material, amount);
         }
         self.say_what_is_unknown(problems);
         (cuts, self.needs)

@@ -51,8 +51,10 @@ pub(super) fn warn(
             "carry the drum bare past `{}` and crate it beyond, or take another way out",
             passage.way
         )
-    } else {
+    } else if bare.is_some() {
         "take another way out, wind the painting along its other side, or clear the way before the day".to_owned()
+    } else {
+        "take another way out, or clear this one before the day; on a drum the painting would need less room".to_owned()
     };
     problems.warning(Some(row.at.clone()), text, help);
 }

@@ -164,7 +164,7 @@ impl Shop<'_> {
             let Some((tube, winding)) = found else {
                 continue;
             };
-            let face = self.face(winding.across);
+            let face = self.dressing.face(winding.across);
             if let Some(lying) = shelf.get_mut(tube).and_then(|shelf| lying(shelf, face)) {
                 *lying -= face;
             }
@@ -205,7 +205,7 @@ impl Shop<'_> {
 
     /// What a face of its own costs, in cents: its share of a stock length, nothing while tubes on the shelf last.
     fn face_cost(&self, tube: usize, across: Length, shelf: &[Shelf]) -> f64 {
-        let face = self.face(across);
+        let face = self.dressing.face(across);
         match (self.tubes.get(tube), shelf.get(tube)) {
             (Some(_), Some(shelf))
                 if shelf
@@ -217,11 +217,6 @@ impl Shop<'_> {
             (Some(tube), _) => tube.share(face),
             (None, _) => f64::INFINITY,
         }
-    }
-
-    /// The face for one painting, a whole millimetre.
-    fn face(&self, across: Length) -> Length {
-        Length::whole_mm((across + self.dressing.margin + self.dressing.margin).to_mm_up())
     }
 
     /// Puts the chosen rolls on drums.
@@ -274,7 +269,7 @@ impl Shop<'_> {
             };
             let alone = loaded.rolls.is_empty();
             loaded.face = if alone {
-                self.face(winding.across)
+                self.dressing.face(winding.across)
             } else {
                 loaded.face + more
             };
@@ -293,7 +288,8 @@ impl Shop<'_> {
         })
     }
 
-    /// The longest face that paintings of a group may share: within the tube, and in a crate that passes every way out.
+    /// The longest face that paintings of a group may share: within the tube, and in a crate that passes every way out;
+    /// or else as long as one of them needs alone.
     fn longest_shared(&self, tube: usize, group: &[(usize, usize, Winding)]) -> Option<Length> {
         let tube = self.tubes.get(tube)?;
         let roll = group.iter().map(|(_, _, winding)| winding.outside).max()?;
@@ -313,7 +309,11 @@ impl Shop<'_> {
                 most = middle;
             }
         }
-        Some(Length::whole_mm(least))
+        let alone = group
+            .iter()
+            .map(|(_, _, winding)| self.dressing.face(winding.across))
+            .max()?;
+        Some(alone.max(Length::whole_mm(least)))
     }
 
     /// What a drum and its crate cost in cents, for comparing plans.
@@ -334,7 +334,7 @@ fn shelf_of(tube: &Tube<'_>) -> Shelf {
     let count = |shelf: u64| i64::try_from(shelf.min(1_000_000)).unwrap_or(0);
     let stocks = tube.stocks.iter();
     stocks
-        .map(|stock| (stock.length, stock.length * count(stock.shelf)))
+        .map(|stock| (stock.usable(), stock.usable() * count(stock.shelf)))
         .collect()
 }
 

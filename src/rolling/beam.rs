@@ -130,7 +130,7 @@ mod tests {
     #[test]
     fn a_tube_must_have_a_wall_that_fits_in_it() {
         let none = |outer: f64, wall: f64| {
-            assert_eq!(Section::new(Length::mm(outer), Length::mm(wall)), None)
+            assert_eq!(Section::new(Length::mm(outer), Length::mm(wall)), None);
         };
         none(600.0, 0.0);
         none(0.0, 5.0);

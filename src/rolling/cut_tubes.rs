@@ -84,8 +84,7 @@ fn cut(tube: &Tube<'_>, mut faces: Waiting<'_>, kerf: u64) -> Vec<TubeCut> {
 
 /// What lies on the shelf, and what can be bought.
 fn bars<'a>(stock: &'a StockTube<'a>) -> impl Iterator<Item = (Bar, &'a StockTube<'a>)> {
-    let length = stock.length.to_steps() / Length::whole_mm(1).to_steps();
-    let length = u64::try_from(length).unwrap_or(0);
+    let length = whole_mm_up(stock.usable());
     let shelf = Bar {
         length,
         cost: 0,

@@ -71,7 +71,7 @@ const fn rank(refusal: Refusal) -> u8 {
 }
 
 fn face(roll: &Roll<'_>, axis: bool, dressing: &Dressing) -> Length {
-    Length::whole_mm((roll.across(axis) + dressing.margin + dressing.margin).to_mm_up())
+    dressing.face(roll.across(axis))
 }
 
 /// The shortest face on which the painting could lie.

@@ -123,6 +123,11 @@ impl Dressing {
         roll.along(along_width) + self.leader + self.leader
     }
 
+    /// The face for one painting alone, up to a whole millimetre.
+    pub(super) fn face(&self, across: Length) -> Length {
+        Length::whole_mm((across + self.margin + self.margin).to_mm_up())
+    }
+
     /// Mass of padding and covers in grams a millimetre of face.
     pub(super) fn grams_per_mm(&self, tube: &Tube<'_>) -> f64 {
         self.face_grams * PI * tube.diameter.to_m() / 1_000.0
@@ -180,7 +185,7 @@ pub(super) fn serve(
         return Err(Refusal::Slender);
     }
     let across = roll.across(along_width);
-    let face = across + dressing.margin + dressing.margin;
+    let face = dressing.face(across);
     if face > tube.length() {
         return Err(Refusal::Short);
     }

@@ -46,6 +46,14 @@ pub(super) struct StockTube<'a> {
     pub(super) shelf: u64,
 }
 
+impl StockTube<'_> {
+    /// The stock length in whole millimetres, rounded down: faces are whole millimetres, rounded up.
+    pub(super) fn usable(&self) -> Length {
+        let millimetre = Length::whole_mm(1).to_steps();
+        Length::whole_mm(self.length.to_steps().div_euclid(millimetre))
+    }
+}
+
 /// Returns the tubes that can be reckoned with, thinnest first; says which cannot.
 pub(super) fn tubes<'a>(job: &'a Job, problems: &mut Problems) -> Vec<Tube<'a>> {
     let materials = job.catalog.materials.values();
@@ -109,11 +117,10 @@ impl Tube<'_> {
             && same(self.grams_per_mm, other.grams_per_mm)
     }
 
-    /// The longest stock length.
+    /// The longest face that it can give.
     pub(super) fn length(&self) -> Length {
-        self.stocks
-            .last()
-            .map_or(Length::ZERO, |stock| stock.length)
+        let longest = self.stocks.last();
+        longest.map_or(Length::ZERO, StockTube::usable)
     }
 
     /// The id of the longest stock length.
@@ -123,7 +130,7 @@ impl Tube<'_> {
 
     /// What a face costs in cents: a stock length over the faces of that size that come out of it, in the cheapest that is long enough.
     pub(super) fn share(&self, face: Length) -> f64 {
-        let long_enough = self.stocks.iter().filter(|stock| stock.length >= face);
+        let long_enough = self.stocks.iter().filter(|stock| stock.usable() >= face);
         let shares = long_enough
             .map(|stock| from_u64(stock.cents) / stock.length.ratio(face).floor().max(1.0));
         shares.fold(f64::INFINITY, f64::min)

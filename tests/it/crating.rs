@@ -173,7 +173,7 @@ fn flat_panels_stand_in_crates_of_their_own() {
     check(&job, &survey, &rolling, &crating);
     let made = &crating.crates[0];
     assert_eq!(made.contents, Contents::Flats(vec![0]));
-    assert_eq!(made.inside, [mm(2_800.0), mm(113.1), mm(1_600.0)]);
+    assert_eq!(made.inside, [mm(2_800.0), mm(133.1), mm(1_600.0)]);
     let ids: Vec<&str> = crating
         .cuts
         .iter()
@@ -297,6 +297,24 @@ fn an_empty_catalogue_is_said_not_a_panic() {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(8))]
+
+    #[test]
+    fn no_board_of_whatever_size_makes_it_panic(
+        board in (0.001..3_000.0_f64, 0.001..6_000.0_f64, 0.0..100.0_f64),
+        batten in (0.0..500.0_f64, 0.001..6_000.0_f64, 0.0..100.0_f64),
+        foam in 0.0..0.1_f64, spacing in 0.0..1.0_f64, kerf in 0.0..50.0_f64,
+    ) {
+        let flat = PanelRow { give: Give::None, ..row("N2", 3_000.0, 1_500.0) };
+        let mut job = job(vec![row("N1", 3_000.0, 1_500.0), flat]);
+        for (id, (width, length, thickness)) in [("plywood", board), ("batten", batten), ("foam", (1_000.0, 1_000.0, foam))] {
+            let made = job.catalog.materials.get_mut(id).unwrap();
+            (made.width, made.length, made.thickness) = (Some(mm(width)), Some(mm(length)), Some(mm(thickness)));
+        }
+        job.catalog.crate_kit.batten_spacing = mm(spacing);
+        job.catalog.crate_kit.kerf = mm(kerf);
+        let (_, _, crating, ..) = packed(&job);
+        prop_assert_eq!(crating.crates.len(), 2);
+    }
 
     #[test]
     fn crates_hold_their_drums_and_cut_plans_lose_nothing(

@@ -923,9 +923,12 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
-    fn every_plan_keeps_its_promises(rows in prop::collection::vec(any_row(), 1..12)) {
+    fn every_plan_keeps_its_promises(rows in prop::collection::vec(any_row(), 1..12), feet in 4..20_u32) {
         let rows = rows.into_iter().enumerate().map(|(index, row)| PanelRow { panel: format!("N{index}"), ..row }).collect();
-        let job = job(rows);
+        let mut job = job(rows);
+        let feet = Length::inches(f64::from(feet) * 12.0 + 0.37).to_mm();
+        let long = Material { modulus: Some(20_000.0), ..tube("tube-feet", 914.4, 12.7, feet) };
+        job.catalog.materials.insert(long.id.clone(), long);
         let (survey, rolling, ledger, _) = rolled(&job);
         check(&job, &survey, &rolling);
         prop_assert_eq!(&rolled(&job).1, &rolling, "the same job gives the same plan");
@@ -969,17 +972,53 @@ proptest! {
 #[test]
 #[ignore = "measures time"]
 fn ten_thousand_panels() {
-    let rows = (0..10_000_u32).map(|i| {
-        row(
+    let rows = (0..10_000_u32).map(|i| PanelRow {
+        give: Give::ALL[usize::try_from(i % 3).unwrap()],
+        thickness: (i % 7 == 0).then(|| mm(2.0)),
+        ..row(
             &format!("N{i}"),
-            800.0 + f64::from(i % 977),
-            600.0 + f64::from(i % 613),
+            800.0 + f64::from(i % 977) * if i % 50 == 0 { 9.0 } else { 1.0 },
+            600.0 + f64::from(i % 613) * if i % 50 == 0 { 9.0 } else { 1.0 },
         )
     });
-    let job = job(rows.collect());
+    let mut job = job(rows.collect());
+    for diameter in [350, 400, 500, 700, 800, 900, 1_000, 1_200] {
+        for length in [3_000, 4_000, 5_000] {
+            let id = format!("tube-{diameter}-{length}");
+            let made = tube(&id, f64::from(diameter), 10.0, f64::from(length));
+            job.catalog.materials.insert(id.clone(), made);
+            job.catalog
+                .offers
+                .push(offer(&id, i64::from(diameter * length / 20_000)));
+        }
+    }
+    let door = WayOutKind::Door {
+        width: mm(1_300.0),
+        height: mm(2_100.0),
+    };
+    let corner = WayOutKind::Corner {
+        first: mm(2_000.0),
+        second: mm(1_800.0),
+        height: mm(2_400.0),
+    };
+    let lift = WayOutKind::Lift {
+        width: mm(1_600.0),
+        depth: mm(2_400.0),
+        height: mm(2_300.0),
+    };
+    job.places = vec![site(vec![
+        way("door", door),
+        way("corner", corner),
+        way("lift", lift),
+    ])];
     let begun = std::time::Instant::now();
     let (survey, rolling, ..) = rolled(&job);
-    println!("{} drums in {:?}", rolling.drums.len(), begun.elapsed());
+    println!(
+        "{} drums, {} flats in {:?}",
+        rolling.drums.len(),
+        rolling.flats.len(),
+        begun.elapsed()
+    );
     check(&job, &survey, &rolling);
     assert!(begun.elapsed().as_secs() < 10);
 }
