@@ -46,9 +46,15 @@ pub(super) fn read(
     let place = Some(Place::File {
         file: file.to_owned(),
     });
-    let read: fn(&[u8]) -> Sheets = match content(bytes) {
-        Content::Xlsx => xlsx,
-        Content::Ods => ods,
+    let content = content(bytes);
+    // The readers meet files that nobody has seen; a fault of theirs must not end the program.
+    let guarded = |read: &dyn Fn() -> Sheets| {
+        catch_unwind(AssertUnwindSafe(read)).unwrap_or_else(|_| Err("it is damaged".to_owned()))
+    };
+    let sheets = match content {
+        Content::Xlsx => guarded(&|| xlsx(bytes)),
+        Content::Locked => Err("password".to_owned()),
+        Content::Ods(cells) => guarded(&|| ods(bytes, &cells)),
         Content::Other => {
             let help =
                 "save the table as .xlsx, .ods or .csv; a zip archive has to be unpacked first";
@@ -65,9 +71,6 @@ pub(super) fn read(
             return Vec::new();
         }
     };
-    // The readers meet files that nobody has seen; a fault of theirs must not end the program.
-    let sheets = catch_unwind(AssertUnwindSafe(|| read(bytes)))
-        .unwrap_or_else(|_| Err("it is damaged".to_owned()));
     match sheets {
         Ok(sheets) if sheets.is_empty() => {
             problems.error(place, "the workbook has no sheet with cells", "save the table as .xlsx, .ods or .csv");
@@ -143,20 +146,21 @@ fn xlsx_cells(book: &mut Xlsx<Cursor<&[u8]>>, name: &str) -> Result<Option<Grid>
     Ok(Some(grid))
 }
 
-fn ods(bytes: &[u8]) -> Sheets {
+fn ods(bytes: &[u8], cells: &[u8]) -> Sheets {
+    let merged = super::ods_check::check(cells)?;
     let mut book: Ods<_> = Ods::new(Cursor::new(bytes)).map_err(|error| error.to_string())?;
     let mut sheets = Vec::new();
-    for name in book.sheet_names() {
-        let range = book
-            .worksheet_range(&name)
-            .map_err(|error| error.to_string())?;
+    for (index, name) in book.sheet_names().into_iter().enumerate() {
+        let range = book.worksheet_range(&name).map_err(|error| error.to_string())?;
         let (top, left) = range.start().unwrap_or((0, 0));
         let mut grid = Grid::default();
+        let small = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
         for (row, column, value) in range.used_cells() {
-            let at = |start: u32, step: usize| {
-                start.saturating_add(u32::try_from(step).unwrap_or(u32::MAX))
-            };
-            grid.put((at(top, row), at(left, column)), cell(value, false));
+            grid.put((top.saturating_add(small(row)), left.saturating_add(small(column))), cell(value, false));
+        }
+        for area in merged.iter().filter(|area| area.sheet == index) {
+            let column = small(area.column);
+            grid.spread((small(area.row), column), (small(area.last_row), column));
         }
         sheets.push((name, grid));
     }

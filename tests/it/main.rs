@@ -1,4 +1,5 @@
 //! Integration tests.
 
 mod errors;
+mod input;
 mod units;
