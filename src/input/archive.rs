@@ -45,17 +45,23 @@ impl Kind {
 
 /// Unpacks every entry once, keeping only the cells of an ODS workbook: what an archive says of its sizes may be untrue.
 pub(super) fn content(bytes: &[u8]) -> Content {
-    let Ok(mut archive) = ZipArchive::new(Cursor::new(bytes)) else { return Content::Other };
+    let Ok(mut archive) = ZipArchive::new(Cursor::new(bytes)) else {
+        return Content::Other;
+    };
     let mut left = MOST_UNPACKED;
     let mut found = Content::Other;
     let mut locked = false;
     for index in 0..archive.len() {
-        let Ok(entry) = archive.by_index(index) else { continue };
+        let Ok(entry) = archive.by_index(index) else {
+            continue;
+        };
         let kind = Kind::of(entry.name().as_deref().unwrap_or(""));
         let mut kept = Vec::new();
         let mut limited = entry.take(left + 1);
         let size = match kind {
-            Kind::Cells | Kind::Manifest => limited.read_to_end(&mut kept).map(|size| u64::try_from(size).unwrap_or(u64::MAX)),
+            Kind::Cells | Kind::Manifest => limited
+                .read_to_end(&mut kept)
+                .map(|size| u64::try_from(size).unwrap_or(u64::MAX)),
             Kind::Book | Kind::Other => std::io::copy(&mut limited, &mut std::io::sink()),
         };
         // An entry that cannot be unpacked is told by the reader that needs it.

@@ -48,7 +48,10 @@ pub(super) fn check(xml: &[u8]) -> Result<Vec<Merged>, String> {
     let mut depth = 0_usize;
     loop {
         buffer.clear();
-        match reader.read_event_into(&mut buffer).map_err(|error| error.to_string())? {
+        match reader
+            .read_event_into(&mut buffer)
+            .map_err(|error| error.to_string())?
+        {
             Event::Start(element) => {
                 depth += 1;
                 at.open(&element)?;
@@ -63,7 +66,13 @@ pub(super) fn check(xml: &[u8]) -> Result<Vec<Merged>, String> {
             }
             Event::Eof if depth > 0 => return Err("it ends too early".to_owned()),
             Event::Eof => return Ok(at.merged),
-            _ => {}
+            Event::Text(_)
+            | Event::CData(_)
+            | Event::Comment(_)
+            | Event::Decl(_)
+            | Event::PI(_)
+            | Event::DocType(_)
+            | Event::GeneralRef(_) => {}
         }
     }
 }
@@ -73,7 +82,11 @@ impl Position {
         match element.name().as_ref() {
             "table:table" => {
                 let (sheets, merged) = (self.sheets + 1, std::mem::take(&mut self.merged));
-                *self = Self { sheets, merged, ..Self::default() };
+                *self = Self {
+                    sheets,
+                    merged,
+                    ..Self::default()
+                };
             }
             "table:table-row" => {
                 self.repeats = number(element, "table:number-rows-repeated")?;
@@ -84,10 +97,21 @@ impl Position {
                 if rows > 1 {
                     let last_row = self.row.saturating_add(rows - 1).min(MOST_ROWS * 2);
                     let sheet = self.sheets.saturating_sub(1);
-                    self.merged.push(Merged { sheet, row: self.row, column: self.column, last_row });
+                    self.merged.push(Merged {
+                        sheet,
+                        row: self.row,
+                        column: self.column,
+                        last_row,
+                    });
                 }
-                self.column = self.column.saturating_add(number(element, "table:number-columns-repeated")?);
-                let has = |name| element.try_get_attribute(name).is_ok_and(|found| found.is_some());
+                self.column = self
+                    .column
+                    .saturating_add(number(element, "table:number-columns-repeated")?);
+                let has = |name| {
+                    element
+                        .try_get_attribute(name)
+                        .is_ok_and(|found| found.is_some())
+                };
                 if has("office:value-type") || has("table:formula") {
                     self.filled = self.column;
                 }
@@ -106,7 +130,8 @@ impl Position {
             if self.filled > 0 {
                 self.filled_rows = self.row;
             }
-            if self.cells > MOST_CELLS || self.widest.saturating_mul(self.filled_rows) > MOST_CELLS {
+            if self.cells > MOST_CELLS || self.widest.saturating_mul(self.filled_rows) > MOST_CELLS
+            {
                 return Err(too_large());
             }
         }
@@ -120,7 +145,14 @@ fn too_large() -> String {
 
 /// A whole number of an attribute; one where it is not there.
 fn number(element: &BytesStart<'_>, name: &str) -> Result<usize, String> {
-    let Some(found) = element.try_get_attribute(name).map_err(|error| error.to_string())? else { return Ok(1) };
+    let Some(found) = element
+        .try_get_attribute(name)
+        .map_err(|error| error.to_string())?
+    else {
+        return Ok(1);
+    };
     let text = found.value.to_string();
-    text.trim().parse().map_err(|_| format!("`{name}` is `{text}`"))
+    text.trim()
+        .parse()
+        .map_err(|_| format!("`{name}` is `{text}`"))
 }

@@ -73,7 +73,11 @@ pub(super) fn read(
     };
     match sheets {
         Ok(sheets) if sheets.is_empty() => {
-            problems.error(place, "the workbook has no sheet with cells", "save the table as .xlsx, .ods or .csv");
+            problems.error(
+                place,
+                "the workbook has no sheet with cells",
+                "save the table as .xlsx, .ods or .csv",
+            );
             Vec::new()
         }
         Ok(sheets) => sheets
@@ -151,12 +155,20 @@ fn ods(bytes: &[u8], cells: &[u8]) -> Sheets {
     let mut book: Ods<_> = Ods::new(Cursor::new(bytes)).map_err(|error| error.to_string())?;
     let mut sheets = Vec::new();
     for (index, name) in book.sheet_names().into_iter().enumerate() {
-        let range = book.worksheet_range(&name).map_err(|error| error.to_string())?;
+        let range = book
+            .worksheet_range(&name)
+            .map_err(|error| error.to_string())?;
         let (top, left) = range.start().unwrap_or((0, 0));
         let mut grid = Grid::default();
         let small = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
         for (row, column, value) in range.used_cells() {
-            grid.put((top.saturating_add(small(row)), left.saturating_add(small(column))), cell(value, false));
+            grid.put(
+                (
+                    top.saturating_add(small(row)),
+                    left.saturating_add(small(column)),
+                ),
+                cell(value, false),
+            );
         }
         for area in merged.iter().filter(|area| area.sheet == index) {
             let column = small(area.column);

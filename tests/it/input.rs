@@ -20,8 +20,16 @@ use rust_xlsxwriter::Workbook;
 use archive::ods;
 use archive::zip;
 
-const STYLE: NumberStyle = NumberStyle { unit: LengthUnit::Mm, decimal_comma: false };
-const SHARE: Bound = Bound { name: "a share", least: 0.0, most: 100.0, unit: "%" };
+const STYLE: NumberStyle = NumberStyle {
+    unit: LengthUnit::Mm,
+    decimal_comma: false,
+};
+const SHARE: Bound = Bound {
+    name: "a share",
+    least: 0.0,
+    most: 100.0,
+    unit: "%",
+};
 
 fn read(file: &str, bytes: &[u8]) -> (Vec<Table>, Vec<String>) {
     let mut problems = Problems::new();
@@ -30,15 +38,25 @@ fn read(file: &str, bytes: &[u8]) -> (Vec<Table>, Vec<String>) {
 }
 
 fn said(problems: &Problems) -> Vec<String> {
-    let place = |problem: &facelay::diag::Problem| problem.place.as_ref().map(ToString::to_string).unwrap_or_default();
-    problems.iter().map(|problem| format!("{}: {}", place(problem), problem.text)).collect()
+    let place = |problem: &facelay::diag::Problem| {
+        problem
+            .place
+            .as_ref()
+            .map(ToString::to_string)
+            .unwrap_or_default()
+    };
+    problems
+        .iter()
+        .map(|problem| format!("{}: {}", place(problem), problem.text))
+        .collect()
 }
 
 /// A sheet that does not begin at A1, with every sort of cell.
 fn every_sort_of_cell() -> Vec<u8> {
     let mut book = Workbook::new();
     let page = book.add_worksheet().set_name("walls").unwrap();
-    for (column, heading) in (2..).zip(["panel", "width", "share", "day", "mould", "cost", "notes"]) {
+    for (column, heading) in (2..).zip(["panel", "width", "share", "day", "mould", "cost", "notes"])
+    {
         page.write(4, column, heading).unwrap();
     }
     let date = Format::new().set_num_format("dd/mm/yyyy");
@@ -46,19 +64,28 @@ fn every_sort_of_cell() -> Vec<u8> {
     page.write(5, 2, 12).unwrap();
     page.write(5, 3, 812.8).unwrap();
     page.write_with_format(5, 4, 0.155, &percent).unwrap();
-    page.write_with_format(5, 5, ExcelDateTime::from_ymd(2026, 12, 1).unwrap(), &date).unwrap();
+    page.write_with_format(5, 5, ExcelDateTime::from_ymd(2026, 12, 1).unwrap(), &date)
+        .unwrap();
     page.write(5, 6, true).unwrap();
-    page.write(5, 7, Formula::new("=1.1+2.2").set_result("3.3000000000000003")).unwrap();
+    page.write(
+        5,
+        7,
+        Formula::new("=1.1+2.2").set_result("3.3000000000000003"),
+    )
+    .unwrap();
     page.write(7, 2, "N2").unwrap();
     page.write(7, 3, "10' 6\"").unwrap();
     page.write(7, 5, "2026-12-02").unwrap();
     page.write(7, 6, "no").unwrap();
-    page.write(7, 7, Formula::new("=A0").set_result("#REF!")).unwrap();
+    page.write(7, 7, Formula::new("=A0").set_result("#REF!"))
+        .unwrap();
     book.save_to_buffer().unwrap()
 }
 
 fn width(row: &Row<'_>, problems: &mut Problems) -> Option<f64> {
-    row.field("width").length(bound::PANEL_SIDE, problems).map(facelay::units::Length::to_mm)
+    row.field("width")
+        .length(bound::PANEL_SIDE, problems)
+        .map(facelay::units::Length::to_mm)
 }
 
 #[test]
@@ -74,13 +101,42 @@ fn every_sort_of_cell_of_a_workbook_is_read() {
     assert_eq!(rows.len(), 2);
     assert_eq!(rows[0].field("panel").text(&mut problems).unwrap(), "12");
     assert_eq!(width(&rows[0], &mut problems), Some(812.8));
-    assert_eq!(rows[0].field("share").percent(SHARE, &mut problems).unwrap().value().to_string(), "15.5");
-    assert_eq!(rows[0].field("day").date(&mut problems).unwrap().to_string(), "2026-12-01");
+    assert_eq!(
+        rows[0]
+            .field("share")
+            .percent(SHARE, &mut problems)
+            .unwrap()
+            .value()
+            .to_string(),
+        "15.5"
+    );
+    assert_eq!(
+        rows[0]
+            .field("day")
+            .date(&mut problems)
+            .unwrap()
+            .to_string(),
+        "2026-12-01"
+    );
     assert_eq!(rows[0].field("mould").yes_no(&mut problems), Some(true));
-    assert_eq!(rows[0].field("cost").money(&mut problems).unwrap().to_string(), "3.3");
+    assert_eq!(
+        rows[0]
+            .field("cost")
+            .money(&mut problems)
+            .unwrap()
+            .to_string(),
+        "3.3"
+    );
     assert!(rows[0].field("notes").is_blank());
     assert_eq!(width(&rows[1], &mut problems), Some(3200.4));
-    assert_eq!(rows[1].field("day").date(&mut problems).unwrap().to_string(), "2026-12-02");
+    assert_eq!(
+        rows[1]
+            .field("day")
+            .date(&mut problems)
+            .unwrap()
+            .to_string(),
+        "2026-12-02"
+    );
     assert!(problems.is_empty(), "{problems:?}");
     assert_eq!(rows[1].field("cost").money(&mut problems), None);
     assert_eq!(
@@ -100,7 +156,10 @@ fn a_merged_cell_counts_for_all_its_rows() {
     page.merge_range(1, 1, 2, 1, "3 m", &Format::new()).unwrap();
     let (tables, _) = read("walls.xlsx", &book.save_to_buffer().unwrap());
     let mut problems = Problems::new();
-    let widths: Vec<_> = tables[0].rows().map(|row| width(&row, &mut problems)).collect();
+    let widths: Vec<_> = tables[0]
+        .rows()
+        .map(|row| width(&row, &mut problems))
+        .collect();
     assert_eq!(widths, [Some(3000.0), Some(3000.0), Some(2000.0)]);
     let rows = "<table:table-row><table:table-cell office:value-type=\"string\"><text:p>panel</text:p></table:table-cell>\
         <table:table-cell office:value-type=\"string\"><text:p>width</text:p></table:table-cell></table:table-row>\
@@ -110,7 +169,10 @@ fn a_merged_cell_counts_for_all_its_rows() {
         <table:covered-table-cell/></table:table-row>";
     let (tables, complaints) = read("walls.ods", &ods(rows));
     assert_eq!(complaints, Vec::<String>::new());
-    let widths: Vec<_> = tables[0].rows().map(|row| width(&row, &mut problems)).collect();
+    let widths: Vec<_> = tables[0]
+        .rows()
+        .map(|row| width(&row, &mut problems))
+        .collect();
     assert_eq!(widths, [Some(3000.0), Some(3000.0)]);
 }
 
@@ -132,9 +194,19 @@ fn an_open_document_is_read_alike() {
     let rows: Vec<_> = tables[0].rows().collect();
     assert_eq!(rows.len(), 2);
     assert_eq!(width(&rows[0], &mut problems), Some(3200.4));
-    assert_eq!(rows[0].field("day").date(&mut problems).unwrap().to_string(), "2026-12-01");
+    assert_eq!(
+        rows[0]
+            .field("day")
+            .date(&mut problems)
+            .unwrap()
+            .to_string(),
+        "2026-12-01"
+    );
     assert_eq!(width(&rows[1], &mut problems), None);
-    assert_eq!(said(&problems), ["walls.ods, sheet walls, cell C6, column width: the cell shows the error `Err:522`"]);
+    assert_eq!(
+        said(&problems),
+        ["walls.ods, sheet walls, cell C6, column width: the cell shows the error `Err:522`"]
+    );
 }
 
 /// A cell in the last row and column of a sheet takes no memory for all those before it.
@@ -150,7 +222,9 @@ fn a_cell_in_the_far_corner_is_told() {
     assert!(tables[0].check_headings(&["panel"], &["panel"], &mut problems));
     assert_eq!(
         said(&problems),
-        ["walls.xlsx, sheet Sheet1, cell XFD1048576, column 16384: the cell lies beyond the 100000 rows and 256 columns that are read"]
+        [
+            "walls.xlsx, sheet Sheet1, cell XFD1048576, column 16384: the cell lies beyond the 100000 rows and 256 columns that are read"
+        ]
     );
 }
 
@@ -159,10 +233,22 @@ fn files_that_are_no_workbook_are_told() {
     fn case(bytes: &[u8], text: &str) {
         assert_eq!(read("walls.xlsx", bytes).1, [format!("walls.xlsx: {text}")]);
     }
-    case(&zip(&[("notes.txt", b"hello")]), "the file is a zip archive, but no workbook that can be read");
-    case(b"PK\x03\x04 torn", "the file is a zip archive, but no workbook that can be read");
-    case(b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", "the file is a workbook with a password, or one in the old .xls format");
-    let locked = zip(&[("content.xml", b"?"), ("META-INF/manifest.xml", b"<manifest:encryption-data/>")]);
+    case(
+        &zip(&[("notes.txt", b"hello")]),
+        "the file is a zip archive, but no workbook that can be read",
+    );
+    case(
+        b"PK\x03\x04 torn",
+        "the file is a zip archive, but no workbook that can be read",
+    );
+    case(
+        b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1",
+        "the file is a workbook with a password, or one in the old .xls format",
+    );
+    let locked = zip(&[
+        ("content.xml", b"?"),
+        ("META-INF/manifest.xml", b"<manifest:encryption-data/>"),
+    ]);
     case(&locked, "the workbook has a password");
     let large = vec![b' '; 257 * 1024 * 1024];
     let bomb = zip(&[("xl/workbook.xml", b"<a/>"), ("xl/large.xml", &large)]);
@@ -178,7 +264,10 @@ fn torn_open_documents_are_refused() {
     let whole = archive::content(rows);
     for end in (0..whole.len()).step_by(7) {
         let (tables, complaints) = read("walls.ods", &archive::ods_of(&whole.as_bytes()[..end]));
-        assert!(tables.is_empty() && complaints.len() == 1, "{end}: {complaints:?}");
+        assert!(
+            tables.is_empty() && complaints.len() == 1,
+            "{end}: {complaints:?}"
+        );
     }
     let many = "<table:table-row table:number-rows-repeated=\"1000000\"><table:table-cell table:number-columns-repeated=\"16000\" \
         office:value-type=\"float\" office:value=\"1\"/></table:table-row>";
@@ -197,7 +286,12 @@ fn torn_workbooks_do_not_stop_the_reader() {
             let files: Vec<(&str, &[u8])> = parts
                 .iter()
                 .enumerate()
-                .map(|(index, (name, bytes))| (name.as_str(), if index == torn { &bytes[..end] } else { bytes }))
+                .map(|(index, (name, bytes))| {
+                    (
+                        name.as_str(),
+                        if index == torn { &bytes[..end] } else { bytes },
+                    )
+                })
                 .collect();
             drop(read("walls.xlsx", &zip(&files)));
         }
@@ -214,8 +308,16 @@ fn a_document_tells_lines_and_columns() {
     assert!(problems.is_empty());
     let size = root.field("size").section(&mut problems).unwrap();
     size.known(&["width", "depth"], &mut problems);
-    assert_eq!(size.field("width").length(bound::PANEL_SIDE, &mut problems), None);
-    assert_eq!(root.field("list").lengths(bound::PANEL_SIDE, &mut problems).len(), 1);
+    assert_eq!(
+        size.field("width").length(bound::PANEL_SIDE, &mut problems),
+        None
+    );
+    assert_eq!(
+        root.field("list")
+            .lengths(bound::PANEL_SIDE, &mut problems)
+            .len(),
+        1
+    );
     assert_eq!(
         said(&problems),
         [
@@ -232,7 +334,14 @@ fn numbers_of_a_document_keep_their_digits() {
     let text = "cost = 123456789.12345678\nwhole = 1_000\nhex = 0xFF\n";
     let mut problems = Problems::new();
     let document = Document::read("job.toml", text.as_bytes(), STYLE, &mut problems).unwrap();
-    let money = |key| document.root().field(key).money(&mut Problems::new()).unwrap().to_string();
+    let money = |key| {
+        document
+            .root()
+            .field(key)
+            .money(&mut Problems::new())
+            .unwrap()
+            .to_string()
+    };
     assert_eq!(money("cost"), "123456789.12345678");
     assert_eq!(money("whole"), "1000");
     assert_eq!(money("hex"), "255");

@@ -2,4 +2,5 @@
 
 mod errors;
 mod input;
+mod job;
 mod units;

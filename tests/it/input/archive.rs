@@ -11,7 +11,9 @@ const MIME: &[u8] = b"application/vnd.oasis.opendocument.spreadsheet";
 pub(super) fn zip(files: &[(&str, &[u8])]) -> Vec<u8> {
     let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
     for (name, bytes) in files {
-        writer.start_file(*name, SimpleFileOptions::default()).unwrap();
+        writer
+            .start_file(*name, SimpleFileOptions::default())
+            .unwrap();
         writer.write_all(bytes).unwrap();
     }
     writer.finish().unwrap().into_inner()
@@ -32,7 +34,11 @@ pub(super) fn ods(rows: &str) -> Vec<u8> {
 
 /// An open document with this content.
 pub(super) fn ods_of(content: &[u8]) -> Vec<u8> {
-    zip(&[("mimetype", MIME), ("META-INF/manifest.xml", b"<manifest:manifest/>"), ("content.xml", content)])
+    zip(&[
+        ("mimetype", MIME),
+        ("META-INF/manifest.xml", b"<manifest:manifest/>"),
+        ("content.xml", content),
+    ])
 }
 
 /// Unpacks files.
