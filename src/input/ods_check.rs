@@ -3,10 +3,13 @@
 //! The reader trusts its files: one that ends too early would hold it for ever, and cells that say they repeat millions of
 //! times would fill the memory. What is merged it does not tell, so that is noted here too.
 
+use std::collections::BTreeSet;
+
 use quick_xml::Reader;
 use quick_xml::events::BytesStart;
 use quick_xml::events::Event;
 
+use super::table::MOST_COLUMNS;
 use super::table::MOST_ROWS;
 
 /// The most cells of a sheet, blank ones between others included.
@@ -14,6 +17,18 @@ const MOST_CELLS: usize = 20_000_000;
 
 /// The most spaces that a cell may say it holds in a row.
 const MOST_SPACES: usize = 10_000;
+
+/// The most rows that one row of cells that show percent is repeated for; people do not fill in more alike.
+const MOST_REPEATS: usize = 100;
+
+/// What the reader does not tell of the cells.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Untold {
+    /// Areas that are merged over several rows.
+    pub(super) merged: Vec<Merged>,
+    /// Cells that show percent, by sheet, row and column, counted from 0: such a cell of 15 % holds 0.15.
+    pub(super) percent: BTreeSet<(usize, usize, usize)>,
+}
 
 /// A merged area of a sheet that covers several rows, counted from 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,11 +52,11 @@ struct Position {
     cells: usize,
     filled_rows: usize,
     widest: usize,
-    merged: Vec<Merged>,
+    untold: Untold,
 }
 
-/// Checks the cells; gives the merged areas, or why the workbook cannot be read.
-pub(super) fn check(xml: &[u8]) -> Result<Vec<Merged>, String> {
+/// Checks the cells; gives what the reader does not tell, or why the workbook cannot be read.
+pub(super) fn check(xml: &[u8]) -> Result<Untold, String> {
     let mut reader = Reader::from_reader(xml);
     let mut at = Position::default();
     let mut buffer = Vec::new();
@@ -65,7 +80,7 @@ pub(super) fn check(xml: &[u8]) -> Result<Vec<Merged>, String> {
                 at.close(element.name().as_ref())?;
             }
             Event::Eof if depth > 0 => return Err("it ends too early".to_owned()),
-            Event::Eof => return Ok(at.merged),
+            Event::Eof => return Ok(at.untold),
             Event::Text(_)
             | Event::CData(_)
             | Event::Comment(_)
@@ -80,11 +95,11 @@ pub(super) fn check(xml: &[u8]) -> Result<Vec<Merged>, String> {
 impl Position {
     fn open(&mut self, element: &BytesStart<'_>) -> Result<(), String> {
         match element.name().as_ref() {
-            "table:table" => {
-                let (sheets, merged) = (self.sheets + 1, std::mem::take(&mut self.merged));
+            "table:table" if attribute(element, "table:name")?.is_some() => {
+                let (sheets, untold) = (self.sheets + 1, std::mem::take(&mut self.untold));
                 *self = Self {
                     sheets,
-                    merged,
+                    untold,
                     ..Self::default()
                 };
             }
@@ -92,32 +107,36 @@ impl Position {
                 self.repeats = number(element, "table:number-rows-repeated")?;
                 (self.column, self.filled) = (0, 0);
             }
-            "table:table-cell" | "table:covered-table-cell" => {
-                let rows = number(element, "table:number-rows-spanned")?;
-                if rows > 1 {
-                    let last_row = self.row.saturating_add(rows - 1).min(MOST_ROWS * 2);
-                    let sheet = self.sheets.saturating_sub(1);
-                    self.merged.push(Merged {
-                        sheet,
-                        row: self.row,
-                        column: self.column,
-                        last_row,
-                    });
-                }
-                self.column = self
-                    .column
-                    .saturating_add(number(element, "table:number-columns-repeated")?);
-                let has = |name| {
-                    element
-                        .try_get_attribute(name)
-                        .is_ok_and(|found| found.is_some())
-                };
-                if has("office:value-type") || has("table:formula") {
-                    self.filled = self.column;
-                }
-            }
+            "table:table-cell" | "table:covered-table-cell" => self.cell(element)?,
             "text:s" if number(element, "text:c")? > MOST_SPACES => return Err(too_large()),
             _ => {}
+        }
+        Ok(())
+    }
+
+    fn cell(&mut self, element: &BytesStart<'_>) -> Result<(), String> {
+        let (sheet, row, column) = (self.sheets.saturating_sub(1), self.row, self.column);
+        let rows = number(element, "table:number-rows-spanned")?;
+        if rows > 1 {
+            let last_row = row.saturating_add(rows - 1).min(MOST_ROWS * 2);
+            self.untold.merged.push(Merged {
+                sheet,
+                row,
+                column,
+                last_row,
+            });
+        }
+        self.column = column.saturating_add(number(element, "table:number-columns-repeated")?);
+        let sort = attribute(element, "office:value-type")?;
+        if sort.as_deref() == Some("percentage") {
+            let rows = row..row.saturating_add(self.repeats.min(MOST_REPEATS));
+            let columns = column..self.column.min(MOST_COLUMNS);
+            self.untold.percent.extend(
+                rows.flat_map(|row| columns.clone().map(move |column| (sheet, row, column))),
+            );
+        }
+        if sort.is_some() || attribute(element, "table:formula")?.is_some() {
+            self.filled = self.column;
         }
         Ok(())
     }
@@ -145,14 +164,17 @@ fn too_large() -> String {
 
 /// A whole number of an attribute; one where it is not there.
 fn number(element: &BytesStart<'_>, name: &str) -> Result<usize, String> {
-    let Some(found) = element
-        .try_get_attribute(name)
-        .map_err(|error| error.to_string())?
-    else {
+    let Some(text) = attribute(element, name)? else {
         return Ok(1);
     };
-    let text = found.value.to_string();
     text.trim()
         .parse()
         .map_err(|_| format!("`{name}` is `{text}`"))
+}
+
+fn attribute(element: &BytesStart<'_>, name: &str) -> Result<Option<String>, String> {
+    let found = element
+        .try_get_attribute(name)
+        .map_err(|error| error.to_string())?;
+    Ok(found.map(|found| found.value.to_string()))
 }

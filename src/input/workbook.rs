@@ -151,7 +151,7 @@ fn xlsx_cells(book: &mut Xlsx<Cursor<&[u8]>>, name: &str) -> Result<Option<Grid>
 }
 
 fn ods(bytes: &[u8], cells: &[u8]) -> Sheets {
-    let merged = super::ods_check::check(cells)?;
+    let untold = super::ods_check::check(cells)?;
     let mut book: Ods<_> = Ods::new(Cursor::new(bytes)).map_err(|error| error.to_string())?;
     let mut sheets = Vec::new();
     for (index, name) in book.sheet_names().into_iter().enumerate() {
@@ -159,24 +159,28 @@ fn ods(bytes: &[u8], cells: &[u8]) -> Sheets {
             .worksheet_range(&name)
             .map_err(|error| error.to_string())?;
         let (top, left) = range.start().unwrap_or((0, 0));
+        let (top, left) = (large(top), large(left));
         let mut grid = Grid::default();
-        let small = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
         for (row, column, value) in range.used_cells() {
-            grid.put(
-                (
-                    top.saturating_add(small(row)),
-                    left.saturating_add(small(column)),
-                ),
-                cell(value, false),
-            );
+            let (row, column) = (top + row, left + column);
+            let percent = untold.percent.contains(&(index, row, column));
+            grid.put((small(row), small(column)), cell(value, percent));
         }
-        for area in merged.iter().filter(|area| area.sheet == index) {
+        for area in untold.merged.iter().filter(|area| area.sheet == index) {
             let column = small(area.column);
             grid.spread((small(area.row), column), (small(area.last_row), column));
         }
         sheets.push((name, grid));
     }
     Ok(sheets)
+}
+
+fn small(number: usize) -> u32 {
+    u32::try_from(number).unwrap_or(u32::MAX)
+}
+
+fn large(number: u32) -> usize {
+    usize::try_from(number).unwrap_or(usize::MAX)
 }
 
 impl Grid {
@@ -215,17 +219,16 @@ impl Grid {
 }
 
 fn table(file: &str, sheet: &str, style: NumberStyle, grid: Grid) -> Table {
-    let index = |number: u32| usize::try_from(number).unwrap_or(usize::MAX);
     let lines = grid.rows.into_iter().map(|(row, cells)| {
-        let width = cells.keys().next_back().map_or(0, |last| index(*last) + 1);
+        let width = cells.keys().next_back().map_or(0, |last| large(*last) + 1);
         let mut line = vec![Cell::Blank; width];
         for (column, cell) in cells {
-            if let Some(place) = line.get_mut(index(column)) {
+            if let Some(place) = line.get_mut(large(column)) {
                 *place = cell;
             }
         }
         Line {
-            number: index(row).saturating_add(1),
+            number: large(row).saturating_add(1),
             cells: line,
         }
     });
@@ -234,8 +237,8 @@ fn table(file: &str, sheet: &str, style: NumberStyle, grid: Grid) -> Table {
         let place = Place::Cell {
             file: file.to_owned(),
             sheet: Some(sheet.to_owned()),
-            row: index(row).saturating_add(1),
-            column: index(column).saturating_add(1),
+            row: large(row).saturating_add(1),
+            column: large(column).saturating_add(1),
             heading: String::new(),
         };
         let text = format!(

@@ -181,10 +181,12 @@ fn an_open_document_is_read_alike() {
     let rows = "<table:table-row table:number-rows-repeated=\"3\"><table:table-cell table:number-columns-repeated=\"1024\"/></table:table-row>\
         <table:table-row><table:table-cell/><table:table-cell office:value-type=\"string\"><text:p>panel</text:p></table:table-cell>\
         <table:table-cell office:value-type=\"string\"><text:p>width</text:p></table:table-cell>\
-        <table:table-cell office:value-type=\"string\"><text:p>day</text:p></table:table-cell></table:table-row>\
+        <table:table-cell office:value-type=\"string\"><text:p>day</text:p></table:table-cell>\
+        <table:table-cell office:value-type=\"string\"><text:p>share</text:p></table:table-cell></table:table-row>\
         <table:table-row><table:table-cell/><table:table-cell office:value-type=\"string\"><text:p>N1</text:p></table:table-cell>\
         <table:table-cell office:value-type=\"string\"><text:p>10 ft 6</text:p></table:table-cell>\
-        <table:table-cell office:value-type=\"date\" office:date-value=\"2026-12-01\"><text:p>1.12.26</text:p></table:table-cell></table:table-row>\
+        <table:table-cell office:value-type=\"date\" office:date-value=\"2026-12-01\"><text:p>1.12.26</text:p></table:table-cell>\
+        <table:table-cell office:value-type=\"percentage\" office:value=\"0.155\"><text:p>15.5%</text:p></table:table-cell></table:table-row>\
         <table:table-row><table:table-cell/><table:table-cell office:value-type=\"string\"><text:p>N2</text:p></table:table-cell>\
         <table:table-cell table:formula=\"of:=[.B0]\" office:value-type=\"string\" office:string-value=\"\" calcext:value-type=\"error\"><text:p>Err:522</text:p></table:table-cell></table:table-row>\
         <table:table-row table:number-rows-repeated=\"1048000\"><table:table-cell table:number-columns-repeated=\"16384\"/></table:table-row>";
@@ -202,11 +204,47 @@ fn an_open_document_is_read_alike() {
             .to_string(),
         "2026-12-01"
     );
+    assert_eq!(
+        rows[0]
+            .field("share")
+            .percent(SHARE, &mut problems)
+            .unwrap()
+            .value()
+            .to_string(),
+        "15.5"
+    );
     assert_eq!(width(&rows[1], &mut problems), None);
     assert_eq!(
         said(&problems),
         ["walls.ods, sheet walls, cell C6, column width: the cell shows the error `Err:522`"]
     );
+}
+
+#[test]
+fn too_much_of_anything_is_told() {
+    let many = format!("panel\n{}", "N\n".repeat(100_001));
+    let long = format!("panel\nN{}\n", "1".repeat(40_000));
+    let wide = format!("panel\nN1{}\n", ",1".repeat(300));
+    for (text, first) in [
+        (
+            many,
+            "t.csv, row 1: the table has 100001 rows, more than the 100000 that are read",
+        ),
+        (
+            long,
+            "t.csv, row 2, column panel: the cell has more than 32,767 letters",
+        ),
+        (
+            wide,
+            "t.csv, row 2, column 2: `1` stands in a column without a heading",
+        ),
+    ] {
+        let (tables, complaints) = read("t.csv", text.as_bytes());
+        assert_eq!(complaints, Vec::<String>::new());
+        let mut problems = Problems::new();
+        tables[0].check_headings(&["panel"], &["panel"], &mut problems);
+        assert_eq!(said(&problems)[0], first);
+    }
 }
 
 /// A cell in the last row and column of a sheet takes no memory for all those before it.
@@ -327,6 +365,28 @@ fn a_document_tells_lines_and_columns() {
             "job.toml, line 3, column 19: list: `true` is true or false, where a length is needed",
         ]
     );
+}
+
+/// Nesting that no person writes is refused before it can exhaust the stack.
+#[test]
+fn deep_nesting_is_refused() {
+    let deep =
+        |open: &str, close: &str| format!("a = {}1{}", open.repeat(50_000), close.repeat(50_000));
+    let texts = [
+        deep("[", "]"),
+        deep("{ a = ", " }"),
+        format!("{}a = 1", "a.".repeat(50_000)),
+        format!("[{}a]\nb = 1", "a.".repeat(50_000)),
+    ];
+    for text in texts {
+        let mut problems = Problems::new();
+        let document = Document::read("job.toml", text.as_bytes(), STYLE, &mut problems);
+        assert!(
+            document.is_none() && problems.has_errors(),
+            "{}",
+            &text[..20]
+        );
+    }
 }
 
 #[test]
