@@ -13,27 +13,27 @@
     )
 )]
 
-pub mod units;
 pub mod diag;
 pub mod geometry;
-pub mod solver;
 pub mod input;
+pub mod solver;
+pub mod units;
 
 pub mod catalog;
-pub mod recipe;
 pub mod job;
+pub mod recipe;
 
-pub mod survey;
-pub mod takeoff;
-pub mod rolling;
+pub mod bid;
 pub mod crating;
 pub mod exposure;
-pub mod schedule;
-pub mod purchase;
-pub mod bid;
 pub mod plan;
+pub mod purchase;
+pub mod rolling;
+pub mod schedule;
+pub mod survey;
+pub mod takeoff;
 
-pub mod report;
-pub mod format;
+//pub mod cli;
 pub mod files;
-pub mod cli;
+pub mod format;
+pub mod report;

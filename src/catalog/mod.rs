@@ -11,10 +11,10 @@ mod rate;
 
 use std::collections::BTreeMap;
 
-pub(crate) use condition::choices;
 pub use condition::Adhesive;
 pub use condition::Give;
 pub use condition::Paint;
+pub(crate) use condition::choices;
 pub use kit::CrateKit;
 pub use kit::DrumKit;
 pub use kit::Per;

@@ -34,8 +34,14 @@ pub struct Offer {
 impl Offer {
     /// The price of one pack when so many are bought.
     pub fn price_of(&self, packs: u32) -> Money {
-        let reached = self.prices.iter().rev().find(|price| packs >= price.from_packs);
-        reached.or(self.prices.first()).map_or(Money::ZERO, |price| price.price)
+        let reached = self
+            .prices
+            .iter()
+            .rev()
+            .find(|price| packs >= price.from_packs);
+        reached
+            .or(self.prices.first())
+            .map_or(Money::ZERO, |price| price.price)
     }
 }
 

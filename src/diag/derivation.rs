@@ -32,6 +32,10 @@ pub struct Derivation {
     pub source: Option<String>,
 }
 
+#[allow(
+    clippy::needless_pass_by_value,
+    reason = "values are shown, not kept; callers need no borrow signs"
+)]
 impl Derivation {
     /// Starts a derivation of a figure.
     pub fn new(
@@ -54,14 +58,27 @@ impl Derivation {
     /// Adds an input with its value.
     #[must_use]
     pub fn input(mut self, name: impl Into<String>, value: impl ToString) -> Self {
-        self.inputs.push(Input { name: name.into(), value: value.to_string(), from: None });
+        self.inputs.push(Input {
+            name: name.into(),
+            value: value.to_string(),
+            from: None,
+        });
         self
     }
 
     /// Adds an input that has a derivation of its own.
     #[must_use]
-    pub fn input_from(mut self, name: impl Into<String>, value: impl ToString, from: impl Into<String>) -> Self {
-        self.inputs.push(Input { name: name.into(), value: value.to_string(), from: Some(from.into()) });
+    pub fn input_from(
+        mut self,
+        name: impl Into<String>,
+        value: impl ToString,
+        from: impl Into<String>,
+    ) -> Self {
+        self.inputs.push(Input {
+            name: name.into(),
+            value: value.to_string(),
+            from: Some(from.into()),
+        });
         self
     }
 

@@ -51,11 +51,21 @@ impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::File { file } => write!(f, "{file}"),
-            Self::Toml { file, line, column, .. } => write!(f, "{file}, line {line}, column {column}"),
-            Self::Cell { file, sheet, row, column, heading } => {
+            Self::Toml {
+                file, line, column, ..
+            } => write!(f, "{file}, line {line}, column {column}"),
+            Self::Cell {
+                file,
+                sheet,
+                row,
+                column,
+                heading,
+            } => {
                 write!(f, "{file}")?;
                 match sheet {
-                    Some(sheet) if *column > 0 => write!(f, ", sheet {sheet}, cell {}", cell_name(*row, *column))?,
+                    Some(sheet) if *column > 0 => {
+                        write!(f, ", sheet {sheet}, cell {}", cell_name(*row, *column))?;
+                    }
                     Some(sheet) => write!(f, ", sheet {sheet}, row {row}")?,
                     None => write!(f, ", row {row}")?,
                 }

@@ -64,12 +64,22 @@ impl Problems {
     }
 
     /// Adds an error at a place.
-    pub fn error(&mut self, place: Option<Place>, text: impl Into<String>, help: impl Into<String>) {
+    pub fn error(
+        &mut self,
+        place: Option<Place>,
+        text: impl Into<String>,
+        help: impl Into<String>,
+    ) {
         self.add(Level::Error, place, text.into(), help.into());
     }
 
     /// Adds a warning at a place.
-    pub fn warning(&mut self, place: Option<Place>, text: impl Into<String>, help: impl Into<String>) {
+    pub fn warning(
+        &mut self,
+        place: Option<Place>,
+        text: impl Into<String>,
+        help: impl Into<String>,
+    ) {
         self.add(Level::Warning, place, text.into(), help.into());
     }
 
@@ -79,8 +89,17 @@ impl Problems {
     }
 
     fn add(&mut self, level: Level, place: Option<Place>, text: String, help: String) {
-        let help = if help.is_empty() { Vec::new() } else { vec![help] };
-        self.0.push(Problem { level, place, text, help });
+        let help = if help.is_empty() {
+            Vec::new()
+        } else {
+            vec![help]
+        };
+        self.0.push(Problem {
+            level,
+            place,
+            text,
+            help,
+        });
     }
 
     /// Says whether any of them is an error.
@@ -107,7 +126,13 @@ impl Problems {
     #[must_use]
     pub fn sorted(mut self) -> Self {
         self.0.sort_by(|a, b| {
-            let key = |problem: &Problem| (problem.place.is_none(), problem.place.clone(), problem.level);
+            let key = |problem: &Problem| {
+                (
+                    problem.place.is_none(),
+                    problem.place.clone(),
+                    problem.level,
+                )
+            };
             key(a).cmp(&key(b))
         });
         self.0.dedup();

@@ -12,7 +12,10 @@ pub fn count(number: usize, noun: &str) -> String {
 
 /// Writes names as a list in backticks: `` `a`, `b` or `c` ``.
 pub fn list<S: AsRef<str>>(names: &[S], joint: &str) -> String {
-    let quoted: Vec<String> = names.iter().map(|name| format!("`{}`", name.as_ref())).collect();
+    let quoted: Vec<String> = names
+        .iter()
+        .map(|name| format!("`{}`", name.as_ref()))
+        .collect();
     match quoted.split_last() {
         None => String::new(),
         Some((last, [])) => last.clone(),
@@ -25,7 +28,12 @@ pub fn nearest<'a>(found: &str, known: impl IntoIterator<Item = &'a str>) -> Opt
     let found = found.to_lowercase();
     known
         .into_iter()
-        .map(|name| (strsim::damerau_levenshtein(&found, &name.to_lowercase()), name))
+        .map(|name| {
+            (
+                strsim::damerau_levenshtein(&found, &name.to_lowercase()),
+                name,
+            )
+        })
         .filter(|(distance, name)| *distance <= 1 + name.chars().count() / 4)
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, name)| name)
@@ -50,7 +58,10 @@ mod tests {
     #[test]
     fn lists_are_joined_as_in_speech() {
         assert_eq!(list(&["paste"], "or"), "`paste`");
-        assert_eq!(list(&["paste", "glue", "resin"], "or"), "`paste`, `glue` or `resin`");
+        assert_eq!(
+            list(&["paste", "glue", "resin"], "or"),
+            "`paste`, `glue` or `resin`"
+        );
         assert_eq!(list::<&str>(&[], "or"), "");
     }
 

@@ -1,7 +1,7 @@
 //! What the conservator wrote: the job, its panels and its stock, read, checked and joined with recipes and catalogue.
 
-mod people;
 mod panel;
+mod people;
 mod place;
 mod read;
 mod template;

@@ -1,4 +1,8 @@
-//! Cautions beside the figures.
+//! Cautions beside the figures: what in the plan can hurt people or the painting.
+
+use std::collections::BTreeMap;
+
+use super::Plan;
 
 /// What to be careful of, why, and about what.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -9,4 +13,135 @@ pub struct Caution {
     pub why: String,
     /// The step, panel, drum, crate or place it is about.
     pub about: String,
+}
+
+/// Gathers the cautions of everything planned: steps first, then panels, drums, crates and the air of places.
+pub(super) fn gather(plan: &Plan) -> Vec<Caution> {
+    let mut cautions = panels(plan);
+    cautions.extend(air(plan));
+    cautions.extend(steps(plan));
+    cautions.extend(rolls(plan));
+    cautions
+}
+
+/// Lead and mould, as the panel rows say.
+fn panels(plan: &Plan) -> Vec<Caution> {
+    let named = |is: fn(&crate::job::PanelRow) -> bool| -> Vec<&str> {
+        plan.job
+            .panels
+            .iter()
+            .filter(|row| is(row))
+            .map(|row| row.panel.as_str())
+            .collect()
+    };
+    let mut cautions = Vec::new();
+    let lead = named(|row| row.lead);
+    if !lead.is_empty() {
+        cautions.push(Caution {
+            about: few(&lead),
+            text: "lead is known or suspected: test paint, paste and dust; local lead rules and a competent person decide \
+                   protection, air tests, washing and waste"
+                .into(),
+            why: "the panel rows say so, or the adhesive is oil paste with lead white".into(),
+        });
+    }
+    let mould = named(|row| row.mould);
+    if !mould.is_empty() {
+        cautions.push(Caution {
+            about: few(&mould),
+            text: "mould has been seen: keep it apart, wear breathing protection, and let a competent person judge before work starts"
+                .into(),
+            why: "the panel rows say so".into(),
+        });
+    }
+    cautions
+}
+
+/// The first few names, and how many more there are.
+fn few(names: &[&str]) -> String {
+    const MOST: usize = 6;
+    let shown = names
+        .iter()
+        .take(MOST)
+        .copied()
+        .collect::<Vec<_>>()
+        .join(", ");
+    if names.len() > MOST {
+        format!("{shown} and {} more", names.len() - MOST)
+    } else {
+        shown
+    }
+}
+
+/// The cautions of each kind of step, once a text, with the steps it is about.
+fn steps(plan: &Plan) -> Vec<Caution> {
+    let mut about: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for step in plan.job.recipes.values().flat_map(|recipe| &recipe.steps) {
+        for caution in step.kind.rule().cautions {
+            let names = about.entry(caution).or_default();
+            if !names.contains(&step.name.as_str()) {
+                names.push(&step.name);
+            }
+        }
+    }
+    about
+        .into_iter()
+        .map(|(text, names)| Caution {
+            text: text.to_owned(),
+            why: "the recipe has such a step".into(),
+            about: few(&names),
+        })
+        .collect()
+}
+
+fn air(plan: &Plan) -> Vec<Caution> {
+    plan.exposure
+        .air
+        .iter()
+        .filter(|air| air.needs_extraction)
+        .filter_map(|air| {
+            let place = plan.job.places.get(air.place)?;
+            let limit = air.least_limit_ppm?;
+            Some(Caution {
+                about: place.name.clone(),
+                text: "general ventilation is normally not enough: plan local extraction and respirators with a competent person, \
+                       and measure the air"
+                    .into(),
+                why: format!("a solvent used there has an exposure limit of {limit} ppm, under about 100 ppm"),
+            })
+        })
+        .collect()
+}
+
+/// Drums and crates: the diameter is an aid, loads are estimates.
+fn rolls(plan: &Plan) -> Vec<Caution> {
+    let mut cautions = Vec::new();
+    let drums: Vec<&str> = plan
+        .rolling
+        .drums
+        .iter()
+        .map(|drum| drum.id.as_str())
+        .collect();
+    if !drums.is_empty() {
+        cautions.push(Caution {
+            about: few(&drums),
+            text: "the diameter is an aid to the conservator's judgement: a test on the real paint comes first".into(),
+            why: "strain limits are published for few paints, and none of them is this one".into(),
+        });
+    }
+    let heavy: Vec<&str> = plan
+        .crating
+        .crates
+        .iter()
+        .filter(|packed| packed.carriers.is_none())
+        .map(|packed| packed.id.as_str())
+        .collect();
+    if !heavy.is_empty() {
+        cautions.push(Caution {
+            about: few(&heavy),
+            text: "too heavy to carry: lifting gear, chosen and checked by a competent person; keep people clear of loads".into(),
+            why: "its gross mass is beyond what the carrying guideline gives a team".into(),
+        });
+    }
+    cautions
 }

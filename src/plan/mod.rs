@@ -1,8 +1,12 @@
 //! Runs the stages in order and gathers what they say; the only module that names them all.
 
 mod caution;
+mod lookup;
+//mod make;
 
 pub use caution::Caution;
+pub use lookup::StepSolution;
+//pub use make::make;
 
 use crate::bid::Bid;
 use crate::crating::Crating;

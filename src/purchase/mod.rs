@@ -1,12 +1,107 @@
 //! Amounts and dates to order lines in whole packs, with the day each is needed.
 //!
-//! *In*: job, takeoff, rolling, crating, exposure, schedule. *Out*: [`Purchase`]. *Rules*: demand less stock, packs rounded up, least total of
-//! goods, freight and surcharges over all suppliers, nothing ordered too late.
+//! *In*: job, takeoff, rolling, crating, exposure, schedule. *Out*: [`Purchase`]. *Rules*: demand less stock, packs
+//! rounded up, least total of goods, freight and surcharges over all suppliers, nothing ordered too late.
+//!
+//! What costs nothing, such as water from the tap, is an offer at a price of 0 in the catalogue: no material is
+//! bought by a rule in code.
 
+mod calendar;
+mod check;
+mod choose;
+mod demand;
+mod explain;
+mod greedy;
+mod market;
+mod mass;
+mod model;
+mod orders;
 mod outcome;
+mod slots;
+mod staging;
+mod terms;
+mod uses;
+mod values;
 
+pub(crate) use orders::derivation_id;
 pub use outcome::Bought;
 pub use outcome::Demand;
 pub use outcome::Order;
 pub use outcome::OrderLine;
 pub use outcome::Purchase;
+
+use rust_decimal::Decimal;
+use rust_decimal::RoundingStrategy;
+
+use crate::crating::Crating;
+use crate::diag::Ledger;
+use crate::diag::Problems;
+use crate::exposure::Exposure;
+use crate::job::Job;
+use crate::rolling::Rolling;
+use crate::schedule::Schedule;
+use crate::survey::Survey;
+use crate::takeoff::Takeoff;
+use crate::units::Money;
+
+use choose::Chosen;
+use market::Market;
+use uses::Stages;
+
+/// Buys what the job needs beyond its stock at the least total that arrives in time.
+#[allow(
+    clippy::too_many_arguments,
+    reason = "a stage is a function of the stages before it, and this one reads nearly all"
+)]
+pub fn order(
+    job: &Job,
+    survey: &Survey,
+    takeoff: &Takeoff,
+    rolling: &Rolling,
+    crating: &Crating,
+    exposure: &Exposure,
+    schedule: &Schedule,
+    ledger: &mut Ledger,
+    problems: &mut Problems,
+) -> Purchase {
+    let uses = uses::gather(Stages { job, survey, takeoff, rolling, crating, schedule });
+    let ends = staging::flammable_ends(job, exposure, &uses);
+    let wanted = demand::wanted(job, &uses, &ends);
+    let demands = demand::list(&wanted, &uses, job, ledger);
+    let market = Market::open(job, &wanted);
+    let chosen = choose::choose(&market, &ends);
+    let orders = orders::of(job, &market, &chosen.taken, ledger);
+    check::check(job, &market, &ends, &chosen, &orders, problems);
+    let total = orders.iter().map(|order| order.total).sum::<Money>().cents();
+    Purchase {
+        demands,
+        from_stock: wanted
+            .iter()
+            .filter(|want| !want.stock.amount.is_zero())
+            .map(|want| (want.material.clone(), want.stock))
+            .collect(),
+        bought: explain::bought(&market, &orders, &chosen.taken),
+        lower_bound: lower_bound(&chosen, total),
+        engine: engine(&chosen),
+        total,
+        orders,
+    }
+}
+
+/// The proven bound to the cent, never above the total: lines are rounded one by one, the bound is not.
+fn lower_bound(chosen: &Chosen, total: Money) -> Money {
+    let bound = Decimal::try_from(chosen.bound + 1e-6).unwrap_or_default();
+    Money::new(bound.round_dp_with_strategy(2, RoundingStrategy::ToZero)).cents().min(total)
+}
+
+/// Which engine answered and how far it proved it, in words.
+fn engine(chosen: &Chosen) -> String {
+    match chosen.engine {
+        None => "nothing to buy".to_owned(),
+        Some(engine) if chosen.proven => format!("{engine}, proven least cost"),
+        Some(engine) => {
+            let gap = 100.0 * (chosen.objective - chosen.bound).max(0.0) / chosen.objective.max(f64::MIN_POSITIVE);
+            format!("{engine}, best found, at most {gap:.1} % above the least cost")
+        }
+    }
+}

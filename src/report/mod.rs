@@ -1,11 +1,90 @@
 //! Plan to reports: typed tables and notes that any writer can write; one file a report.
 
+mod about;
+mod bid;
+mod cells;
+mod days;
+mod drums;
+mod labour_schedule;
+mod materials;
+mod orders;
+mod purchase_list;
+mod quantities;
 mod table;
 
+use crate::plan::Plan;
+
+pub use table::Bars;
 pub use table::Block;
 pub use table::Column;
 pub use table::Kind;
+pub use table::Mark;
+pub use table::Paper;
 pub use table::Report;
 pub use table::Sheet;
 pub use table::Table;
 pub use table::Value;
+
+/// What a report is made for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// A workbook of its own.
+    Workbook,
+    /// Tables that a command prints and that are written as CSV.
+    Tables,
+}
+
+/// A report that can be made.
+#[derive(Clone, Copy, Debug)]
+pub struct Entry {
+    /// Its name: the workbook's file name, or the command that prints it.
+    pub name: &'static str,
+    /// What it is made for.
+    pub purpose: Purpose,
+    /// Makes it.
+    pub build: fn(&Plan) -> Report,
+}
+
+/// Every report, in the order people meet them.
+pub const ALL: &[Entry] = &[
+    Entry {
+        name: "purchase-list",
+        purpose: Purpose::Workbook,
+        build: purchase_list::build,
+    },
+    Entry {
+        name: "labour-schedule",
+        purpose: Purpose::Workbook,
+        build: labour_schedule::build,
+    },
+    Entry {
+        name: "bid",
+        purpose: Purpose::Workbook,
+        build: bid::build,
+    },
+    Entry {
+        name: "quantities",
+        purpose: Purpose::Tables,
+        build: quantities::build,
+    },
+    Entry {
+        name: "drums",
+        purpose: Purpose::Tables,
+        build: drums::build,
+    },
+    Entry {
+        name: "days",
+        purpose: Purpose::Tables,
+        build: days::build,
+    },
+    Entry {
+        name: "buy",
+        purpose: Purpose::Tables,
+        build: orders::build,
+    },
+    Entry {
+        name: "price",
+        purpose: Purpose::Tables,
+        build: bid::build_tables,
+    },
+];

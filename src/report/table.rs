@@ -1,4 +1,4 @@
-//! A report as data: sheets of notes and tables with typed columns.
+//! A report as data: sheets of notes and tables with typed columns, which any writer can write.
 
 use jiff::civil::Date;
 use jiff::civil::DateTime;
@@ -11,8 +11,32 @@ pub struct Report {
     pub name: String,
     /// Title for people.
     pub title: String,
+    /// The paper it is printed on.
+    pub paper: Paper,
     /// The sheets, in order.
     pub sheets: Vec<Sheet>,
+}
+
+impl Report {
+    /// Every table of the report, in order.
+    pub fn tables(&self) -> impl Iterator<Item = &Table> {
+        self.sheets
+            .iter()
+            .flat_map(|sheet| &sheet.blocks)
+            .filter_map(|block| match block {
+                Block::Table(table) => Some(table),
+                Block::Heading(_) | Block::Note(_) | Block::Bars(_) => None,
+            })
+    }
+}
+
+/// Paper sizes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// 210 × 297 mm.
+    A4,
+    /// 8½ × 11 in.
+    Letter,
 }
 
 /// One sheet of a report.
@@ -28,6 +52,46 @@ pub struct Sheet {
     pub blocks: Vec<Block>,
 }
 
+impl Sheet {
+    /// Starts an upright sheet.
+    pub fn new(name: impl Into<String>, title: impl Into<String>) -> Self {
+        Self {
+            name: name.into(),
+            title: title.into(),
+            landscape: false,
+            blocks: Vec::new(),
+        }
+    }
+
+    /// Prints the sheet across.
+    #[must_use]
+    pub fn across(mut self) -> Self {
+        self.landscape = true;
+        self
+    }
+
+    /// Adds a heading.
+    #[must_use]
+    pub fn heading(mut self, text: impl Into<String>) -> Self {
+        self.blocks.push(Block::Heading(text.into()));
+        self
+    }
+
+    /// Adds a paragraph.
+    #[must_use]
+    pub fn note(mut self, text: impl Into<String>) -> Self {
+        self.blocks.push(Block::Note(text.into()));
+        self
+    }
+
+    /// Adds a table.
+    #[must_use]
+    pub fn table(mut self, table: Table) -> Self {
+        self.blocks.push(Block::Table(table));
+        self
+    }
+}
+
 /// A piece of a sheet.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
@@ -37,6 +101,30 @@ pub enum Block {
     Note(String),
     /// A table.
     Table(Table),
+    /// Bars over half days.
+    Bars(Bars),
+}
+
+/// Bars: a row of marks a subject, a column a half day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bars {
+    /// What the rows are.
+    pub subject: String,
+    /// Days, each with a morning and an afternoon.
+    pub days: Vec<Date>,
+    /// Rows: a name and two cells a day.
+    pub rows: Vec<(String, Vec<Mark>)>,
+}
+
+/// What stands in one half day of a bar.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Mark {
+    /// Nothing happens.
+    Idle,
+    /// Something dries and nobody works.
+    Drying,
+    /// Work, with the short sign of the step.
+    Work(String),
 }
 
 /// A table with typed columns.
@@ -48,25 +136,122 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// The rows; each has one value a column.
     pub rows: Vec<Vec<Value>>,
-    /// Whether a totals row follows, summing the columns that say so.
-    pub totals: bool,
+}
+
+impl Table {
+    /// Starts a table.
+    pub fn new(name: impl Into<String>, columns: Vec<Column>) -> Self {
+        Self {
+            name: name.into(),
+            columns,
+            rows: Vec::new(),
+        }
+    }
+
+    /// Adds rows.
+    #[must_use]
+    pub fn rows(mut self, rows: impl IntoIterator<Item = Vec<Value>>) -> Self {
+        self.rows.extend(rows);
+        self
+    }
+
+    /// Says whether any column is summed below the rows.
+    pub fn has_totals(&self) -> bool {
+        self.columns.iter().any(|column| column.total) && !self.rows.is_empty()
+    }
+
+    /// The sum of a column's numbers, as exact as they are.
+    pub fn total(&self, column: usize) -> Decimal {
+        self.rows
+            .iter()
+            .filter_map(|row| row.get(column))
+            .map(Value::to_decimal)
+            .sum()
+    }
 }
 
 /// A column.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Column {
     /// Heading with its unit, unique in the table.
     pub heading: String,
     /// What its values are.
     pub kind: Kind,
-    /// Whether the totals row sums it.
+    /// Whether a totals row sums it.
     pub total: bool,
     /// Whether people write in it.
     pub input: bool,
-    /// For a computed column: the formula with other headings of the row in brackets, e.g. `[packs]*[price of a pack]`.
+    /// For a computed column: the formula, other headings of the row in brackets, e.g. `[packs]*[price]`.
     pub formula: Option<String>,
-    /// Whether a terminal of 80 columns shows it.
-    pub terminal: bool,
+    /// Whether a terminal of 80 columns leaves it out.
+    pub wide_only: bool,
+}
+
+impl Column {
+    /// A column of some kind.
+    pub fn new(heading: impl Into<String>, kind: Kind) -> Self {
+        Self {
+            heading: heading.into(),
+            kind,
+            total: false,
+            input: false,
+            formula: None,
+            wide_only: false,
+        }
+    }
+
+    /// A column of words.
+    pub fn text(heading: impl Into<String>) -> Self {
+        Self::new(heading, Kind::Text)
+    }
+
+    /// A column of numbers with so many decimals.
+    pub fn number(heading: impl Into<String>, decimals: u8) -> Self {
+        Self::new(heading, Kind::Number(decimals))
+    }
+
+    /// A column of money.
+    pub fn money(heading: impl Into<String>) -> Self {
+        Self::new(heading, Kind::Money)
+    }
+
+    /// A column of days.
+    pub fn day(heading: impl Into<String>) -> Self {
+        Self::new(heading, Kind::Day)
+    }
+
+    /// A column of days with times.
+    pub fn time(heading: impl Into<String>) -> Self {
+        Self::new(heading, Kind::Time)
+    }
+
+    /// Sums the column below the rows.
+    #[must_use]
+    pub fn summed(mut self) -> Self {
+        self.total = true;
+        self
+    }
+
+    /// Leaves the column for people to fill in.
+    #[must_use]
+    pub fn to_fill_in(mut self) -> Self {
+        self.input = true;
+        self
+    }
+
+    /// Computes the column from others of its row.
+    #[must_use]
+    pub fn computed(mut self, formula: impl Into<String>) -> Self {
+        self.formula = Some(formula.into());
+        self
+    }
+
+    /// Leaves the column out on a terminal.
+    #[must_use]
+    pub fn only_wide(mut self) -> Self {
+        self.wide_only = true;
+        self
+    }
 }
 
 /// What a column's values are; writers choose formats by it.
@@ -101,4 +286,30 @@ pub enum Value {
     Day(Date),
     /// A day and time.
     Time(DateTime),
+    /// A formula for workbooks and its result for everything else.
+    ///
+    /// Other tables are named as `Table[heading]`; a cell of the same table so many rows down (or up, negative) is written
+    /// `{rows:heading}`.
+    Formula(String, Decimal),
+}
+
+impl Value {
+    /// Words.
+    pub fn text(text: impl Into<String>) -> Self {
+        Self::Text(text.into())
+    }
+
+    /// A whole count.
+    pub fn count(count: usize) -> Self {
+        Self::Decimal(Decimal::from(count))
+    }
+
+    /// The value as a decimal; words and days are nothing.
+    pub fn to_decimal(&self) -> Decimal {
+        match self {
+            Self::Number(number) => Decimal::try_from(*number).unwrap_or_default(),
+            Self::Decimal(number) | Self::Formula(_, number) => *number,
+            Self::Empty | Self::Text(_) | Self::Day(_) | Self::Time(_) => Decimal::ZERO,
+        }
+    }
 }

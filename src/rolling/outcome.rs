@@ -66,9 +66,9 @@ pub struct Drum {
     pub face: Length,
     /// The least diameter of all panels on it.
     pub least_diameter: Length,
-    /// The largest strain in any paint on it.
+    /// The strain in the paint of the panel whose limit it comes nearest to.
     pub strain: f64,
-    /// The limit of the panel with the least left to it.
+    /// That panel's limit.
     pub strain_limit: f64,
     /// The most turns of any panel on it.
     pub turns: f64,
@@ -97,8 +97,8 @@ pub struct Rolled {
     pub across: Length,
 }
 
-/// A panel that stays flat.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// A panel that comes off the wall and stays flat.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Flat {
     /// The panel, an index of the survey.
     pub panel: usize,
@@ -106,6 +106,10 @@ pub struct Flat {
     pub why: String,
     /// What would let it be rolled, in sentences.
     pub instead: Vec<String>,
+    /// Thickness of the whole, facing included.
+    pub thickness: Length,
+    /// Mass an area of the whole, facing included, in g/m².
+    pub grams_per_m2: f64,
 }
 
 /// One stock tube and the drum faces cut from it.

@@ -3,10 +3,114 @@
 //! *In*: job, survey, takeoff, rolling, crating, exposure. *Out*: [`Schedule`]. *Rules*: people work in working hours, drying runs on the
 //! clock, same-day steps never cross a night, longest lags hold, nothing starts before its materials can have arrived.
 
+mod arrival;
+mod batches;
+mod chain;
+mod draft;
+mod engine;
+mod needs;
 mod outcome;
+mod sections;
+mod words;
+mod work;
 
 pub use outcome::Activity;
 pub use outcome::Batch;
 pub use outcome::Follows;
 pub use outcome::Schedule;
 pub use outcome::Worker;
+
+use crate::crating::Crating;
+use crate::diag::Derivation;
+use crate::diag::Ledger;
+use crate::diag::Problems;
+use crate::exposure::Exposure;
+use crate::job::Job;
+use crate::rolling::Rolling;
+use crate::survey::Survey;
+use crate::takeoff::Takeoff;
+
+/// Everything that the schedule is made from.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Given<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) survey: &'a Survey,
+    pub(crate) takeoff: &'a Takeoff,
+    pub(crate) rolling: &'a Rolling,
+    pub(crate) crating: &'a Crating,
+    pub(crate) exposure: &'a Exposure,
+}
+
+/// Arranges all work from the first day on.
+///
+/// A hand-over that cannot be met, and a longest lag that cannot be kept, are warnings that say by how much; what makes any schedule
+/// impossible (a skill that nobody has, hours that never open) is an error that names the step.
+pub fn arrange(
+    job: &Job,
+    survey: &Survey,
+    takeoff: &Takeoff,
+    rolling: &Rolling,
+    crating: &Crating,
+    exposure: &Exposure,
+    ledger: &mut Ledger,
+    problems: &mut Problems,
+) -> Schedule {
+    let given = Given {
+        job,
+        survey,
+        takeoff,
+        rolling,
+        crating,
+        exposure,
+    };
+    let drafts = chain::drafts(&given, ledger);
+    let drafts = sections::split(&given, drafts);
+    let Some(mut schedule) = engine::solve(&given, &drafts, problems) else {
+        return Schedule::default();
+    };
+    schedule.batches = batches::mix(&given, &schedule);
+    schedule.needs = needs::gather(&given, &schedule, ledger);
+    hand_over(job, &schedule, problems);
+    record(&schedule, ledger);
+    schedule
+}
+
+fn hand_over(job: &Job, schedule: &Schedule, problems: &mut Problems) {
+    let Some((day, clear)) = job.hand_over.zip(schedule.wall_clear) else {
+        return;
+    };
+    if schedule.late_minutes > 0 {
+        let days = schedule.late_minutes.div_euclid(24 * 60) + 1;
+        problems.warning(
+            None,
+            format!(
+                "the hand-over on {day} is missed: the wall is clear on {}, {} later",
+                clear.strftime("%A %Y-%m-%d %H:%M"),
+                crate::diag::count(usize::try_from(days).unwrap_or(0), "day")
+            ),
+            "add people with the skills that are waited for (see why each activity starts when it does), add hours or days, start \
+             earlier, or agree on a later day",
+        );
+    }
+}
+
+fn record(schedule: &Schedule, ledger: &mut Ledger) {
+    let Some((finish, bound)) = schedule.finish.zip(schedule.lower_bound_finish) else {
+        return;
+    };
+    ledger.record(
+        Derivation::new(
+            "schedule/finish",
+            "End of the last activity",
+            finish.strftime("%Y-%m-%d %H:%M").to_string(),
+            "activities placed one by one where they finish earliest, orders improved by a seeded search",
+        )
+        .input("activities", schedule.activities.len())
+        .input("people", schedule.workers.len())
+        .input("no plan can finish before", bound.strftime("%Y-%m-%d %H:%M"))
+        .input("gap", format!("{:.1} %", schedule.gap_percent))
+        .source(
+            "serial schedule generation: R. Kolisch, European Journal of Operational Research 90 (1996) 320-333 (cited from memory)",
+        ),
+    );
+}

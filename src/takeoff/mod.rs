@@ -3,7 +3,27 @@
 //! *In*: job and survey. *Out*: [`Takeoff`]. *Rules*: sheets cover every point with at least the overlap, seams of
 //! neighbouring layers keep their distance, stock is counted by cut plans, solution by the area of sheet laid.
 
+mod cutting;
+mod explain;
+mod layout;
 mod outcome;
+mod region;
+mod sheets;
+mod solution;
+mod uses;
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+use crate::diag::Ledger;
+use crate::diag::Problems;
+use crate::job::Job;
+use crate::recipe::Recipe;
+use crate::recipe::Step;
+use crate::survey::Panel;
+use crate::survey::Survey;
+use crate::units::Area;
 
 pub use outcome::CutPiece;
 pub use outcome::CutUnit;
@@ -14,3 +34,125 @@ pub use outcome::Piece;
 pub use outcome::SolutionNeed;
 pub use outcome::Takeoff;
 pub use outcome::Way;
+
+use sheets::Laid;
+use solution::Mix;
+use uses::Done;
+use uses::Uses;
+
+/// Works out what every step takes on every panel: sheets laid and cut, solutions mixed, whatever else is used.
+///
+/// Drums, crates, person-hours, person-days and batches are counted by the stages that know them. Facing sheets and rolls
+/// are counted by the cut plans alone, resin and solvent by the solutions alone; neither is among the needs.
+pub fn take_off(job: &Job, survey: &Survey, ledger: &mut Ledger, problems: &mut Problems) -> Takeoff {
+    let laid = sheets::lay_all(job, survey, problems);
+    sheets::warn_of_seams(job, survey, &laid, problems);
+    let layers = laid_layers(job, survey, &laid);
+    explain::layers(job, survey, &laid, ledger);
+    let cuts = cutting::cut_all(job, &layers);
+    explain::cuts(&layers, &cuts, ledger);
+    let (solutions, uses) = by_step(job, survey, &laid, problems);
+    explain::solutions(job, survey, &solutions, ledger);
+    uses.record(job, ledger);
+    Takeoff {
+        layers,
+        cut_bounds: cuts.iter().map(|(material, cuts)| (material.clone(), cuts.bound.0, cuts.bound.1)).collect(),
+        cuts: cuts.into_values().flat_map(|cuts| cuts.units).collect(),
+        solutions,
+        needs: uses.needs,
+    }
+}
+
+/// Every layer of every panel with its pieces named.
+fn laid_layers(job: &Job, survey: &Survey, laid: &[Rc<Vec<Laid>>]) -> Vec<LaidLayer> {
+    let mut layers = Vec::new();
+    for (index, (panel, stack)) in survey.panels.iter().zip(laid).enumerate() {
+        let Some(recipe) = sheets::recipe_of(job, panel) else { continue };
+        for layer in stack.iter() {
+            let Some(step) = recipe.steps.get(layer.step) else { continue };
+            layers.push(laid_layer(index, panel, step, layer));
+        }
+    }
+    layers
+}
+
+fn laid_layer(index: usize, panel: &Panel, step: &Step, layer: &Laid) -> LaidLayer {
+    let named = |(number, rect): (usize, &crate::geometry::Rect)| Piece {
+        id: format!("{}-{}-{:02}", panel.id, layer.layer, number + 1),
+        x: rect.x,
+        y: rect.y,
+        width: rect.width,
+        height: rect.height,
+    };
+    LaidLayer {
+        panel: index,
+        step: layer.step,
+        layer: layer.layer,
+        material: step.material.clone().unwrap_or_default(),
+        way: layer.layout.way,
+        overlap: step.overlap,
+        seam_distance: step.seam_distance,
+        region: layer.region.clone(),
+        pieces: layer.layout.pieces.iter().enumerate().map(named).collect(),
+        laid: layer.area,
+    }
+}
+
+/// Solutions and uses of every step on every panel.
+fn by_step(job: &Job, survey: &Survey, laid: &[Rc<Vec<Laid>>], problems: &mut Problems) -> (Vec<SolutionNeed>, Uses) {
+    let mixes = mixes(job, survey, problems);
+    let mut seen: BTreeSet<&str> = BTreeSet::new();
+    let mut solutions = Vec::new();
+    let mut uses = Uses::default();
+    for (index, (panel, stack)) in survey.panels.iter().zip(laid).enumerate() {
+        let Some(recipe) = sheets::recipe_of(job, panel) else { continue };
+        let first = seen.insert(&recipe.id);
+        for (number, step) in recipe.steps.iter().enumerate() {
+            let sheet = stack.iter().find(|layer| layer.step == number).map(|layer| layer.area);
+            solutions.extend(solution_need(&mixes, recipe, (number, step), index, sheet.unwrap_or(panel.area)));
+            uses.add(job, Done { recipe: &recipe.id, step, number, panel: (index, panel), laid: sheet, first });
+        }
+    }
+    (solutions, uses)
+}
+
+/// The mix of every solution in use, by recipe and solution.
+type Mixes<'a> = BTreeMap<(&'a str, &'a str), Mix>;
+
+fn mixes<'a>(job: &'a Job, survey: &Survey, problems: &mut Problems) -> Mixes<'a> {
+    let mut mixes = BTreeMap::new();
+    let mut done: BTreeSet<&str> = BTreeSet::new();
+    for recipe in survey.panels.iter().filter_map(|panel| sheets::recipe_of(job, panel)) {
+        if !done.insert(&recipe.id) {
+            continue;
+        }
+        for solution in &recipe.solutions {
+            match Mix::of(solution, &job.catalog) {
+                Ok(mix) => {
+                    mixes.insert((recipe.id.as_str(), solution.id.as_str()), mix);
+                }
+                Err(solution::NoDensity(material)) => {
+                    let text = format!(
+                        "recipe `{}`, solution `{}`: the density of `{material}` is not known, so it cannot be mixed by volume",
+                        recipe.id, solution.id
+                    );
+                    problems.error(None, text, "write `density_g_ml` in the materials table");
+                }
+            }
+        }
+    }
+    mixes
+}
+
+fn solution_need(
+    mixes: &Mixes<'_>,
+    recipe: &Recipe,
+    (number, step): (usize, &Step),
+    panel: usize,
+    area: Area,
+) -> Option<SolutionNeed> {
+    let id = step.solution.as_deref()?;
+    let mix = mixes.get(&(recipe.id.as_str(), id))?;
+    let mass = solution::mass_for(area, step.spread?, step.waste.to_f64());
+    Some(SolutionNeed { panel, step: number, solution: id.to_owned(), mass, parts: mix.parts(mass) })
+}

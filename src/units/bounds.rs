@@ -21,7 +21,12 @@ impl Bound {
 
     /// Says in words what is allowed.
     pub fn allowed(&self) -> String {
-        format!("{} must be from {} to {} {}", self.name, self.least, self.most, self.unit).trim_end().to_owned()
+        format!(
+            "{} must be from {} to {} {}",
+            self.name, self.least, self.most, self.unit
+        )
+        .trim_end()
+        .to_owned()
     }
 }
 

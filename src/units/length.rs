@@ -96,7 +96,11 @@ impl Length {
 
     /// Returns this length over another, or zero where the other is nothing.
     pub fn ratio(self, other: Self) -> f64 {
-        if other.0 == 0 { 0.0 } else { to_f64(self.0) / to_f64(other.0) }
+        if other.0 == 0 {
+            0.0
+        } else {
+            to_f64(self.0) / to_f64(other.0)
+        }
     }
 
     /// Returns the distance from zero.
@@ -140,7 +144,10 @@ impl LengthUnit {
 }
 
 /// Rounds to the nearest whole number, ties away from zero; what is not finite becomes zero.
-#[allow(clippy::cast_possible_truncation, reason = "clamped to the range of i64 just before")]
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "clamped to the range of i64 just before"
+)]
 fn round_to_i64(value: f64) -> i64 {
     if !value.is_finite() {
         return 0;
@@ -148,7 +155,10 @@ fn round_to_i64(value: f64) -> i64 {
     value.round().clamp(-9.0e18, 9.0e18) as i64
 }
 
-#[allow(clippy::cast_precision_loss, reason = "lengths on a wall stay far below 2^53 steps (a million kilometres)")]
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "lengths on a wall stay far below 2^53 steps (a million kilometres)"
+)]
 fn to_f64(steps: i64) -> f64 {
     steps as f64
 }

@@ -39,7 +39,9 @@ impl Money {
     /// ```
     #[must_use]
     pub fn cents(self) -> Self {
-        let mut rounded = self.0.round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero);
+        let mut rounded = self
+            .0
+            .round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero);
         rounded.rescale(2);
         Self(rounded)
     }

@@ -63,12 +63,16 @@ impl Quantity {
     /// assert_eq!(Quantity::needed(120.04, Unit::G).amount.to_string(), "120.1");
     /// ```
     pub fn needed(amount: f64, unit: Unit) -> Self {
-        let places = if unit.is_whole() { 0 } else { 1 };
+        let places = u32::from(!unit.is_whole());
         let exact = Decimal::try_from(amount.max(0.0)).unwrap_or_default();
         let close = exact.round_dp_with_strategy(6, RoundingStrategy::MidpointAwayFromZero);
-        let mut rounded = close.round_dp_with_strategy(places, RoundingStrategy::ToPositiveInfinity);
+        let mut rounded =
+            close.round_dp_with_strategy(places, RoundingStrategy::ToPositiveInfinity);
         rounded = rounded.normalize();
-        Self { amount: rounded, unit }
+        Self {
+            amount: rounded,
+            unit,
+        }
     }
 }
 

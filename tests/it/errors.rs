@@ -1,11 +1,6 @@
 //! The gallery of mistakes: `tests/errors/NAME/` holds a job folder and `message.txt`, what is said of it.
 //!
 //! `FACELAY_BLESS=1 cargo test --test it errors` writes the messages anew; read each of them before it is kept.
-#![allow(
-    clippy::unwrap_used,
-    clippy::print_stdout,
-    reason = "a failing test may stop, and says what it wrote"
-)]
 
 use std::collections::BTreeMap;
 use std::fmt::Write;

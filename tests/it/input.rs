@@ -1,5 +1,4 @@
 //! Workbooks and documents as people really have them, made here cell by cell.
-#![allow(clippy::unwrap_used, reason = "a failing test may stop where it fails")]
 
 mod archive;
 

@@ -1,9 +1,4 @@
 //! Whole job folders: the same job as CSV, XLSX and one workbook, new folders from templates, and very many rows.
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a failing test may stop where it fails"
-)]
 
 use std::collections::BTreeMap;
 use std::fmt::Write;

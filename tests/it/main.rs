@@ -1,6 +1,26 @@
-//! Integration tests.
+//! Integration tests: one binary, a file a stage or subject.
+#![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    clippy::indexing_slicing,
+    clippy::too_many_lines,
+    clippy::print_stdout,
+    clippy::print_stderr,
+    missing_docs,
+    reason = "a failing test may stop where it fails, and says so"
+)]
 
+mod bid;
+mod builder;
+mod crating;
 mod errors;
+mod exposure;
 mod input;
 mod job;
+mod purchase;
+mod rolling;
+mod small_job;
+mod survey;
+mod takeoff;
+mod tidy;
 mod units;

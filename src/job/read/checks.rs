@@ -16,9 +16,9 @@ use crate::recipe::PlaceRole;
 use crate::recipe::Recipe;
 use crate::recipe::Step;
 
-use super::super::Equipment;
-use super::super::Person;
-use super::super::Site;
+use crate::job::Equipment;
+use crate::job::Person;
+use crate::job::Site;
 use super::joining::Book;
 use super::panels::Panel;
 use super::settings::Settings;

@@ -8,8 +8,8 @@ use crate::units::Length;
 use crate::units::bound;
 use crate::units::show_length;
 
-use super::super::Opening;
-use super::super::OpeningShape;
+use crate::job::Opening;
+use crate::job::OpeningShape;
 use super::bounds;
 use super::panels::Panel;
 use super::panels::near_panel;

@@ -11,7 +11,7 @@ use crate::units::SizeOrder;
 use crate::units::bound;
 use crate::units::show_length;
 
-use super::super::PanelShape;
+use crate::job::PanelShape;
 use super::bounds;
 use super::panels::Size;
 use super::panels::size;

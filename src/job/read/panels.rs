@@ -14,9 +14,9 @@ use crate::units::bound;
 use crate::units::parse_size;
 use crate::units::show_length;
 
-use super::super::PanelRow;
-use super::super::PanelShape;
-use super::super::RollAlong;
+use crate::job::PanelRow;
+use crate::job::PanelShape;
+use crate::job::RollAlong;
 use super::bounds;
 use super::outlines::Corners;
 use super::outlines::corners;

@@ -7,8 +7,8 @@ use crate::input::Section;
 use crate::units::Money;
 use crate::units::bound;
 
-use super::super::Equipment;
-use super::super::Person;
+use crate::job::Equipment;
+use crate::job::Person;
 use super::calendar;
 use super::terms::money;
 

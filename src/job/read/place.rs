@@ -9,9 +9,9 @@ use crate::units::Length;
 use crate::units::Temperature;
 use crate::units::bound;
 
-use super::super::Site;
-use super::super::WayOut;
-use super::super::WayOutKind;
+use crate::job::Site;
+use crate::job::WayOut;
+use crate::job::WayOutKind;
 use super::bounds;
 use super::calendar;
 

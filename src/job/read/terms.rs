@@ -7,8 +7,8 @@ use crate::units::Money;
 use crate::units::bound;
 use crate::units::written_currency;
 
-use super::super::LumpSum;
-use super::super::Terms;
+use crate::job::LumpSum;
+use crate::job::Terms;
 use super::bounds;
 
 /// Working days that materials lie ready before they are used, where the job does not say.

@@ -4,7 +4,7 @@ use crate::catalog::Adhesive;
 use crate::catalog::Give;
 use crate::catalog::Paint;
 
-use super::super::RollAlong;
+use crate::job::RollAlong;
 use super::TemplateKind;
 
 /// A column of a template sheet.
@@ -76,7 +76,7 @@ impl List {
         match self {
             Self::Shape => vec!["rectangle", "lunette", "arch", "ellipse", "outline"],
             Self::OpeningShape => vec!["rectangle", "arch", "ellipse"],
-            Self::Recipe => super::super::read::built_in_recipes(),
+            Self::Recipe => crate::job::read::built_in_recipes(),
             Self::Paint => Paint::ALL.iter().map(|word| word.name()).collect(),
             Self::Give => Give::ALL.iter().map(|word| word.name()).collect(),
             Self::Adhesive => Adhesive::ALL.iter().map(|word| word.name()).collect(),

@@ -12,5 +12,7 @@ pub(super) const RULE: StepRule = StepRule {
     multiplied: false,
     loads_facing: false,
     subject: Subject::Panel,
-    cautions: &["work at height: scaffolds are put up, inspected and altered by competent people under local rules"],
+    cautions: &[
+        "work at height: scaffolds are put up, inspected and altered by competent people under local rules",
+    ],
 };

@@ -12,5 +12,7 @@ pub(super) const RULE: StepRule = StepRule {
     multiplied: false,
     loads_facing: false,
     subject: Subject::Crate,
-    cautions: &["heavy and suspended loads: plan the lift, keep people clear, and let a competent person choose and check the gear"],
+    cautions: &[
+        "heavy and suspended loads: plan the lift, keep people clear, and let a competent person choose and check the gear",
+    ],
 };

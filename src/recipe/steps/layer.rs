@@ -12,5 +12,8 @@ pub(super) const RULE: StepRule = StepRule {
     multiplied: false,
     loads_facing: false,
     subject: Subject::Panel,
-    cautions: &["solvent vapour: this is an estimate only; measure, ventilate, keep flames and sparks away, and follow local rules and a competent person", "work at height: scaffolds are put up, inspected and altered by competent people under local rules"],
+    cautions: &[
+        "solvent vapour: this is an estimate only; measure, ventilate, keep flames and sparks away, and follow local rules and a competent person",
+        "work at height: scaffolds are put up, inspected and altered by competent people under local rules",
+    ],
 };

@@ -105,6 +105,9 @@ impl StepKind {
     /// Finds the kind that a word names.
     pub fn from_name(word: &str) -> Option<Self> {
         let word = word.trim().to_lowercase();
-        Self::ALL.iter().copied().find(|kind| kind.rule().name == word)
+        Self::ALL
+            .iter()
+            .copied()
+            .find(|kind| kind.rule().name == word)
     }
 }

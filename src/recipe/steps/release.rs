@@ -12,5 +12,8 @@ pub(super) const RULE: StepRule = StepRule {
     multiplied: true,
     loads_facing: true,
     subject: Subject::Panel,
-    cautions: &["lead may be present in paint, paste and dust: test first; where found, local lead rules and a competent person decide protection, air tests and waste", "work at height: scaffolds are put up, inspected and altered by competent people under local rules"],
+    cautions: &[
+        "lead may be present in paint, paste and dust: test first; where found, local lead rules and a competent person decide protection, air tests and waste",
+        "work at height: scaffolds are put up, inspected and altered by competent people under local rules",
+    ],
 };

@@ -12,5 +12,8 @@ pub(super) const RULE: StepRule = StepRule {
     multiplied: false,
     loads_facing: true,
     subject: Subject::Panel,
-    cautions: &["heavy and suspended loads: plan the lift, keep people clear, and let a competent person choose and check the gear", "work at height: scaffolds are put up, inspected and altered by competent people under local rules"],
+    cautions: &[
+        "heavy and suspended loads: plan the lift, keep people clear, and let a competent person choose and check the gear",
+        "work at height: scaffolds are put up, inspected and altered by competent people under local rules",
+    ],
 };

@@ -12,5 +12,7 @@ pub(super) const RULE: StepRule = StepRule {
     multiplied: false,
     loads_facing: false,
     subject: Subject::Panel,
-    cautions: &["solvent vapour: this is an estimate only; measure, ventilate, keep flames and sparks away, and follow local rules and a competent person"],
+    cautions: &[
+        "solvent vapour: this is an estimate only; measure, ventilate, keep flames and sparks away, and follow local rules and a competent person",
+    ],
 };

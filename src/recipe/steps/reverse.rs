@@ -12,5 +12,7 @@ pub(super) const RULE: StepRule = StepRule {
     multiplied: true,
     loads_facing: false,
     subject: Subject::Panel,
-    cautions: &["lead may be present in paint, paste and dust: test first; where found, local lead rules and a competent person decide protection, air tests and waste"],
+    cautions: &[
+        "lead may be present in paint, paste and dust: test first; where found, local lead rules and a competent person decide protection, air tests and waste",
+    ],
 };

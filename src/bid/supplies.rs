@@ -1,0 +1,106 @@
+//! Materials as bought, in the group that uses them, and the freight and surcharges of their orders.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+use crate::crating::Crating;
+use crate::job::Job;
+use crate::purchase::Purchase;
+use crate::purchase::derivation_id;
+use crate::rolling::Rolling;
+use crate::takeoff::Need;
+
+use super::lines::Draft;
+use super::outcome::Group;
+
+/// A line an order line: packs times the price of one. What comes from the shelf costs nothing here.
+pub(super) fn materials(job: &Job, rolling: &Rolling, crating: &Crating, purchase: &Purchase) -> Vec<Draft> {
+    let groups = groups(rolling, crating, purchase);
+    let mut drafts = Vec::new();
+    for order in &purchase.orders {
+        for line in order.lines.iter().filter(|line| !line.unit_price.amount().is_zero()) {
+            let material = job.catalog.materials.get(&line.material);
+            let name = material.map_or(line.material.as_str(), |material| material.name.as_str());
+            drafts.push(Draft {
+                group: groups.get(line.material.as_str()).copied().unwrap_or(Group::Materials),
+                text: format!("{name}, {}", supplier_name(job, &order.supplier)),
+                quantity: Decimal::from(line.packs),
+                unit: format!("pack of {} {}", line.pack.amount.normalize(), line.pack.unit.name()),
+                rate: line.unit_price,
+                inputs: vec![(
+                    "needed in all".to_owned(),
+                    needed(purchase, &line.material),
+                    Some(format!("need/{}", line.material)),
+                )],
+            });
+        }
+    }
+    drafts.sort_by(|a, b| a.text.cmp(&b.text));
+    drafts
+}
+
+fn needed(purchase: &Purchase, material: &str) -> String {
+    let found = purchase.bought.iter().find(|bought| bought.material == material);
+    found.map_or_else(String::new, |bought| format!("{}, {} from the shelf", bought.need, bought.stock))
+}
+
+fn supplier_name<'a>(job: &'a Job, id: &'a str) -> &'a str {
+    job.catalog.suppliers.get(id).map_or(id, |supplier| supplier.name.as_str())
+}
+
+/// Where a material belongs: with drums or crates where they take most of it.
+fn groups<'a>(rolling: &'a Rolling, crating: &'a Crating, purchase: &'a Purchase) -> BTreeMap<&'a str, Group> {
+    let (drums, crates) = (sums(&rolling.needs), sums(&crating.needs));
+    let group = |material: &'a str, need: Decimal| {
+        let half = need.to_f64().unwrap_or(0.0) / 2.0;
+        let of = |sums: &BTreeMap<&str, f64>| sums.get(material).copied().unwrap_or(0.0);
+        let (drums, crates) = (of(&drums), of(&crates));
+        if drums + crates <= half {
+            Group::Materials
+        } else if drums >= crates {
+            Group::Drums
+        } else {
+            Group::Crates
+        }
+    };
+    purchase
+        .bought
+        .iter()
+        .map(|bought| (bought.material.as_str(), group(&bought.material, bought.need.amount)))
+        .collect()
+}
+
+fn sums(needs: &[Need]) -> BTreeMap<&str, f64> {
+    let mut sums = BTreeMap::new();
+    for need in needs {
+        *sums.entry(need.material.as_str()).or_default() += need.amount;
+    }
+    sums
+}
+
+/// Freight and hazard surcharges, a line an order that has any.
+pub(super) fn freight(job: &Job, purchase: &Purchase) -> Vec<Draft> {
+    let mut drafts = Vec::new();
+    for (index, order) in purchase.orders.iter().enumerate() {
+        let name = supplier_name(job, &order.supplier);
+        for (what, amount) in [("freight", order.freight), ("hazard surcharge", order.surcharge)] {
+            if !amount.amount().is_zero() {
+                drafts.push(Draft {
+                    group: Group::Freight,
+                    text: format!("{name}, order of {}, {what}", order.order_by),
+                    quantity: Decimal::ONE,
+                    unit: "order".to_owned(),
+                    rate: amount,
+                    inputs: vec![(
+                        "order".to_owned(),
+                        order.total.to_string(),
+                        Some(derivation_id(&purchase.orders, index)),
+                    )],
+                });
+            }
+        }
+    }
+    drafts
+}

@@ -1,1 +1,0 @@
-//! The command line: arguments, one file a command, messages, exit codes; the only module that prints.

@@ -1,0 +1,172 @@
+//! Outputs to a folder: all are written beside their places first, then renamed one after the other.
+
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+use std::path::PathBuf;
+
+use tempfile::NamedTempFile;
+
+use super::FileTrouble;
+use super::read::in_words;
+use super::record;
+use super::record::Record;
+
+/// A file that was kept because a person made or changed it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Kept {
+    /// Its name.
+    pub name: String,
+    /// Whether facelay wrote it once; if not, somebody else made it.
+    pub edited: bool,
+}
+
+/// What a run wrote and what it kept.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Written {
+    /// The files written.
+    pub written: Vec<String>,
+    /// The files kept.
+    pub kept: Vec<Kept>,
+}
+
+/// Writes outputs into a folder, made if need be.
+///
+/// A file there that facelay did not write, or that was edited since, is kept unless `replace` is set. Nothing is renamed into place
+/// before everything has been written to the disk.
+///
+/// # Errors
+/// The folder cannot be made or written to, e.g. since the disk is full; then every file there is as it was.
+pub fn write_outputs(
+    folder: &Path,
+    outputs: &[(String, Vec<u8>)],
+    replace: bool,
+) -> Result<Written, FileTrouble> {
+    make_folder(folder)?;
+    let mut record = Record::read(&fs::read(folder.join(record::NAME)).unwrap_or_default());
+    let mut result = Written::default();
+    let mut ready = Vec::new();
+    for (name, bytes) in outputs {
+        match kept(folder, name, &record, replace)? {
+            Some(kept) => result.kept.push(kept),
+            None => ready.push((folder.join(name), name, bytes, set_down(folder, bytes)?)),
+        }
+    }
+    for (_, name, bytes, _) in &ready {
+        record.add(name, bytes);
+    }
+    put(folder, &record)?;
+    for (path, name, bytes, file) in ready {
+        file.persist(&path)
+            .map_err(|e| FileTrouble::new(&path, &in_words(&e.error), CLOSE))?;
+        record.settle(name, bytes);
+        result.written.push(name.clone());
+    }
+    put(folder, &record)?;
+    Ok(result)
+}
+
+/// Writes the files of a new job folder; refuses as a whole if one of them is there already.
+///
+/// # Errors
+/// One of the files is there, or the folder cannot be made or written to.
+pub fn write_new(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<Vec<String>, FileTrouble> {
+    let there: Vec<&str> = files
+        .iter()
+        .map(|(name, _)| name.as_str())
+        .filter(|name| folder.join(name).exists())
+        .collect();
+    if !there.is_empty() {
+        let why = format!(
+            "{} there already and would be overwritten",
+            crate::diag::list(&there, "and")
+        );
+        return Err(FileTrouble::new(
+            folder,
+            &why,
+            "name a new folder, or move these files away",
+        ));
+    }
+    make_folder(folder)?;
+    let mut ready = Vec::new();
+    for (name, bytes) in files {
+        let path = folder.join(name);
+        let inner = path.parent().unwrap_or(folder).to_path_buf();
+        make_folder(&inner)?;
+        ready.push((path, set_down(&inner, bytes)?));
+    }
+    for (path, file) in ready {
+        file.persist_noclobber(&path)
+            .map_err(|e| FileTrouble::new(&path, &in_words(&e.error), CLOSE))?;
+    }
+    Ok(files.iter().map(|(name, _)| name.clone()).collect())
+}
+
+const CLOSE: &str = "close the program that holds the file open, then run the command again";
+
+fn make_folder(folder: &Path) -> Result<(), FileTrouble> {
+    fs::create_dir_all(folder).map_err(|e| {
+        FileTrouble::new(
+            folder,
+            &in_words(&e),
+            "name a folder in which you may write",
+        )
+    })
+}
+
+/// Says whether a file of that name must be kept.
+fn kept(
+    folder: &Path,
+    name: &str,
+    record: &Record,
+    replace: bool,
+) -> Result<Option<Kept>, FileTrouble> {
+    let path = folder.join(name);
+    if replace || !path.exists() {
+        return Ok(None);
+    }
+    let bytes = fs::read(&path).map_err(|e| FileTrouble::new(&path, &in_words(&e), CLOSE))?;
+    if record.wrote(name, &bytes) {
+        return Ok(None);
+    }
+    Ok(Some(Kept {
+        name: name.to_owned(),
+        edited: record.knows(name),
+    }))
+}
+
+/// Writes bytes to a temporary file in the folder and makes sure that the disk has them.
+fn set_down(folder: &Path, bytes: &[u8]) -> Result<NamedTempFile, FileTrouble> {
+    let trouble = |e: std::io::Error| {
+        FileTrouble::new(
+            folder,
+            &in_words(&e),
+            "make room on the disk, or write to another folder",
+        )
+    };
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".facelay-");
+    readable(&mut builder);
+    let mut file = builder.tempfile_in(folder).map_err(trouble)?;
+    file.write_all(bytes).map_err(trouble)?;
+    file.as_file().sync_all().map_err(trouble)?;
+    Ok(file)
+}
+
+/// Temporary files are private to their owner; outputs are for everybody in the studio.
+#[cfg(unix)]
+fn readable(builder: &mut tempfile::Builder<'_, '_>) {
+    use std::os::unix::fs::PermissionsExt;
+    builder.permissions(fs::Permissions::from_mode(0o644));
+}
+
+#[cfg(not(unix))]
+fn readable(_: &mut tempfile::Builder<'_, '_>) {}
+
+fn put(folder: &Path, record: &Record) -> Result<(), FileTrouble> {
+    let path: PathBuf = folder.join(record::NAME);
+    let file = set_down(folder, &record.to_bytes())?;
+    file.persist(&path)
+        .map_err(|e| FileTrouble::new(&path, &in_words(&e.error), CLOSE))?;
+    Ok(())
+}

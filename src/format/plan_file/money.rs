@@ -1,0 +1,176 @@
+//! Stock used, demands, orders and the bid; every amount of money a decimal string.
+
+use serde::Serialize;
+use serde::ser::SerializeMap;
+
+use crate::plan::Plan;
+use crate::purchase::Demand;
+use crate::purchase::Order;
+use crate::purchase::OrderLine;
+use crate::units::Money;
+
+use super::Rows;
+
+#[derive(Serialize)]
+struct Stock<'a> {
+    material: &'a str,
+    quantity: String,
+    unit: &'a str,
+}
+
+#[derive(Serialize)]
+struct DemandRow<'a> {
+    material: &'a str,
+    quantity: String,
+    unit: &'a str,
+    need_by: String,
+    because: &'a str,
+}
+
+#[derive(Serialize)]
+struct Purchase<'a> {
+    orders: Vec<OrderRow<'a>>,
+    total: String,
+    lower_bound: String,
+    engine: &'a str,
+}
+
+#[derive(Serialize)]
+struct OrderRow<'a> {
+    supplier: &'a str,
+    order_by: String,
+    arrives: String,
+    lines: Vec<Line<'a>>,
+    goods: String,
+    freight: String,
+    surcharge: String,
+    total: String,
+}
+
+#[derive(Serialize)]
+struct Line<'a> {
+    material: &'a str,
+    pack: String,
+    unit: &'a str,
+    packs: u32,
+    unit_price: String,
+    amount: String,
+    need_by: String,
+}
+
+#[derive(Serialize)]
+struct Bid<'a> {
+    lines: Vec<BidLine<'a>>,
+    subtotal: String,
+    contingency: String,
+    overhead: String,
+    markup: String,
+    tax: String,
+    total: String,
+}
+
+#[derive(Serialize)]
+struct BidLine<'a> {
+    id: &'a str,
+    group: &'a str,
+    text: &'a str,
+    quantity: String,
+    unit: &'a str,
+    rate: String,
+    amount: String,
+}
+
+pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::Error> {
+    let stock = plan
+        .purchase
+        .from_stock
+        .iter()
+        .map(|(material, quantity)| Stock {
+            material,
+            quantity: quantity.amount.to_string(),
+            unit: quantity.unit.name(),
+        });
+    map.serialize_entry("stock", &stock.collect::<Vec<_>>())?;
+    map.serialize_entry(
+        "demands",
+        &Rows(|| plan.purchase.demands.iter().map(demand)),
+    )?;
+    let purchase = Purchase {
+        orders: plan.purchase.orders.iter().map(order).collect(),
+        total: cents(plan.purchase.total),
+        lower_bound: cents(plan.purchase.lower_bound),
+        engine: &plan.purchase.engine,
+    };
+    map.serialize_entry("purchase", &purchase)?;
+    map.serialize_entry("bid", &bid(&plan.bid))
+}
+
+fn cents(money: Money) -> String {
+    money.cents().to_string()
+}
+
+fn demand(demand: &Demand) -> DemandRow<'_> {
+    DemandRow {
+        material: &demand.material,
+        quantity: demand.quantity.amount.to_string(),
+        unit: demand.quantity.unit.name(),
+        need_by: demand.need_by.to_string(),
+        because: &demand.because,
+    }
+}
+
+fn order(order: &Order) -> OrderRow<'_> {
+    OrderRow {
+        supplier: &order.supplier,
+        order_by: order.order_by.to_string(),
+        arrives: order.arrives.to_string(),
+        lines: order.lines.iter().map(line).collect(),
+        goods: cents(order.goods),
+        freight: cents(order.freight),
+        surcharge: cents(order.surcharge),
+        total: cents(order.total),
+    }
+}
+
+fn line(line: &OrderLine) -> Line<'_> {
+    Line {
+        material: &line.material,
+        pack: line.pack.amount.to_string(),
+        unit: line.pack.unit.name(),
+        packs: line.packs,
+        unit_price: line.unit_price.to_string(),
+        amount: cents(line.amount),
+        need_by: line.need_by.to_string(),
+    }
+}
+
+fn bid(bid: &crate::bid::Bid) -> Bid<'_> {
+    let line = |line: &'_ crate::bid::BidLine| {
+        (
+            line.quantity.to_string(),
+            line.rate.to_string(),
+            cents(line.amount),
+        )
+    };
+    let lines = bid.lines.iter().map(|row| {
+        let (quantity, rate, amount) = line(row);
+        BidLine {
+            id: &row.id,
+            group: row.group.name(),
+            text: &row.text,
+            quantity,
+            unit: &row.unit,
+            rate,
+            amount,
+        }
+    });
+    Bid {
+        lines: lines.collect(),
+        subtotal: cents(bid.subtotal),
+        contingency: cents(bid.contingency),
+        overhead: cents(bid.overhead),
+        markup: cents(bid.markup),
+        tax: cents(bid.tax),
+        total: cents(bid.total),
+    }
+}

@@ -1,0 +1,336 @@
+//! Panels, layers, cut plans, solutions, drums and crates.
+#![allow(
+    clippy::struct_field_names,
+    reason = "the names are the keys of the format"
+)]
+
+use serde::Serialize;
+use serde::ser::SerializeMap;
+
+use crate::crating::Crate;
+use crate::geometry::Point;
+use crate::plan::Plan;
+use crate::rolling::Drum;
+use crate::takeoff::CutUnit;
+use crate::takeoff::LaidLayer;
+use crate::units::Length;
+
+use super::Rows;
+
+type Corner = [f64; 2];
+
+#[derive(Serialize)]
+struct Panel<'a> {
+    panel: &'a str,
+    width_mm: f64,
+    height_mm: f64,
+    area_m2: f64,
+    outline: Vec<Corner>,
+    openings: Vec<Vec<Corner>>,
+    recipe: &'a str,
+}
+
+#[derive(Serialize)]
+struct Layer<'a> {
+    panel: &'a str,
+    step: &'a str,
+    layer: u32,
+    material: &'a str,
+    direction: &'a str,
+    overlap_mm: f64,
+    seam_distance_mm: f64,
+    region: Vec<Vec<Vec<Corner>>>,
+    pieces: Vec<Piece<'a>>,
+    laid_m2: f64,
+}
+
+#[derive(Serialize)]
+struct Piece<'a> {
+    id: &'a str,
+    x_mm: f64,
+    y_mm: f64,
+    width_mm: f64,
+    height_mm: f64,
+}
+
+#[derive(Serialize)]
+struct Cut<'a> {
+    material: &'a str,
+    stock: u64,
+    stock_width_mm: f64,
+    stock_length_mm: f64,
+    pieces: Vec<CutPiece<'a>>,
+}
+
+#[derive(Serialize)]
+struct CutPiece<'a> {
+    id: &'a str,
+    x_mm: f64,
+    y_mm: f64,
+    width_mm: f64,
+    height_mm: f64,
+    turned: bool,
+}
+
+#[derive(Serialize)]
+struct DrumRow<'a> {
+    drum: &'a str,
+    tube: &'a str,
+    diameter_mm: f64,
+    face_mm: f64,
+    least_diameter_mm: f64,
+    strain: f64,
+    strain_limit: f64,
+    turns: f64,
+    outside_diameter_mm: f64,
+    mass_kg: f64,
+    deflection_mm: f64,
+    panels: Vec<Rolled<'a>>,
+}
+
+#[derive(Serialize)]
+struct Rolled<'a> {
+    panel: &'a str,
+    along: &'static str,
+    turns: f64,
+    start_mm: f64,
+    across_mm: f64,
+}
+
+#[derive(Serialize)]
+struct Flat<'a> {
+    panel: &'a str,
+    why: &'a str,
+    instead: &'a [String],
+}
+
+#[derive(Serialize)]
+struct TubeCut<'a> {
+    material: &'a str,
+    stock: u64,
+    stock_length_mm: f64,
+    pieces: Vec<TubePiece<'a>>,
+}
+
+#[derive(Serialize)]
+struct TubePiece<'a> {
+    drum: &'a str,
+    length_mm: f64,
+}
+
+#[derive(Serialize)]
+struct CrateRow<'a> {
+    #[serde(rename = "crate")]
+    id: &'a str,
+    drums: Vec<&'a str>,
+    flats: Vec<&'a str>,
+    inside_mm: [f64; 3],
+    outside_mm: [f64; 3],
+    tare_kg: f64,
+    gross_kg: f64,
+    charged_kg: f64,
+    carriers: Option<u32>,
+    ways_out: Vec<Way<'a>>,
+}
+
+#[derive(Serialize)]
+struct Way<'a> {
+    way: &'a str,
+    place: &'a str,
+    fits: bool,
+    spare_mm: f64,
+    tightest: &'a str,
+}
+
+pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::Error> {
+    map.serialize_entry(
+        "panels",
+        &Rows(|| {
+            plan.survey
+                .panels
+                .iter()
+                .map(|panel| panel_row(plan, panel))
+        }),
+    )?;
+    map.serialize_entry(
+        "layers",
+        &Rows(|| {
+            plan.takeoff
+                .layers
+                .iter()
+                .map(|layer| layer_row(plan, layer))
+        }),
+    )?;
+    map.serialize_entry(
+        "cuts",
+        &Rows(|| {
+            plan.takeoff
+                .cuts
+                .iter()
+                .chain(&plan.crating.cuts)
+                .map(cut_row)
+        }),
+    )?;
+    map.serialize_entry(
+        "tube_cuts",
+        &Rows(|| plan.rolling.tube_cuts.iter().map(tube_row)),
+    )?;
+    map.serialize_entry(
+        "drums",
+        &Rows(|| plan.rolling.drums.iter().map(|drum| drum_row(plan, drum))),
+    )?;
+    map.serialize_entry(
+        "flats",
+        &Rows(|| plan.rolling.flats.iter().map(|flat| flat_row(plan, flat))),
+    )?;
+    map.serialize_entry(
+        "crates",
+        &Rows(|| {
+            plan.crating
+                .crates
+                .iter()
+                .map(|packed| crate_row(plan, packed))
+        }),
+    )
+}
+
+fn corners(ring: &[Point]) -> Vec<Corner> {
+    ring.iter()
+        .map(|point| [point.x.to_mm(), point.y.to_mm()])
+        .collect()
+}
+
+fn panel_row<'a>(plan: &'a Plan, panel: &'a crate::survey::Panel) -> Panel<'a> {
+    Panel {
+        panel: &panel.id,
+        width_mm: panel.width.to_mm(),
+        height_mm: panel.height.to_mm(),
+        area_m2: panel.area.to_m2(),
+        outline: corners(&panel.outline),
+        openings: panel.openings.iter().map(|ring| corners(ring)).collect(),
+        recipe: plan.job.panels.get(panel.row).map_or("", |row| &row.recipe),
+    }
+}
+
+fn layer_row<'a>(plan: &'a Plan, layer: &'a LaidLayer) -> Layer<'a> {
+    let region = layer.region.0.iter().map(|polygon| {
+        std::iter::once(&polygon.outer)
+            .chain(&polygon.holes)
+            .map(|ring| corners(ring))
+            .collect()
+    });
+    let piece = |piece: &'a crate::takeoff::Piece| Piece {
+        id: &piece.id,
+        x_mm: piece.x.to_mm(),
+        y_mm: piece.y.to_mm(),
+        width_mm: piece.width.to_mm(),
+        height_mm: piece.height.to_mm(),
+    };
+    Layer {
+        panel: plan.panel_id(layer.panel),
+        step: plan
+            .step_of(layer.panel, layer.step)
+            .map_or("", |step| &step.id),
+        layer: layer.layer,
+        material: &layer.material,
+        direction: layer.way.name(),
+        overlap_mm: layer.overlap.to_mm(),
+        seam_distance_mm: layer.seam_distance.to_mm(),
+        region: region.collect(),
+        pieces: layer.pieces.iter().map(piece).collect(),
+        laid_m2: layer.laid.to_m2(),
+    }
+}
+
+fn cut_row(unit: &CutUnit) -> Cut<'_> {
+    let pieces = unit.pieces.iter().map(|piece| CutPiece {
+        id: &piece.id,
+        x_mm: piece.x.to_mm(),
+        y_mm: piece.y.to_mm(),
+        width_mm: piece.width.to_mm(),
+        height_mm: piece.height.to_mm(),
+        turned: piece.turned,
+    });
+    Cut {
+        material: &unit.material,
+        stock: unit.stock,
+        stock_width_mm: unit.width.to_mm(),
+        stock_length_mm: unit.length.to_mm(),
+        pieces: pieces.collect(),
+    }
+}
+
+fn tube_row(cut: &crate::rolling::TubeCut) -> TubeCut<'_> {
+    TubeCut {
+        material: &cut.material,
+        stock: cut.stock,
+        stock_length_mm: cut.length.to_mm(),
+        pieces: cut
+            .pieces
+            .iter()
+            .map(|(drum, length)| TubePiece {
+                drum,
+                length_mm: length.to_mm(),
+            })
+            .collect(),
+    }
+}
+
+fn drum_row<'a>(plan: &'a Plan, drum: &'a Drum) -> DrumRow<'a> {
+    let rolled = |rolled: &crate::rolling::Rolled| Rolled {
+        panel: plan.panel_id(rolled.panel),
+        along: if rolled.along_width {
+            "width"
+        } else {
+            "height"
+        },
+        turns: rolled.turns,
+        start_mm: rolled.start.to_mm(),
+        across_mm: rolled.across.to_mm(),
+    };
+    DrumRow {
+        drum: &drum.id,
+        tube: &drum.tube,
+        diameter_mm: drum.diameter.to_mm(),
+        face_mm: drum.face.to_mm(),
+        least_diameter_mm: drum.least_diameter.to_mm(),
+        strain: drum.strain,
+        strain_limit: drum.strain_limit,
+        turns: drum.turns,
+        outside_diameter_mm: drum.outside_diameter.to_mm(),
+        mass_kg: drum.mass.to_kg(),
+        deflection_mm: drum.deflection.to_mm(),
+        panels: drum.panels.iter().map(rolled).collect(),
+    }
+}
+
+fn flat_row<'a>(plan: &'a Plan, flat: &'a crate::rolling::Flat) -> Flat<'a> {
+    Flat {
+        panel: plan.panel_id(flat.panel),
+        why: &flat.why,
+        instead: &flat.instead,
+    }
+}
+
+fn crate_row<'a>(plan: &'a Plan, packed: &'a Crate) -> CrateRow<'a> {
+    let way = |passage: &'a crate::crating::Passage| Way {
+        way: &passage.way,
+        place: &passage.place,
+        fits: passage.fits,
+        spare_mm: passage.spare.to_mm(),
+        tightest: &passage.tightest,
+    };
+    let (drums, flats) = plan.contents_of(packed);
+    CrateRow {
+        id: &packed.id,
+        drums,
+        flats,
+        inside_mm: packed.inside.map(Length::to_mm),
+        outside_mm: packed.outside.map(Length::to_mm),
+        tare_kg: packed.tare.to_kg(),
+        gross_kg: packed.gross.to_kg(),
+        charged_kg: packed.charged.to_kg(),
+        carriers: packed.carriers,
+        ways_out: packed.ways_out.iter().map(way).collect(),
+    }
+}

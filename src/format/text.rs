@@ -1,0 +1,203 @@
+//! A report to plain text that fits a terminal of 80 columns.
+
+use comfy_table::CellAlignment;
+use comfy_table::ContentArrangement;
+use comfy_table::presets;
+
+use crate::report::Bars;
+use crate::report::Block;
+use crate::report::Column;
+use crate::report::Kind;
+use crate::report::Mark;
+use crate::report::Report;
+use crate::report::Sheet;
+use crate::report::Table;
+use crate::report::Value;
+
+/// The widest line written.
+const WIDTH: u16 = 80;
+
+/// Writes headings, notes and tables as text, wrapped to 80 columns.
+pub fn write_text(report: &Report) -> String {
+    let sheets = report
+        .sheets
+        .iter()
+        .map(|sheet| write_sheet(sheet, report.sheets.len() > 1));
+    sheets.collect::<Vec<_>>().join("\n")
+}
+
+fn write_sheet(sheet: &Sheet, titled: bool) -> String {
+    let mut parts = Vec::new();
+    if titled && !sheet.title.is_empty() {
+        let width = sheet.title.chars().count().min(usize::from(WIDTH));
+        parts.push(format!("{}\n{}\n", sheet.title, "=".repeat(width)));
+    }
+    parts.extend(sheet.blocks.iter().map(|block| match block {
+        Block::Heading(heading) => format!("\n{heading}\n"),
+        Block::Note(note) => wrapped(note),
+        Block::Table(table) => write_table(table),
+        Block::Bars(bars) => write_bars(bars),
+    }));
+    parts.concat()
+}
+
+/// Breaks a paragraph at spaces so that no line is longer than 80 columns.
+fn wrapped(note: &str) -> String {
+    let mut text = String::new();
+    let mut used = 0;
+    for word in note.split_whitespace() {
+        let width = word.chars().count();
+        if used > 0 && used + 1 + width > usize::from(WIDTH) {
+            text.push('\n');
+            used = 0;
+        } else if used > 0 {
+            text.push(' ');
+            used += 1;
+        }
+        text += word;
+        used += width;
+    }
+    text + "\n"
+}
+
+fn write_table(table: &Table) -> String {
+    if table.rows.is_empty() {
+        return "(none)\n".to_owned();
+    }
+    let shown: Vec<usize> = (0..table.columns.len())
+        .filter(|&at| is_shown(table, at))
+        .collect();
+    let mut drawn = comfy_table::Table::new();
+    drawn
+        .load_style(presets::ASCII_HORIZONTAL_ONLY)
+        .set_content_arrangement(ContentArrangement::Dynamic);
+    drawn.set_width(WIDTH);
+    drawn.set_header(
+        shown
+            .iter()
+            .filter_map(|&at| table.columns.get(at))
+            .map(|column| column.heading.clone()),
+    );
+    for row in &table.rows {
+        drawn.add_row(
+            shown
+                .iter()
+                .filter_map(|&at| Some(cell(row.get(at)?, table.columns.get(at)?.kind))),
+        );
+    }
+    if table.has_totals() {
+        drawn.add_row(
+            shown
+                .iter()
+                .enumerate()
+                .filter_map(|(place, &at)| Some(total(table, at, place, table.columns.get(at)?))),
+        );
+    }
+    for (place, &at) in shown.iter().enumerate() {
+        if let (Some(column), Some(drawn)) = (table.columns.get(at), drawn.column_mut(place)) {
+            drawn.set_cell_alignment(match column.kind {
+                Kind::Text => CellAlignment::Left,
+                Kind::Number(_) | Kind::Money | Kind::Percent | Kind::Day | Kind::Time => {
+                    CellAlignment::Right
+                }
+            });
+        }
+    }
+    lines(&drawn.to_string())
+}
+
+fn is_shown(table: &Table, at: usize) -> bool {
+    table
+        .columns
+        .get(at)
+        .is_some_and(|column| !column.wide_only && !column.input)
+}
+
+fn total(table: &Table, at: usize, place: usize, column: &Column) -> String {
+    match (column.total, place) {
+        (true, _) => cell(&Value::Decimal(table.total(at)), column.kind),
+        (false, 0) => "total".to_owned(),
+        (false, _) => String::new(),
+    }
+}
+
+/// Strips the spaces that a table leaves at line ends.
+fn lines(text: &str) -> String {
+    text.lines()
+        .fold(String::new(), |all, line| all + line.trim_end() + "\n")
+}
+
+fn cell(value: &Value, kind: Kind) -> String {
+    match value {
+        Value::Empty => String::new(),
+        Value::Text(text) => text
+            .chars()
+            .map(|c| if c.is_control() { ' ' } else { c })
+            .collect(),
+        Value::Number(number) => decimals(*number, kind),
+        Value::Decimal(number) | Value::Formula(_, number) => match kind {
+            Kind::Money => format!("{number:.2}"),
+            Kind::Number(places) => format!("{number:.*}", usize::from(places)),
+            Kind::Text | Kind::Percent | Kind::Day | Kind::Time => number.normalize().to_string(),
+        },
+        Value::Day(day) => day.strftime("%a %Y-%m-%d").to_string(),
+        Value::Time(time) => time.strftime("%a %m-%d %H:%M").to_string(),
+    }
+}
+
+fn decimals(number: f64, kind: Kind) -> String {
+    match kind {
+        Kind::Number(places) => format!("{number:.*}", usize::from(places)),
+        Kind::Text | Kind::Money | Kind::Percent | Kind::Day | Kind::Time => format!("{number:.2}"),
+    }
+}
+
+/// Bars as letters: one a half day, as many days as fit, then the next stretch below.
+fn write_bars(bars: &Bars) -> String {
+    let label = bars
+        .rows
+        .iter()
+        .map(|(name, _)| name.chars().count())
+        .max()
+        .unwrap_or(0)
+        .clamp(5, 20);
+    let days_a_line = ((usize::from(WIDTH) - label - 1) / 3).max(1);
+    let parts = bars
+        .days
+        .chunks(days_a_line)
+        .enumerate()
+        .map(|(part, days)| {
+            let dates: String = days
+                .iter()
+                .map(|day| day.strftime("%d ").to_string())
+                .collect();
+            let head = bar_line(&bars.subject, label, &dates);
+            let rows = bars.rows.iter().map(|(name, marks)| {
+                let half_days = marks
+                    .iter()
+                    .skip(part * days_a_line * 2)
+                    .take(days.len() * 2);
+                let half_days: Vec<char> = half_days.map(letter).collect();
+                let drawn: Vec<String> = half_days
+                    .chunks(2)
+                    .map(|pair| pair.iter().collect())
+                    .collect();
+                bar_line(name, label, &drawn.join(" "))
+            });
+            head + &rows.collect::<String>()
+        });
+    parts.collect()
+}
+
+fn bar_line(name: &str, label: usize, cells: &str) -> String {
+    let name: String = name.chars().take(label).collect();
+    format!("{name:label$} {}\n", cells.trim_end())
+}
+
+fn letter(mark: &Mark) -> char {
+    match mark {
+        Mark::Idle => '.',
+        Mark::Drying => '~',
+        Mark::Work(sign) => sign.chars().next().unwrap_or('#'),
+    }
+}

@@ -1,0 +1,530 @@
+//! A report to a workbook: real tables with filters, frozen headings, print set-up, cached results.
+
+use jiff::civil::Date;
+use jiff::civil::DateTime;
+use rust_decimal::prelude::ToPrimitive;
+use rust_xlsxwriter::DocProperties;
+use rust_xlsxwriter::ExcelDateTime;
+use rust_xlsxwriter::Format;
+use rust_xlsxwriter::FormatAlign;
+use rust_xlsxwriter::FormatBorder;
+use rust_xlsxwriter::Formula;
+use rust_xlsxwriter::IntoExcelDateTime;
+use rust_xlsxwriter::TableColumn;
+use rust_xlsxwriter::TableFunction;
+use rust_xlsxwriter::TableStyle;
+use rust_xlsxwriter::Workbook;
+use rust_xlsxwriter::Worksheet;
+use rust_xlsxwriter::XlsxError;
+
+use crate::report::Bars;
+use crate::report::Block;
+use crate::report::Column;
+use crate::report::Kind;
+use crate::report::Mark;
+use crate::report::Paper;
+use crate::report::Report;
+use crate::report::Sheet;
+use crate::report::Table;
+use crate::report::Value;
+
+use super::CannotWrite;
+
+/// Rows and columns as the library counts them.
+type Row = u32;
+type Col = u16;
+
+/// Writes a workbook; the document's date is the one given, so that the same plan gives the same bytes.
+///
+/// # Errors
+/// The library refuses a sheet, e.g. one with more rows than a workbook holds.
+pub fn write_xlsx(report: &Report, dated: Date) -> Result<Vec<u8>, CannotWrite> {
+    let cannot = |why: XlsxError| CannotWrite {
+        file: format!("{}.xlsx", report.name),
+        why: why.to_string(),
+    };
+    let mut workbook = Workbook::new();
+    workbook.set_properties(&properties(report, dated).map_err(cannot)?);
+    for sheet in &report.sheets {
+        let worksheet = workbook.add_worksheet();
+        write_sheet(worksheet, sheet, report).map_err(cannot)?;
+    }
+    workbook.save_to_buffer().map_err(cannot)
+}
+
+fn properties(report: &Report, dated: Date) -> Result<DocProperties, XlsxError> {
+    let year = u16::try_from(dated.year()).unwrap_or(1900);
+    let month = u8::try_from(dated.month()).unwrap_or(1);
+    let day = u8::try_from(dated.day()).unwrap_or(1);
+    let created = ExcelDateTime::from_ymd(year, month, day)?;
+    Ok(DocProperties::new()
+        .set_title(&report.title)
+        .set_creation_datetime(&created))
+}
+
+fn write_sheet(worksheet: &mut Worksheet, sheet: &Sheet, report: &Report) -> Result<(), XlsxError> {
+    worksheet.set_name(&sheet.name)?;
+    worksheet.write_string_with_format(
+        0,
+        0,
+        &sheet.title,
+        &Format::new().set_bold().set_font_size(14),
+    )?;
+    let mut row: Row = 2;
+    for block in &sheet.blocks {
+        row = match block {
+            Block::Heading(text) => write_line(worksheet, row, text, &Format::new().set_bold())?,
+            Block::Note(text) => write_line(worksheet, row, text, &Format::new())?,
+            Block::Table(table) => write_table(worksheet, row, table)?,
+            Block::Bars(bars) => write_bars(worksheet, row, bars)?,
+        };
+    }
+    set_widths(worksheet, sheet)?;
+    set_up_page(worksheet, sheet, report)
+}
+
+/// Paragraphs are broken into lines of about a page's width, since a long cell would be cut at the page's edge.
+fn write_line(
+    worksheet: &mut Worksheet,
+    row: Row,
+    text: &str,
+    format: &Format,
+) -> Result<Row, XlsxError> {
+    let mut row = row;
+    for line in broken(text, NOTE_WIDTH) {
+        worksheet.write_string_with_format(row, 0, line, format)?;
+        row += 1;
+    }
+    Ok(row)
+}
+
+/// Characters of a paragraph's line.
+const NOTE_WIDTH: usize = 95;
+
+fn broken(text: &str, width: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let Some(line) = lines.last_mut() else {
+            continue;
+        };
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {
+            lines.push(word.to_owned());
+        } else {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+        }
+    }
+    lines
+}
+
+fn write_table(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<Row, XlsxError> {
+    if table.rows.is_empty() {
+        return Ok(write_line(worksheet, row, "None.", &Format::new().set_italic())? + 1);
+    }
+    let first = row + 1;
+    let mut at = first;
+    for values in &table.rows {
+        for ((col, column), value) in (0..).zip(&table.columns).zip(values) {
+            match value {
+                Value::Formula(formula, result) => {
+                    let here = Value::Formula(with_cells(formula, table, at), *result);
+                    write_cell(worksheet, at, col, column, &here)?;
+                }
+                Value::Empty
+                | Value::Text(_)
+                | Value::Number(_)
+                | Value::Decimal(_)
+                | Value::Day(_)
+                | Value::Time(_) => {
+                    write_cell(worksheet, at, col, column, value)?;
+                }
+            }
+        }
+        at += 1;
+    }
+    let totals = table.has_totals();
+    let last = if totals { at } else { at - 1 };
+    let last_col = Col::try_from(table.columns.len().saturating_sub(1)).unwrap_or(Col::MAX);
+    worksheet.add_table(row, 0, last, last_col, &declared(table, totals))?;
+    write_results(worksheet, first, table);
+    if totals {
+        write_totals(worksheet, at, table)?;
+    }
+    Ok(last + 2)
+}
+
+fn declared(table: &Table, totals: bool) -> rust_xlsxwriter::Table {
+    let heading = Format::new()
+        .set_bold()
+        .set_text_wrap()
+        .set_align(FormatAlign::Top);
+    let columns: Vec<TableColumn> = (0..)
+        .zip(&table.columns)
+        .map(|(at, column): (usize, &Column)| {
+            let mut declared = TableColumn::new()
+                .set_header(&column.heading)
+                .set_header_format(&heading);
+            if let Some(formula) = &column.formula {
+                declared = declared
+                    .set_formula(Formula::new(this_row(formula, &table.name)))
+                    .set_format(number_format(column));
+            }
+            if column.total {
+                declared = declared.set_total_function(TableFunction::Sum);
+            } else if at == 0 && totals {
+                declared = declared.set_total_label("Total");
+            }
+            declared
+        })
+        .collect();
+    rust_xlsxwriter::Table::new()
+        .set_name(&table.name)
+        .set_style(TableStyle::Light1)
+        .set_columns(&columns)
+        .set_total_row(totals)
+}
+
+/// Turns `{-1:amount}` into the name of the cell one row up in the column `amount`.
+fn with_cells(formula: &str, table: &Table, row: Row) -> String {
+    let mut parts = formula.split('{');
+    let mut text = parts.next().unwrap_or("").to_owned();
+    for part in parts {
+        let (cell, rest) = part.split_once('}').unwrap_or((part, ""));
+        let (rows, heading) = cell.split_once(':').unwrap_or(("0", cell));
+        let row = row.saturating_add_signed(rows.parse().unwrap_or(0));
+        let col = table
+            .columns
+            .iter()
+            .position(|column| column.heading == heading)
+            .unwrap_or(0);
+        text += &rust_xlsxwriter::utility::row_col_to_cell(row, Col::try_from(col).unwrap_or(0));
+        text += rest;
+    }
+    text
+}
+
+/// Turns `[packs]*[price]` into what spreadsheet programs store: `Lines[[#This Row],[packs]]*…`.
+fn this_row(formula: &str, table: &str) -> String {
+    format!(
+        "={}",
+        formula
+            .replace('[', &format!("{table}[[#This Row],["))
+            .replace(']', "]]")
+    )
+}
+
+fn write_cell(
+    worksheet: &mut Worksheet,
+    row: Row,
+    col: Col,
+    column: &Column,
+    value: &Value,
+) -> Result<(), XlsxError> {
+    let format = cell_format(column);
+    match value {
+        Value::Text(text) => {
+            worksheet.write_string_with_format(row, col, shortened(text), &format)?;
+        }
+        Value::Number(number) if number.is_finite() => {
+            worksheet.write_number_with_format(row, col, rounded(*number, column.kind), &format)?;
+        }
+        Value::Empty | Value::Number(_) => {
+            worksheet.write_blank(row, col, &format)?;
+        }
+        Value::Decimal(number) => {
+            worksheet.write_number_with_format(
+                row,
+                col,
+                number.to_f64().unwrap_or(0.0),
+                &format,
+            )?;
+        }
+        Value::Day(day) => {
+            worksheet.write_datetime_with_format(row, col, Serial::day(*day), &format)?;
+        }
+        Value::Time(time) => {
+            worksheet.write_datetime_with_format(row, col, Serial::time(*time), &format)?;
+        }
+        Value::Formula(formula, result) => {
+            let formula = Formula::new(format!("={formula}")).set_result(result.to_string());
+            worksheet.write_formula_with_format(row, col, formula, &format)?;
+        }
+    }
+    Ok(())
+}
+
+/// The number as the column shows it, so that a reader of the file sees the same figure as a reader of the sheet.
+fn rounded(number: f64, kind: Kind) -> f64 {
+    match kind {
+        Kind::Number(places) => {
+            let scale = libm::pow(10.0, f64::from(places));
+            (number * scale).round() / scale
+        }
+        Kind::Text | Kind::Money | Kind::Percent | Kind::Day | Kind::Time => number,
+    }
+}
+
+/// A workbook's cell holds at most 32,767 characters.
+fn shortened(text: &str) -> String {
+    text.chars().take(32_000).collect()
+}
+
+/// Computed columns get their formula from the table; here they get the results to show before any recalculation.
+fn write_results(worksheet: &mut Worksheet, first: Row, table: &Table) {
+    for (col, column) in (0..).zip(&table.columns) {
+        if column.formula.is_none() {
+            continue;
+        }
+        for (row, values) in (first..).zip(&table.rows) {
+            if let Some(value) = values.get(usize::from(col)) {
+                worksheet.set_formula_result(row, col, value.to_decimal().to_string());
+            }
+        }
+    }
+}
+
+/// Totals in the form that every program reads; the library's own short form gives an error in some.
+fn write_totals(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<(), XlsxError> {
+    for (col, column) in (0..).zip(&table.columns) {
+        if column.total {
+            let formula =
+                Formula::new(format!("=SUBTOTAL(109,{}[{}])", table.name, column.heading))
+                    .set_result(table.total(usize::from(col)).to_string());
+            let format = number_format(column)
+                .set_bold()
+                .set_border_top(FormatBorder::Thin);
+            worksheet.write_formula_with_format(row, col, formula, &format)?;
+        }
+    }
+    Ok(())
+}
+
+fn cell_format(column: &Column) -> Format {
+    let format = number_format(column).set_align(FormatAlign::Top);
+    let format = if matches!(column.kind, Kind::Text) {
+        format.set_text_wrap()
+    } else {
+        format
+    };
+    if column.input {
+        format.set_border(FormatBorder::Dotted)
+    } else {
+        format
+    }
+}
+
+fn number_format(column: &Column) -> Format {
+    let code = match column.kind {
+        Kind::Text => return Format::new(),
+        Kind::Number(0) => "#,##0".to_owned(),
+        Kind::Number(places) => format!("#,##0.{}", "0".repeat(usize::from(places))),
+        Kind::Money => "#,##0.00".to_owned(),
+        Kind::Percent => "0.##\" %\"".to_owned(),
+        Kind::Day => "ddd yyyy-mm-dd".to_owned(),
+        Kind::Time => "ddd yyyy-mm-dd hh:mm".to_owned(),
+    };
+    Format::new().set_num_format(code)
+}
+
+fn write_bars(worksheet: &mut Worksheet, row: Row, bars: &Bars) -> Result<Row, XlsxError> {
+    let head = Format::new().set_bold().set_border(FormatBorder::Thin);
+    let turned = head.clone().set_rotation(90).set_num_format("ddd d mmm");
+    worksheet.write_string_with_format(row, 0, &bars.subject, &head)?;
+    for (at, day) in (0..).zip(&bars.days) {
+        let col: Col = 1 + at * 2;
+        worksheet.write_datetime_with_format(row, col, Serial::day(*day), &turned)?;
+        worksheet.write_blank(row, col + 1, &head)?;
+    }
+    worksheet.set_row_height(row, 62)?;
+    let mut at = row + 1;
+    for (name, marks) in &bars.rows {
+        worksheet.write_string(at, 0, name)?;
+        for (col, mark) in (1..).zip(marks) {
+            write_mark(worksheet, at, col, mark)?;
+        }
+        at += 1;
+    }
+    Ok(at + 1)
+}
+
+/// Black for work, a light grey for drying: both read when printed grey.
+fn write_mark(worksheet: &mut Worksheet, row: Row, col: Col, mark: &Mark) -> Result<(), XlsxError> {
+    let cell = Format::new()
+        .set_align(FormatAlign::Center)
+        .set_font_size(8)
+        .set_border(FormatBorder::Hair);
+    match mark {
+        Mark::Idle => worksheet.write_blank(row, col, &cell)?,
+        Mark::Drying => worksheet.write_string_with_format(
+            row,
+            col,
+            "~",
+            &cell.set_background_color("#E0E0E0"),
+        )?,
+        Mark::Work(sign) => {
+            let work = cell
+                .set_background_color("#404040")
+                .set_font_color("#FFFFFF")
+                .set_bold();
+            worksheet.write_string_with_format(row, col, sign, &work)?
+        }
+    };
+    Ok(())
+}
+
+/// The narrowest and widest column, in characters.
+const NARROWEST: usize = 8;
+const WIDEST: usize = 46;
+
+fn set_widths(worksheet: &mut Worksheet, sheet: &Sheet) -> Result<(), XlsxError> {
+    let mut widths: Vec<usize> = Vec::new();
+    let mut bars_from = None;
+    for block in &sheet.blocks {
+        match block {
+            Block::Table(table) => {
+                for (at, column) in table.columns.iter().enumerate() {
+                    let width = column_width(table, at, column);
+                    match widths.get_mut(at) {
+                        Some(known) => *known = width.max(*known),
+                        None => widths.push(width),
+                    }
+                }
+            }
+            Block::Bars(bars) => {
+                let names = bars
+                    .rows
+                    .iter()
+                    .map(|(name, _)| name.chars().count())
+                    .max()
+                    .unwrap_or(0);
+                widths.resize(widths.len().max(1), NARROWEST);
+                if let Some(first) = widths.first_mut() {
+                    *first = (*first).max(names.min(WIDEST));
+                }
+                bars_from = Some(bars.days.len() * 2);
+            }
+            Block::Heading(_) | Block::Note(_) => {}
+        }
+    }
+    for (col, width) in (0..).zip(&widths) {
+        worksheet.set_column_width(col, f64::from(u32::try_from(*width).unwrap_or(20)) + 2.0)?;
+    }
+    if let Some(halves) = bars_from {
+        let last = Col::try_from(halves).unwrap_or(Col::MAX - 1);
+        worksheet.set_column_range_width(1, last, 3.0)?;
+    }
+    Ok(())
+}
+
+/// Wide enough for the longest value (long words wrap), for the total and for the longest word of the heading.
+fn column_width(table: &Table, at: usize, column: &Column) -> usize {
+    let values = table
+        .rows
+        .iter()
+        .filter_map(|row| row.get(at))
+        .map(|value| shown_width(value, column.kind));
+    let total = if column.total {
+        shown_width(&Value::Decimal(table.total(at)), column.kind) + 1
+    } else {
+        0
+    };
+    let heading = column
+        .heading
+        .split_whitespace()
+        .map(|word| word.chars().count())
+        .max()
+        .unwrap_or(0)
+        + 2;
+    let heading = heading.max((column.heading.chars().count() + 2).min(16));
+    values
+        .max()
+        .unwrap_or(0)
+        .max(total)
+        .max(heading)
+        .clamp(NARROWEST, WIDEST)
+}
+
+fn shown_width(value: &Value, kind: Kind) -> usize {
+    let digits = |number: f64| {
+        let whole = format!("{:.0}", number.abs()).chars().count();
+        let places = match kind {
+            Kind::Number(places) => usize::from(places),
+            Kind::Text | Kind::Money | Kind::Percent | Kind::Day | Kind::Time => 2,
+        };
+        whole + whole / 3 + places + 2
+    };
+    match value {
+        Value::Empty => 0,
+        Value::Text(text) => text.chars().count(),
+        Value::Number(number) => digits(*number),
+        Value::Decimal(number) | Value::Formula(_, number) => {
+            digits(number.to_f64().unwrap_or(0.0))
+        }
+        Value::Day(_) => 14,
+        Value::Time(_) => 20,
+    }
+}
+
+fn set_up_page(worksheet: &mut Worksheet, sheet: &Sheet, report: &Report) -> Result<(), XlsxError> {
+    worksheet.set_paper_size(match report.paper {
+        Paper::A4 => 9,
+        Paper::Letter => 1,
+    });
+    if sheet.landscape {
+        worksheet.set_landscape();
+    }
+    worksheet.set_print_fit_to_pages(1, 0);
+    worksheet.set_header(format!("&L{}&R&A", ampersands(&report.title)));
+    worksheet.set_footer("&LPlan of the job as written; check before use&RPage &P of &N");
+    if let Some(heading) = single_table_row(sheet) {
+        worksheet.set_freeze_panes(heading + 1, 1)?;
+        worksheet.set_repeat_rows(heading, heading)?;
+    }
+    Ok(())
+}
+
+/// An ampersand starts a code in page headers.
+fn ampersands(text: &str) -> String {
+    text.replace('&', "&&").chars().take(120).collect()
+}
+
+/// The heading row of a sheet's only table, if notes and headings alone stand above it.
+fn single_table_row(sheet: &Sheet) -> Option<Row> {
+    let mut row: Row = 2;
+    let mut found = None;
+    for block in &sheet.blocks {
+        match block {
+            Block::Heading(text) | Block::Note(text) => {
+                row += Row::try_from(broken(text, NOTE_WIDTH).len()).unwrap_or(1);
+            }
+            Block::Table(table) if found.is_none() && !table.rows.is_empty() => found = Some(row),
+            Block::Table(_) => return None,
+            Block::Bars(_) => found = found.or(Some(row)),
+        }
+    }
+    found
+}
+
+/// A day or time as spreadsheets count it: days since 1899-12-30.
+struct Serial(f64);
+
+impl Serial {
+    fn day(day: Date) -> Self {
+        Self(f64::from(
+            (day - jiff::civil::date(1899, 12, 30)).get_days(),
+        ))
+    }
+
+    fn time(time: DateTime) -> Self {
+        let minutes = f64::from(time.hour()) * 60.0 + f64::from(time.minute());
+        Self(Self::day(time.date()).0 + minutes / 1440.0)
+    }
+}
+
+impl IntoExcelDateTime for Serial {
+    fn to_excel_serial_date(&self) -> f64 {
+        self.0
+    }
+}

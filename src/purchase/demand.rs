@@ -1,0 +1,121 @@
+//! Uses to demands: rounded once a material, dated, less what is on the shelf.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use rust_decimal::Decimal;
+
+use crate::catalog::Material;
+use crate::diag::Derivation;
+use crate::diag::Ledger;
+use crate::job::Job;
+use crate::units::Quantity;
+
+use super::calendar::ready_by;
+use super::outcome::Demand;
+use super::staging;
+use super::staging::Ends;
+use super::staging::Stage;
+use super::uses::Uses;
+
+/// A material with its stages of need; sums run on from stage to stage.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Wanted {
+    pub(super) material: String,
+    /// Needed in all.
+    pub(super) need: Quantity,
+    /// Of that, from the shelf.
+    pub(super) stock: Quantity,
+    /// The stages, by day.
+    pub(super) stages: Vec<Stage>,
+    pub(super) first_use: String,
+}
+
+impl Wanted {
+    /// What must be bought up to and including a stage, in the material's unit.
+    pub(super) fn to_buy(&self, stage: usize) -> Decimal {
+        let needed: Decimal = self.stages.iter().take(stage + 1).map(|stage| stage.amount).sum();
+        (needed - self.stock.amount).max(Decimal::ZERO)
+    }
+
+    /// What must be bought in all.
+    pub(super) fn all_to_buy(&self) -> Decimal {
+        (self.need.amount - self.stock.amount).max(Decimal::ZERO)
+    }
+
+    /// The first day by which some of it must lie ready.
+    pub(super) fn first_need(&self) -> Date {
+        self.stages.iter().map(|stage| stage.need_by).min().unwrap_or_default()
+    }
+}
+
+/// Rounds each material's sum once, splits it into stages where it may not lie on site all at once, and takes stock off.
+pub(super) fn wanted(job: &Job, uses: &BTreeMap<String, Uses>, ends: &Ends) -> Vec<Wanted> {
+    let known = uses.iter().filter_map(|(id, uses)| Some((job.catalog.materials.get(id)?, uses)));
+    known.filter_map(|(material, uses)| want(job, material, uses, ends)).collect()
+}
+
+fn want(job: &Job, material: &Material, uses: &Uses, ends: &Ends) -> Option<Wanted> {
+    let need = Quantity::needed(uses.amount, material.unit());
+    if need.amount.is_zero() {
+        return None;
+    }
+    let shelf = job.stock.get(&material.id).map_or(Decimal::ZERO, |stock| stock.amount.max(Decimal::ZERO));
+    let place = job.places.get(uses.place);
+    let ready = |day| ready_by(place, day, job.terms.days_in_hand);
+    let stages = staging::split(material, uses, need, ends, ready);
+    let stock = Quantity::new(shelf.min(need.amount), need.unit);
+    Some(Wanted { material: material.id.clone(), need, stock, stages, first_use: uses.first_use.clone() })
+}
+
+/// Lists the demands, and writes down how each came about.
+pub(super) fn list(wanted: &[Wanted], uses: &BTreeMap<String, Uses>, job: &Job, ledger: &mut Ledger) -> Vec<Demand> {
+    for want in wanted {
+        if let Some(uses) = uses.get(&want.material) {
+            record(job, want, uses, ledger);
+        }
+    }
+    let demands = wanted.iter().flat_map(|want| {
+        want.stages.iter().map(|stage| Demand {
+            material: want.material.clone(),
+            quantity: Quantity::new(stage.amount, want.need.unit),
+            need_by: stage.need_by,
+            first_use: want.first_use.clone(),
+            because: format!("need/{}", want.material),
+        })
+    });
+    demands.collect()
+}
+
+fn record(job: &Job, want: &Wanted, uses: &Uses, ledger: &mut Ledger) {
+    let name =
+        job.catalog.materials.get(&want.material).map_or(want.material.as_str(), |material| material.name.as_str());
+    let unit = want.need.unit.name();
+    let mut derivation = Derivation::new(
+        format!("need/{}", want.material),
+        format!("need of {name}"),
+        format!("{}, ready by {}", want.need, want.first_need()),
+        "sum of all uses, rounded up once; ready so many working days before the first use",
+    );
+    for (source, amount) in &uses.sources {
+        let value = format!("{amount:.3} {unit}");
+        derivation = match uses.because.get(source) {
+            Some(id) => derivation.input_from(source, value, id),
+            None => derivation.input(source, value),
+        };
+    }
+    let takeoff = format!("material/{}", want.material);
+    if ledger.get(&takeoff).is_some() {
+        derivation = derivation.input_from("takeoff", "see there", takeoff);
+    }
+    let step =
+        if want.need.unit.is_whole() { format!("up to a whole {unit}") } else { format!("up to a tenth of 1 {unit}") };
+    ledger.record(
+        derivation
+            .input("first use", format!("{} on {}", want.first_use, uses.first_day))
+            .input("working days in hand", job.terms.days_in_hand)
+            .input("on the shelf and used", want.stock)
+            .input("deliveries", want.stages.len())
+            .rounded(step),
+    );
+}

@@ -1,0 +1,118 @@
+//! The sheets that open and close every workbook: what it is, what went in, cautions, problems, how figures came about.
+
+use crate::plan::Plan;
+
+use super::Column;
+use super::Sheet;
+use super::Table;
+use super::Value;
+
+/// The first sheet: what this file is, from which input, and how to read it.
+pub(super) fn sheet(plan: &Plan, what: &str, how: &[&str]) -> Sheet {
+    let job = &plan.job;
+    let mut sheet = Sheet::new("about", job.title.clone()).note(what);
+    for line in how {
+        sheet = sheet.note(*line);
+    }
+    let facts = [
+        ("Job", job.title.clone()),
+        ("Currency", job.currency.clone()),
+        ("Orders are first sent on", job.order_day.to_string()),
+        ("First working day", job.first_day.to_string()),
+        (
+            "The wall must be clear by the end of",
+            job.hand_over
+                .map_or_else(|| "(no date given)".into(), |day| day.to_string()),
+        ),
+        (
+            "Made with",
+            concat!("facelay ", env!("CARGO_PKG_VERSION")).to_owned(),
+        ),
+    ];
+    let facts = facts
+        .into_iter()
+        .map(|(name, value)| vec![Value::text(name), Value::Text(value)]);
+    let inputs = job.inputs.iter().map(|(file, digest)| {
+        vec![
+            Value::text(format!("Input file {file}, SHA-256 begins")),
+            Value::text(digest.chars().take(16).collect::<String>()),
+        ]
+    });
+    sheet.table(
+        Table::new("About", vec![Column::text("what"), Column::text("value")])
+            .rows(facts)
+            .rows(inputs),
+    )
+}
+
+/// Cautions, then everything that the planner was not happy with.
+pub(super) fn cautions(plan: &Plan) -> Sheet {
+    let cautions = plan.cautions.iter().map(|caution| {
+        vec![
+            Value::text(&caution.about),
+            Value::text(&caution.text),
+            Value::text(&caution.why),
+        ]
+    });
+    let problems = plan.problems.iter().map(|problem| {
+        vec![
+            Value::text(problem.level.name()),
+            problem
+                .place
+                .as_ref()
+                .map_or(Value::Empty, |place| Value::Text(place.to_string())),
+            Value::text(&problem.text),
+            Value::Text(problem.help.join("; ")),
+        ]
+    });
+    Sheet::new("cautions", "Cautions, and what to look at")
+        .across()
+        .heading("Cautions: every figure of vapour, load and strain is an estimate; local rules and competent people decide")
+        .table(Table::new("Cautions", vec![Column::text("about"), Column::text("caution"), Column::text("why")]).rows(cautions))
+        .heading("What to look at")
+        .table(
+            Table::new("Problems", vec![Column::text("level"), Column::text("where"), Column::text("what"), Column::text("what to do")])
+                .rows(problems),
+        )
+}
+
+/// How the figures of the workbook came about: the derivations whose id begins with one of the given words.
+pub(super) fn derivations(plan: &Plan, beginnings: &[&str]) -> Sheet {
+    let chosen = plan.ledger.iter().filter(|derivation| {
+        beginnings
+            .iter()
+            .any(|start| derivation.id.starts_with(start))
+    });
+    let rows = chosen.take(MOST_DERIVATIONS).map(|derivation| {
+        let inputs = derivation
+            .inputs
+            .iter()
+            .map(|input| format!("{} = {}", input.name, input.value));
+        vec![
+            Value::text(&derivation.id),
+            Value::text(&derivation.title),
+            Value::text(&derivation.result),
+            Value::text(&derivation.formula),
+            Value::Text(inputs.collect::<Vec<_>>().join("; ")),
+            Value::Text(derivation.rounding.clone().unwrap_or_default()),
+            Value::Text(derivation.source.clone().unwrap_or_default()),
+        ]
+    });
+    let columns = [
+        "figure",
+        "what it is",
+        "result",
+        "formula",
+        "inputs",
+        "rounding",
+        "source",
+    ]
+    .map(Column::text);
+    Sheet::new("how it came about", "How each figure came about")
+        .across()
+        .note("Ask for any of these on the command line with: facelay why JOB FIGURE")
+        .table(Table::new("Derivations", columns.to_vec()).rows(rows))
+}
+
+/// A workbook with more rows of explanations than this is no help to anybody; `plan.json` holds them all.
+const MOST_DERIVATIONS: usize = 5_000;

@@ -1,0 +1,70 @@
+//! Columns and values that several reports share: lengths in the job's unit, quantities, lists of names.
+
+use rust_decimal::Decimal;
+
+use crate::plan::Plan;
+use crate::units::Length;
+use crate::units::LengthUnit;
+
+use super::Column;
+use super::Paper;
+use super::Value;
+
+/// The unit in which tables give lengths: feet are given in inches, since a table cannot add feet and inches.
+fn unit_of(plan: &Plan) -> (LengthUnit, &'static str, u8) {
+    match plan.job.unit {
+        LengthUnit::Mm => (LengthUnit::Mm, "mm", 0),
+        LengthUnit::Cm => (LengthUnit::Cm, "cm", 1),
+        LengthUnit::M => (LengthUnit::M, "m", 3),
+        LengthUnit::Inch | LengthUnit::Foot => (LengthUnit::Inch, "in", 2),
+    }
+}
+
+/// A column of lengths, its unit in the heading.
+pub(super) fn length_column(plan: &Plan, heading: &str) -> Column {
+    let (_, name, places) = unit_of(plan);
+    Column::number(format!("{heading} ({name})"), places)
+}
+
+/// A length in the unit of [`length_column`].
+pub(super) fn length(plan: &Plan, length: Length) -> Value {
+    let (unit, _, _) = unit_of(plan);
+    Value::Number(length.ratio(Length::steps(unit.steps())))
+}
+
+/// Names joined by commas.
+pub(super) fn names<'a>(names: impl IntoIterator<Item = &'a str>) -> Value {
+    Value::Text(names.into_iter().collect::<Vec<_>>().join(", "))
+}
+
+/// Hours of so many minutes.
+pub(super) fn hours(minutes: i64) -> Value {
+    Value::Decimal(
+        (Decimal::from(minutes) / Decimal::from(60))
+            .round_dp(2)
+            .normalize(),
+    )
+}
+
+/// The paper of the job's part of the world: Letter where people measure in inches.
+pub(super) fn paper(plan: &Plan) -> Paper {
+    if plan.job.unit.is_imperial() {
+        Paper::Letter
+    } else {
+        Paper::A4
+    }
+}
+
+/// A sheet name that workbooks take: at most 31 characters, none of those they forbid.
+pub(super) fn sheet_name(text: &str) -> String {
+    let allowed: String = text
+        .chars()
+        .map(|c| if "[]:*?/\\'".contains(c) { ' ' } else { c })
+        .collect();
+    let short: String = allowed.trim().chars().take(31).collect();
+    if short.is_empty() {
+        "sheet".to_owned()
+    } else {
+        short
+    }
+}

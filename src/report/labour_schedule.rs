@@ -1,0 +1,227 @@
+//! The labour schedule: days by person, activities, bars, drying, hours, mixing cards.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use jiff::civil::DateTime;
+use rust_decimal::Decimal;
+
+use crate::plan::Plan;
+use crate::schedule::Activity;
+
+use super::Block;
+use super::Column;
+use super::Report;
+use super::Sheet;
+use super::Table;
+use super::Value;
+use super::about;
+use super::cells::hours;
+use super::cells::names;
+use super::cells::paper;
+use super::days;
+
+/// The workbook for whoever runs the facing days.
+pub(super) fn build(plan: &Plan) -> Report {
+    let mut bars = Sheet::new("bars", "Bars by half day")
+        .across()
+        .note(days::bars_legend(plan));
+    bars.blocks.push(Block::Bars(days::bars(plan)));
+    let sheets = vec![
+        about::sheet(
+            plan,
+            "Labour schedule: who does what on which panel, what is drying, what to mix.",
+            &[
+                &days::ending(plan),
+                "Sheet days: print it and hang it up; one row a person and task, in the order of the day.",
+                "Drying runs through nights and weekends. Dotted columns are for you to write in.",
+            ],
+        ),
+        Sheet::new("days", "Who does what").across().table(by_person(plan)),
+        bars,
+        Sheet::new("activities", "Every activity").across().table(activities(plan)),
+        Sheet::new("drying", "Drying when the day ends").table(days::overnight(plan)),
+        Sheet::new("mixing", "Mixing cards")
+            .across()
+            .note("Weigh solids, measure liquids at 20 °C. Mix in fresh air, keep flames and sparks away, wear what the safety sheets of the materials ask for.")
+            .table(mixing(plan)),
+        Sheet::new("hours", "Hours by person and week").table(by_week(plan)),
+        about::derivations(plan, &["drying/", "air/", "schedule/"]),
+        about::cautions(plan),
+    ];
+    Report {
+        name: "labour-schedule".into(),
+        title: format!("{}: labour schedule", plan.job.title),
+        paper: paper(plan),
+        sheets,
+    }
+}
+
+fn by_person(plan: &Plan) -> Table {
+    let columns = vec![
+        Column::day("day"),
+        Column::text("person"),
+        Column::text("from"),
+        Column::text("to"),
+        Column::text("panel or crate"),
+        Column::text("step"),
+        Column::text("place"),
+        Column::text("done").to_fill_in(),
+    ];
+    let mut rows: Vec<((Date, usize, DateTime), &Activity, DateTime)> = Vec::new();
+    for activity in &plan.schedule.activities {
+        for (from, to) in days::days_of(activity) {
+            rows.extend(
+                activity
+                    .people
+                    .iter()
+                    .map(|&person| ((from.date(), person, from), activity, to)),
+            );
+        }
+    }
+    rows.sort_by(|a, b| (a.0, &a.1.id).cmp(&(b.0, &b.1.id)));
+    let rows = rows.into_iter().map(|((day, person, from), activity, to)| {
+        vec![
+            Value::Day(day),
+            plan.schedule
+                .workers
+                .get(person)
+                .map_or(Value::Empty, |worker| Value::text(&worker.name)),
+            Value::Text(days::clock(from)),
+            Value::Text(days::clock(to)),
+            Value::text(days::subject(plan, activity)),
+            Value::text(days::step_of(plan, activity).map_or("", |step| &step.name)),
+            plan.job
+                .places
+                .get(activity.place)
+                .map_or(Value::Empty, |site| Value::text(&site.name)),
+            Value::Empty,
+        ]
+    });
+    Table::new("Days", columns).rows(rows)
+}
+
+fn activities(plan: &Plan) -> Table {
+    let columns = vec![
+        Column::text("activity"),
+        Column::text("panel or crate"),
+        Column::text("step"),
+        Column::time("start"),
+        Column::time("finish"),
+        Column::number("work (person-hours)", 2).summed(),
+        Column::text("people"),
+        Column::text("equipment"),
+        Column::text("place"),
+        Column::number("float (hours)", 1),
+        Column::text("why it starts then"),
+        Column::number("actual hours", 2).to_fill_in(),
+    ];
+    let rows = plan.schedule.activities.iter().map(|activity| {
+        let step = days::step_of(plan, activity);
+        let people = activity
+            .people
+            .iter()
+            .filter_map(|&at| plan.schedule.workers.get(at));
+        let equipment = step.map_or_else(String::new, |step| {
+            step.equipment
+                .iter()
+                .map(|(name, count)| format!("{count} {name}"))
+                .collect::<Vec<_>>()
+                .join(", ")
+        });
+        vec![
+            Value::text(&activity.id),
+            Value::text(days::subject(plan, activity)),
+            Value::text(step.map_or("", |step| &step.name)),
+            Value::Time(activity.start),
+            Value::Time(activity.finish),
+            hours(activity.work_minutes.into()),
+            names(people.map(|worker| worker.name.as_str())),
+            Value::Text(equipment),
+            plan.job
+                .places
+                .get(activity.place)
+                .map_or(Value::Empty, |site| Value::text(&site.name)),
+            hours(activity.float_minutes),
+            Value::text(&activity.waits_for),
+            Value::Empty,
+        ]
+    });
+    Table::new("Activities", columns).rows(rows)
+}
+
+fn mixing(plan: &Plan) -> Table {
+    let columns = vec![
+        Column::day("day"),
+        Column::text("at"),
+        Column::text("solution"),
+        Column::text("for the step"),
+        Column::text("part"),
+        Column::number("grams", 1),
+        Column::number("millilitres", 0),
+        Column::text("mixed by").to_fill_in(),
+    ];
+    let rows = plan.schedule.batches.iter().flat_map(|batch| {
+        let recipe = plan.job.recipes.get(&batch.recipe);
+        let solution = recipe
+            .and_then(|recipe| recipe.solution(&batch.solution))
+            .map_or(batch.solution.as_str(), |s| &s.name);
+        let step = recipe
+            .and_then(|recipe| recipe.steps.iter().find(|step| step.id == batch.step))
+            .map_or(batch.step.as_str(), |s| &s.name);
+        batch.parts.iter().map(move |part| {
+            vec![
+                Value::Day(batch.day),
+                Value::Text(days::clock(batch.mixed)),
+                Value::text(solution),
+                Value::text(step),
+                Value::text(plan.material_name(&part.material)),
+                Value::Number(part.mass.to_g()),
+                part.volume
+                    .map_or(Value::Empty, |volume| Value::Number(volume.to_ml())),
+                Value::Empty,
+            ]
+        })
+    });
+    Table::new("Mixing", columns).rows(rows)
+}
+
+fn by_week(plan: &Plan) -> Table {
+    let columns = vec![
+        Column::text("person"),
+        Column::day("week from"),
+        Column::number("hours", 2).summed(),
+        Column::money("cost an hour"),
+        Column::money("cost")
+            .summed()
+            .computed("ROUND([hours]*[cost an hour],2)"),
+    ];
+    let mut minutes: BTreeMap<(usize, Date), i64> = BTreeMap::new();
+    for activity in &plan.schedule.activities {
+        for &(from, to) in &activity.stretches {
+            let worked = i64::from((to - from).get_hours()) * 60 + (to - from).get_minutes();
+            for &person in &activity.people {
+                *minutes.entry((person, monday(from.date()))).or_default() += worked;
+            }
+        }
+    }
+    let rows = minutes.into_iter().filter_map(|((person, week), minutes)| {
+        let worker = plan.schedule.workers.get(person)?;
+        let rate = plan.job.people.get(worker.row)?.cost.amount();
+        let spent = (Decimal::from(minutes) / Decimal::from(60)).round_dp(2);
+        let cost = crate::units::Money::new(spent * rate).cents().amount();
+        Some(vec![
+            Value::text(&worker.name),
+            Value::Day(week),
+            Value::Decimal(spent),
+            Value::Decimal(rate),
+            Value::Decimal(cost),
+        ])
+    });
+    Table::new("Hours", columns).rows(rows)
+}
+
+/// The Monday of a day's week.
+fn monday(day: Date) -> Date {
+    day.saturating_sub(jiff::Span::new().days(i64::from(day.weekday().to_monday_zero_offset())))
+}

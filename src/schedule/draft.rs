@@ -1,0 +1,64 @@
+//! An activity before it has a date.
+
+use crate::recipe::Step;
+
+use super::Given;
+
+/// One step on one panel or crate, a part of one, or a barrier that waits for many.
+#[derive(Clone, Debug)]
+pub(super) struct Draft<'a> {
+    /// Unique, e.g. `N1/tissue`.
+    pub(super) id: String,
+    /// The panel, an index of the survey.
+    pub(super) panel: Option<usize>,
+    /// The crate, an index of the crates.
+    pub(super) packing: Option<usize>,
+    /// The recipe's id.
+    pub(super) recipe: &'a str,
+    /// The step with its index; none for a barrier, which is no work and is not shown.
+    pub(super) step: Option<(usize, &'a Step)>,
+    /// The place, an index of the job's places.
+    pub(super) place: usize,
+    /// Person-minutes.
+    pub(super) work: u32,
+    /// Minutes from the origin before which its materials cannot lie ready.
+    pub(super) earliest: i64,
+    /// Air that its vapour takes up in m³, at the place's planning limit.
+    pub(super) air_m3: f64,
+    /// Whether the wall is not clear before it is done.
+    pub(super) clears_wall: bool,
+    /// What it follows.
+    pub(super) after: Vec<Before>,
+}
+
+/// That a draft follows another.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Before {
+    /// The earlier draft.
+    pub(super) draft: usize,
+    /// Least minutes on the clock between.
+    pub(super) dry: u32,
+    /// Most minutes on the clock between.
+    pub(super) within: Option<u32>,
+}
+
+impl Before {
+    /// Directly after a draft.
+    pub(super) const fn directly(draft: usize) -> Self {
+        Self {
+            draft,
+            dry: 0,
+            within: None,
+        }
+    }
+}
+
+/// The first place of the role that a step is done in; the first of all where the job has none.
+pub(super) fn place_of(given: &Given<'_>, step: &Step) -> usize {
+    given
+        .job
+        .places
+        .iter()
+        .position(|site| site.role == step.place)
+        .unwrap_or(0)
+}

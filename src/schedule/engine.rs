@@ -1,0 +1,430 @@
+//! Drafts to the timetable engine and back to activities.
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+
+use jiff::civil::DateTime;
+
+use crate::diag::Problems;
+use crate::job::Site;
+use crate::solver::timetable::Calendar;
+use crate::solver::timetable::DailyBudget;
+use crate::solver::timetable::End;
+use crate::solver::timetable::Explanation;
+use crate::solver::timetable::Link;
+use crate::solver::timetable::Person;
+use crate::solver::timetable::Problem;
+use crate::solver::timetable::Resource;
+use crate::solver::timetable::Search;
+use crate::solver::timetable::Task;
+use crate::solver::timetable::Timetable;
+use crate::solver::timetable::explain;
+use crate::solver::timetable::solve as place_all;
+
+use super::Activity;
+use super::Follows;
+use super::Given;
+use super::Schedule;
+use super::Worker;
+use super::draft::Draft;
+use super::words;
+
+/// Minutes in a day on the clock.
+pub(super) const MINUTES_A_DAY: i64 = 24 * 60;
+
+/// Schedules made at most, shared out over the tasks, so that a small job is searched well and a large one is planned at all.
+const EFFORT: usize = 60_000;
+
+/// The most schedules for a small job; beyond it hardly anything is gained.
+const MOST_SCHEDULES: usize = 400;
+
+/// How far calendars reach at first; the engine extends them as it needs.
+const HORIZON_DAYS: i64 = 400;
+
+/// Places every draft; None if no schedule is possible, which is said as errors.
+pub(super) fn solve(
+    given: &Given<'_>,
+    drafts: &[Draft<'_>],
+    problems: &mut Problems,
+) -> Option<Schedule> {
+    let workers = workers(given);
+    if drafts.is_empty() {
+        return Some(Schedule {
+            workers,
+            ..Schedule::default()
+        });
+    }
+    let (problem, ids) = state(given, drafts, &workers);
+    let effort = (EFFORT / drafts.len()).clamp(1, MOST_SCHEDULES);
+    let search = Search {
+        effort: u64::try_from(effort).unwrap_or(1),
+        seed: 1,
+    };
+    let timetable = match place_all(&problem, search, &mut || false) {
+        Ok(timetable) => timetable,
+        Err(infeasible) => {
+            words::impossible(given, drafts, &ids, &infeasible, problems);
+            return None;
+        }
+    };
+    words::broken(given, drafts, &problem, &timetable, problems);
+    let explained = explain(&problem, &timetable).unwrap_or_default();
+    Some(read_back(
+        given, drafts, workers, &problem, &timetable, &explained,
+    ))
+}
+
+/// Single people, rows that count several expanded.
+fn workers(given: &Given<'_>) -> Vec<Worker> {
+    let rows = given.job.people.iter().enumerate();
+    rows.flat_map(|(row, person)| {
+        (1..=person.count).map(move |number| Worker {
+            name: if person.count == 1 {
+                person.name.clone()
+            } else {
+                format!("{} {number}", person.name)
+            },
+            row,
+        })
+    })
+    .collect()
+}
+
+/// The ids that the engine's numbers stand for.
+#[derive(Debug)]
+pub(super) struct Ids {
+    /// Skills by bit.
+    pub(super) skills: Vec<String>,
+}
+
+fn state(given: &Given<'_>, drafts: &[Draft<'_>], workers: &[Worker]) -> (Problem, Ids) {
+    let skills: Vec<String> = drafts
+        .iter()
+        .filter_map(|draft| draft.step)
+        .map(|(_, step)| step.skill.clone())
+        .collect::<BTreeSet<_>>()
+        .into_iter()
+        .take(64)
+        .collect();
+    let resources: BTreeMap<&str, usize> = given
+        .job
+        .equipment
+        .iter()
+        .enumerate()
+        .map(|(at, row)| (row.name.as_str(), at))
+        .collect();
+    let mut problem = Problem {
+        calendars: given
+            .job
+            .places
+            .iter()
+            .map(|site| calendar(given, site))
+            .collect(),
+        people: workers
+            .iter()
+            .map(|worker| person(given, worker, &skills))
+            .collect(),
+        resources: given
+            .job
+            .equipment
+            .iter()
+            .map(|row| Resource {
+                capacity: i64::from(row.count),
+                absences: Vec::new(),
+            })
+            .collect(),
+        budgets: Vec::new(),
+        tasks: Vec::new(),
+        links: Vec::new(),
+        hand_over: hand_over(given),
+    };
+    let budgets = budgets(given, &mut problem);
+    for draft in drafts {
+        let task = task(draft, &problem, &skills, &resources, &budgets);
+        problem.tasks.push(task);
+    }
+    for (after, draft) in drafts.iter().enumerate() {
+        for before in &draft.after {
+            let link = Link::new(before.draft, after).lag(i64::from(before.dry));
+            problem.links.push(match before.within {
+                Some(minutes) => link.within(i64::from(minutes), End::Start),
+                None => link,
+            });
+        }
+    }
+    (problem, Ids { skills })
+}
+
+/// The end of the hand-over day.
+fn hand_over(given: &Given<'_>) -> Option<i64> {
+    let day = given.job.hand_over?;
+    Some((i64::from((day - given.job.first_day).get_days()) + 1) * MINUTES_A_DAY)
+}
+
+fn calendar(given: &Given<'_>, site: &Site) -> Calendar {
+    let first = given.job.first_day;
+    let weekday = usize::try_from(first.weekday().to_monday_zero_offset()).unwrap_or(0);
+    let closed = site
+        .closed
+        .iter()
+        .map(|day| i64::from((*day - first).get_days()))
+        .collect();
+    Calendar::weekly(site.hours.clone(), weekday, &closed, HORIZON_DAYS)
+}
+
+fn person(given: &Given<'_>, worker: &Worker, skills: &[String]) -> Person {
+    let Some(row) = given.job.people.get(worker.row) else {
+        return Person::default();
+    };
+    let bits = skills
+        .iter()
+        .enumerate()
+        .filter(|(_, skill)| row.skills.contains(*skill))
+        .map(|(bit, _)| 1_u64 << bit);
+    let absences = row.away.iter().map(|day| {
+        let midnight = i64::from((*day - given.job.first_day).get_days()) * MINUTES_A_DAY;
+        (midnight, midnight + MINUTES_A_DAY)
+    });
+    let cents = row.cost.times(rust_decimal::Decimal::ONE_HUNDRED).amount();
+    Person {
+        skills: bits.fold(0, |all, bit| all | bit),
+        absences: absences.collect(),
+        rate: i64::try_from(cents.trunc()).unwrap_or(0),
+    }
+}
+
+/// One budget of air a place that says how much fresh air it has, in m³ a day; the budget's number by place.
+fn budgets(given: &Given<'_>, problem: &mut Problem) -> BTreeMap<usize, usize> {
+    let mut by_place = BTreeMap::new();
+    for air in &given.exposure.air {
+        if let Some(day) = air.day_m3 {
+            by_place.insert(air.place, problem.budgets.len());
+            problem.budgets.push(DailyBudget { limit: whole(day) });
+        }
+    }
+    by_place
+}
+
+fn task(
+    draft: &Draft<'_>,
+    problem: &Problem,
+    skills: &[String],
+    resources: &BTreeMap<&str, usize>,
+    budgets: &BTreeMap<usize, usize>,
+) -> Task {
+    let Some((_, step)) = draft.step else {
+        return Task {
+            calendar: draft.place,
+            ..Task::default()
+        };
+    };
+    let skill = skills
+        .iter()
+        .position(|skill| *skill == step.skill)
+        .and_then(|bit| u8::try_from(bit).ok());
+    let equipment = step
+        .equipment
+        .iter()
+        .filter_map(|(name, count)| Some((*resources.get(name.as_str())?, i64::from(*count))));
+    let spends = budgets
+        .get(&draft.place)
+        .filter(|_| draft.air_m3 > 0.0)
+        .map(|&budget| {
+            // One step alone above a day's air is warned of by the exposure stage; here it takes the whole day.
+            let limit = problem.budgets.get(budget).map_or(0, |budget| budget.limit);
+            (budget, whole(draft.air_m3).min(limit))
+        });
+    Task {
+        calendar: draft.place,
+        skill: skill.filter(|_| draft.work > 0),
+        work: i64::from(draft.work),
+        fewest: usize::try_from(step.crew.0).unwrap_or(1).max(1),
+        most: usize::try_from(step.crew.1).unwrap_or(1).max(1),
+        same_day: step.same_day,
+        pausable: step.pausable,
+        earliest: draft.earliest,
+        equipment: equipment.collect(),
+        spends: spends.into_iter().collect(),
+        tag: draft
+            .panel
+            .or(draft.packing.map(|packing| packing + 1_000_000))
+            .unwrap_or(0),
+        ..Task::default()
+    }
+}
+
+/// Rounds up to a whole number.
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "clamped to a range of i64 just before"
+)]
+fn whole(amount: f64) -> i64 {
+    if amount.is_finite() {
+        amount.ceil().clamp(0.0, 1.0e15) as i64
+    } else {
+        0
+    }
+}
+
+/// A minute from the origin as local time.
+pub(super) fn local(given: &Given<'_>, minute: i64) -> DateTime {
+    let midnight = given
+        .job
+        .first_day
+        .to_datetime(jiff::civil::Time::midnight());
+    midnight.saturating_add(jiff::Span::new().minutes(minute))
+}
+
+fn read_back(
+    given: &Given<'_>,
+    drafts: &[Draft<'_>],
+    workers: Vec<Worker>,
+    problem: &Problem,
+    timetable: &Timetable,
+    explained: &[Explanation],
+) -> Schedule {
+    let mut order: Vec<usize> = (0..drafts.len())
+        .filter(|&at| drafts.get(at).is_some_and(|draft| draft.step.is_some()))
+        .collect();
+    order.sort_by_key(|&at| {
+        (
+            timetable
+                .tasks
+                .get(at)
+                .map(|placed| (placed.start, placed.finish)),
+            at,
+        )
+    });
+    let mut place_in_order = vec![None; drafts.len()];
+    for (place, &at) in order.iter().enumerate() {
+        if let Some(known) = place_in_order.get_mut(at) {
+            *known = Some(place);
+        }
+    }
+    let activities: Vec<Activity> = order
+        .iter()
+        .filter_map(|&at| {
+            let mut activity = activity(given, drafts.get(at)?, timetable.tasks.get(at)?)?;
+            activity.after = follows(drafts, timetable, &place_in_order, at);
+            activity.float_minutes = explained
+                .get(at)
+                .map_or(0, |why| {
+                    why.latest_finish - timetable.tasks.get(at).map_or(0, |t| t.finish)
+                })
+                .max(0);
+            activity.waits_for = explained.get(at).map_or_else(String::new, |why| {
+                words::why(given, drafts, problem, &workers, why, at)
+            });
+            Some(activity)
+        })
+        .collect();
+    finished(given, drafts, workers, timetable, activities)
+}
+
+fn activity(
+    given: &Given<'_>,
+    draft: &Draft<'_>,
+    placed: &crate::solver::timetable::Placed,
+) -> Option<Activity> {
+    let (step, _) = draft.step?;
+    Some(Activity {
+        id: draft.id.clone(),
+        panel: draft.panel,
+        packing: draft.packing,
+        recipe: draft.recipe.to_owned(),
+        step,
+        place: draft.place,
+        start: local(given, placed.start),
+        finish: local(given, placed.finish),
+        work_minutes: draft.work,
+        people: placed.people.clone(),
+        stretches: placed
+            .segments
+            .iter()
+            .map(|&(from, to)| (local(given, from), local(given, to)))
+            .collect(),
+        after: Vec::new(),
+        float_minutes: 0,
+        waits_for: String::new(),
+    })
+}
+
+/// The links of a draft; a barrier stands for the draft that it waited for longest.
+fn follows(
+    drafts: &[Draft<'_>],
+    timetable: &Timetable,
+    places: &[Option<usize>],
+    at: usize,
+) -> Vec<Follows> {
+    let Some(draft) = drafts.get(at) else {
+        return Vec::new();
+    };
+    let mut found: Vec<Follows> = Vec::new();
+    for before in &draft.after {
+        let longest = |draft: &Draft<'_>| {
+            let end = |before: &&super::draft::Before| {
+                timetable
+                    .tasks
+                    .get(before.draft)
+                    .map_or(0, |placed| placed.finish + i64::from(before.dry))
+            };
+            draft.after.iter().max_by_key(end).copied()
+        };
+        let link = match drafts.get(before.draft) {
+            Some(barrier) if barrier.step.is_none() => longest(barrier),
+            Some(_) | None => Some(*before),
+        };
+        let follows = link.and_then(|link| {
+            let activity = places.get(link.draft).copied().flatten()?;
+            Some(Follows {
+                activity,
+                dry_minutes: link.dry,
+                within_minutes: link.within,
+            })
+        });
+        found.extend(follows);
+    }
+    found
+}
+
+fn finished(
+    given: &Given<'_>,
+    drafts: &[Draft<'_>],
+    workers: Vec<Worker>,
+    timetable: &Timetable,
+    activities: Vec<Activity>,
+) -> Schedule {
+    let clear = drafts
+        .iter()
+        .zip(&timetable.tasks)
+        .filter(|(draft, _)| draft.clears_wall)
+        .map(|(_, placed)| placed.finish)
+        .max();
+    let late = hand_over(given)
+        .zip(clear)
+        .map_or(0, |(due, clear)| (clear - due).max(0));
+    let first = timetable
+        .tasks
+        .iter()
+        .map(|placed| placed.start)
+        .min()
+        .unwrap_or(0);
+    let span = |end: i64| f64::from(i32::try_from(end - first).unwrap_or(i32::MAX));
+    let bound = timetable.lower_bound_finish.min(timetable.finish);
+    let gap = if span(bound) > 0.0 {
+        (span(timetable.finish) / span(bound) - 1.0) * 100.0
+    } else {
+        0.0
+    };
+    Schedule {
+        workers,
+        activities,
+        finish: Some(local(given, timetable.finish)),
+        wall_clear: clear.map(|minute| local(given, minute)),
+        lower_bound_finish: Some(local(given, bound)),
+        gap_percent: (gap * 10.0).round() / 10.0,
+        late_minutes: late,
+        batches: Vec::new(),
+        needs: Vec::new(),
+    }
+}

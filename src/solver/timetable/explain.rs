@@ -1,0 +1,349 @@
+//! Says why each task of a timetable starts when it does, and how much later it could be.
+
+use std::collections::BTreeMap;
+
+use super::Infeasible;
+use super::calendar::DAY;
+use super::calendar::Minute;
+use super::calendar::day_of;
+use super::model::Model;
+use super::outcome::Placed;
+use super::outcome::Timetable;
+use super::place;
+use super::problem::Problem;
+
+/// What determined a task's start, and its slack.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Explanation {
+    /// What it had to wait for.
+    pub cause: Cause,
+    /// Minutes on the clock it then waited for working time (a break, a night, a day long enough).
+    pub calendar_wait: Minute,
+    /// Working minutes by which it may finish later without moving the end, by links and calendars alone.
+    pub slack: Minute,
+    /// Minute by which it must finish not to move the end, by links and calendars alone.
+    pub latest_finish: Minute,
+    /// As `slack`, with people and equipment going from task to task in the same order.
+    pub slack_in_order: Minute,
+    /// Starting a minute later would move the end, with people and equipment in the same order.
+    pub critical: bool,
+}
+
+/// What a task had to wait for. Numbers are indexes into the problem.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cause {
+    /// It starts at its fixed start.
+    Fixed,
+    /// Its own earliest minute, or the origin.
+    Earliest,
+    /// A task before it, with the link's lag.
+    Link {
+        /// The link.
+        link: usize,
+    },
+    /// A person who did another task until then.
+    Person {
+        /// The person.
+        person: usize,
+        /// The task they finished.
+        after: usize,
+    },
+    /// Equipment that another task had until then.
+    Resource {
+        /// The resource.
+        resource: usize,
+        /// The task whose finish gave it back.
+        after: usize,
+    },
+    /// The day's limit of a budget.
+    Budget {
+        /// The budget.
+        budget: usize,
+    },
+    /// A later task that must follow soon, or must give back what this one takes, could not come before.
+    Follower,
+    /// None of these: the search found the whole better so, or an absence of equipment was in the way.
+    Choice,
+}
+
+/// Explains each task of a timetable, in the order of the tasks.
+///
+/// A timetable made for another problem gives an empty list.
+///
+/// # Errors
+///
+/// [`Infeasible`] when the problem itself is impossible.
+pub fn explain(problem: &Problem, timetable: &Timetable) -> Result<Vec<Explanation>, Infeasible> {
+    let mut model = super::ready(problem)?;
+    let exists = |placed: &Placed| {
+        placed
+            .people
+            .iter()
+            .all(|&person| person < problem.people.len())
+    };
+    if timetable.tasks.len() != problem.tasks.len() || !timetable.tasks.iter().all(exists) {
+        return Ok(Vec::new());
+    }
+    if model.horizon() < timetable.finish {
+        let reach = timetable.finish + DAY;
+        model
+            .extend(reach)
+            .map_err(|ended| super::calendar_ends(problem, ended))?;
+    }
+    let turns = Turns::new(&model, &timetable.tasks);
+    let links_alone = latest(&model, timetable, &vec![Vec::new(); timetable.tasks.len()]);
+    let in_order = latest(&model, timetable, &turns.next);
+    let explanation = |task: usize| {
+        let placed = &timetable.tasks[task];
+        let (cause, release) = cause(&model, timetable, &turns, task);
+        let slack = |to: Minute| model.calendar(task).work_between(placed.finish, to);
+        Explanation {
+            cause,
+            calendar_wait: placed.start - release,
+            slack: slack(links_alone[task].1),
+            latest_finish: links_alone[task].1,
+            slack_in_order: slack(in_order[task].1),
+            critical: in_order[task].0 <= placed.start,
+        }
+    };
+    Ok((0..timetable.tasks.len()).map(explanation).collect())
+}
+
+/// Returns what a task waited for and the minute from which it could have started.
+fn cause(model: &Model, timetable: &Timetable, turns: &Turns, task: usize) -> (Cause, Minute) {
+    let placed = &timetable.tasks[task];
+    let stated = &model.problem.tasks[task];
+    if stated.fixed_start == Some(placed.start) {
+        return (Cause::Fixed, placed.start);
+    }
+    let mut waits = vec![(stated.earliest.max(0), Cause::Earliest)];
+    for &link in &model.network.into[task] {
+        let arc = model.network.arcs[link];
+        waits.push((
+            timetable.tasks[arc.before].finish + arc.lag,
+            Cause::Link { link },
+        ));
+    }
+    let mut explained = explained_by(model, placed, task, &waits);
+    if explained.is_none() {
+        waits.clear();
+        for &person in &placed.people {
+            let turn = before(&turns.people[person], placed.start, task);
+            waits.extend(turn.map(|(end, after)| (end, Cause::Person { person, after })));
+        }
+        for &(resource, _) in &model.needs[task] {
+            let turn = before(&turns.resources[resource], placed.start, task);
+            waits.extend(turn.map(|(end, after)| (end, Cause::Resource { resource, after })));
+        }
+        explained = explained_by(model, placed, task, &waits);
+    }
+    explained.unwrap_or_else(|| {
+        let ties_back = model.network.out[task]
+            .iter()
+            .any(|&arc| model.network.arcs[arc].reach.is_some());
+        let cause = match model.spends[task].first() {
+            Some(&(budget, _)) => Cause::Budget { budget },
+            None if ties_back || !stated.holds.is_empty() => Cause::Follower,
+            None => Cause::Choice,
+        };
+        (cause, placed.start)
+    })
+}
+
+/// Returns the last of some waits, if the task starts at its first opportunity after it.
+fn explained_by(
+    model: &Model,
+    placed: &Placed,
+    task: usize,
+    waits: &[(Minute, Cause)],
+) -> Option<(Cause, Minute)> {
+    let &(release, cause) = waits.iter().rev().max_by_key(|wait| wait.0)?;
+    let (start, _) = place::fit(model, task, &placed.people, release, worked(placed))?;
+    (start == placed.start).then_some((cause, release))
+}
+
+/// Returns the last turn of another task that ends by `start`.
+fn before(turns: &[(Minute, usize)], start: Minute, task: usize) -> Option<(Minute, usize)> {
+    let until = turns.partition_point(|turn| turn.0 <= start);
+    turns[..until]
+        .iter()
+        .rev()
+        .find(|turn| turn.1 != task)
+        .copied()
+}
+
+/// Who had what until when, and which task came next.
+struct Turns {
+    /// For each person and each resource, `(end, task)` in the order of the ends.
+    people: Vec<Vec<(Minute, usize)>>,
+    resources: Vec<Vec<(Minute, usize)>>,
+    /// For each task, the tasks that take over its people or its equipment.
+    next: Vec<Vec<usize>>,
+}
+
+/// From when to when a resource is taken, by which task, and which task gives it back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Stay {
+    start: Minute,
+    end: Minute,
+    taker: usize,
+    giver: usize,
+    units: i64,
+}
+
+impl Turns {
+    fn new(model: &Model, tasks: &[Placed]) -> Self {
+        let mut next = vec![Vec::new(); tasks.len()];
+        let mut people = vec![Vec::new(); model.problem.people.len()];
+        let mut stays = vec![Vec::new(); model.problem.resources.len()];
+        for (task, placed) in tasks.iter().enumerate() {
+            for &person in &placed.people {
+                people[person].push((placed.start, placed.finish, task));
+            }
+            let stated = &model.problem.tasks[task];
+            let own = stated
+                .equipment
+                .iter()
+                .map(|&(resource, units)| (resource, units, task));
+            let held = stated
+                .holds
+                .iter()
+                .map(|hold| (hold.resource, hold.units, hold.until));
+            for (resource, units, giver) in own.chain(held) {
+                let (start, end) = (placed.start, tasks[giver].finish);
+                stays[resource].push(Stay {
+                    start,
+                    end,
+                    taker: task,
+                    giver,
+                    units,
+                });
+            }
+        }
+        for turns in &mut people {
+            turns.sort_unstable();
+            for two in turns.windows(2) {
+                next[two[0].2].push(two[1].2);
+            }
+        }
+        for stays in &mut stays {
+            stays.sort_unstable();
+            hand_over(stays, &mut next);
+        }
+        let by_end = |mut turns: Vec<(Minute, usize)>| {
+            turns.sort_unstable();
+            turns
+        };
+        let ends = |turns: Vec<(Minute, Minute, usize)>| {
+            by_end(
+                turns
+                    .into_iter()
+                    .map(|(_, end, task)| (end, task))
+                    .collect(),
+            )
+        };
+        let given = |stays: Vec<Stay>| {
+            by_end(
+                stays
+                    .into_iter()
+                    .map(|stay| (stay.end, stay.giver))
+                    .collect(),
+            )
+        };
+        Self {
+            people: people.into_iter().map(ends).collect(),
+            resources: stays.into_iter().map(given).collect(),
+            next,
+        }
+    }
+}
+
+/// Lets each stay take its units from those given back longest ago, and notes who follows whom.
+fn hand_over(stays: &[Stay], next: &mut [Vec<usize>]) {
+    let mut given: BTreeMap<(Minute, usize, usize), i64> = BTreeMap::new();
+    for (index, stay) in stays.iter().enumerate() {
+        let mut wanted = stay.units;
+        while wanted > 0
+            && let Some(mut oldest) = given.first_entry()
+            && oldest.key().0 <= stay.start
+        {
+            let taken = wanted.min(*oldest.get());
+            wanted -= taken;
+            next[oldest.key().1].push(stay.taker);
+            *oldest.get_mut() -= taken;
+            if *oldest.get() == 0 {
+                oldest.remove();
+            }
+        }
+        given.insert((stay.end, stay.giver, index), stay.units);
+    }
+}
+
+/// Returns the latest start and finish of each task that leave the end where it is.
+fn latest(model: &Model, timetable: &Timetable, next: &[Vec<usize>]) -> Vec<(Minute, Minute)> {
+    let tasks = &timetable.tasks;
+    let mut order: Vec<(Minute, usize)> = Vec::with_capacity(tasks.len());
+    order.extend(
+        model
+            .network
+            .order
+            .iter()
+            .map(|&task| (tasks[task].start, task)),
+    );
+    // Stable: tasks that start together stay in the order of their links.
+    order.sort_by_key(|entry| entry.0);
+    let mut latest: Vec<(Minute, Minute)> = vec![(timetable.finish, timetable.finish); tasks.len()];
+    for &(_, task) in order.iter().rev() {
+        let stated = &model.problem.tasks[task];
+        let mut finish = stated
+            .latest_finish
+            .unwrap_or(timetable.finish)
+            .min(timetable.finish);
+        for &arc in &model.network.out[task] {
+            let arc = model.network.arcs[arc];
+            finish = finish.min(latest[arc.after].0 - arc.lag);
+        }
+        for &follower in &next[task] {
+            finish = finish.min(latest[follower].0);
+        }
+        let placed = &tasks[task];
+        finish = finish.max(placed.finish);
+        let start = latest_start(model, task, placed, finish);
+        latest[task] = if stated.fixed_start.is_some() {
+            (placed.start, placed.finish)
+        } else {
+            (start, finish)
+        };
+    }
+    latest
+}
+
+/// Returns the last start from which a task, as placed, ends by `finish`; never before its own start.
+fn latest_start(model: &Model, task: usize, placed: &Placed, finish: Minute) -> Minute {
+    let stated = &model.problem.tasks[task];
+    let calendar = model.calendar(task);
+    let minutes = worked(placed);
+    let mut by = finish;
+    while let Some(start) = calendar.back(by, minutes)
+        && start > placed.start
+    {
+        let Some((fitted, end)) = place::fit(model, task, &placed.people, start, minutes) else {
+            break;
+        };
+        if fitted == start && end <= finish {
+            return start;
+        }
+        // It would run over: end before the break, the night or the absence that is in the way.
+        let earlier = if stated.same_day {
+            (day_of(start) + 1) * DAY
+        } else {
+            calendar.run_end(start)
+        };
+        by = if earlier < by { earlier } else { by - 1 };
+    }
+    placed.start
+}
+
+fn worked(placed: &Placed) -> Minute {
+    placed.segments.iter().map(|&(from, to)| to - from).sum()
+}

@@ -1,0 +1,537 @@
+//! Places one task at its earliest among what is placed already.
+
+use super::calendar::DAY;
+use super::calendar::Minute;
+use super::calendar::Span;
+use super::calendar::day_of;
+use super::calendar::split_by_day;
+use super::daily::Daily;
+use super::daily::part;
+use super::free::FOREVER;
+use super::free::Free;
+use super::level::Level;
+use super::model::Model;
+use super::problem::Person;
+
+/// What is taken of everything by the tasks placed so far.
+#[derive(Debug, Clone)]
+pub(super) struct State {
+    pub(super) slots: Vec<Slot>,
+    free: Vec<Free>,
+    pub(super) levels: Vec<Level>,
+    daily: Vec<Daily>,
+    /// The tag of the task that each person was last given.
+    last_tag: Vec<usize>,
+    offers: Vec<Offer>,
+    /// Holds that were placed although their resource is taken: `(task, resource)`.
+    pub(super) overheld: Vec<(usize, usize)>,
+}
+
+/// Where a task stands.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Slot {
+    pub(super) start: Minute,
+    pub(super) finish: Minute,
+    pub(super) minutes: Minute,
+    pub(super) crew: Vec<usize>,
+    pub(super) placed: bool,
+}
+
+/// When one person could do a task alone.
+#[derive(Debug, Clone, Copy)]
+struct Offer {
+    start: Minute,
+    finish: Minute,
+    /// When the person is needed elsewhere.
+    until: Minute,
+    person: usize,
+    /// Smaller is better, other things equal.
+    rank: usize,
+}
+
+impl State {
+    /// Returns the state in which nothing is placed.
+    pub(super) fn new(model: &Model) -> Self {
+        let problem = &model.problem;
+        let level =
+            |resource: &super::problem::Resource| Level::new(resource.capacity, &resource.absences);
+        Self {
+            slots: vec![Slot::default(); problem.tasks.len()],
+            free: vec![Free::new(); problem.people.len()],
+            levels: problem.resources.iter().map(level).collect(),
+            daily: problem
+                .budgets
+                .iter()
+                .map(|budget| Daily::new(budget.limit))
+                .collect(),
+            last_tag: vec![usize::MAX; problem.people.len()],
+            offers: Vec::new(),
+            overheld: Vec::new(),
+        }
+    }
+
+    /// Forgets everything that was placed.
+    pub(super) fn clear(&mut self, model: &Model) {
+        self.slots.iter_mut().for_each(|slot| slot.placed = false);
+        self.free.iter_mut().for_each(Free::clear);
+        for (level, resource) in self.levels.iter_mut().zip(&model.problem.resources) {
+            *level = Level::new(resource.capacity, &resource.absences);
+        }
+        self.daily.iter_mut().for_each(Daily::clear);
+        self.last_tag.fill(usize::MAX);
+        self.overheld.clear();
+    }
+
+    /// Finds the earliest finish from `release` on over all crews of at most `cap` people.
+    ///
+    /// The task's slot holds the answer, which is not yet entered; `false` when no calendar has room.
+    pub(super) fn find(&mut self, model: &Model, task: usize, release: Minute, cap: usize) -> bool {
+        let mut slot = std::mem::take(&mut self.slots[task]);
+        slot.finish = FOREVER;
+        let smallest = model.crews[task].last().map_or(0, |&(crew, _)| crew);
+        let mut trial = Slot::default();
+        for &(crew, minutes) in &model.crews[task] {
+            if crew > cap.max(smallest) {
+                continue;
+            }
+            let soonest = model.calendar(task).advance(release, minutes);
+            if soonest.is_none_or(|finish| finish >= slot.finish) {
+                continue;
+            }
+            if self.find_with(
+                model,
+                task,
+                release,
+                (crew, minutes),
+                slot.finish,
+                &mut trial,
+            ) && trial.finish < slot.finish
+            {
+                std::mem::swap(&mut slot, &mut trial);
+            }
+        }
+        let found = slot.finish < FOREVER;
+        self.slots[task] = slot;
+        found
+    }
+
+    /// Finds the earliest start with a given crew size; gives up where it cannot finish before `limit`.
+    fn find_with(
+        &mut self,
+        model: &Model,
+        task: usize,
+        release: Minute,
+        (crew, minutes): (usize, Minute),
+        limit: Minute,
+        slot: &mut Slot,
+    ) -> bool {
+        let mut t = release;
+        self.ask(model, task);
+        while t < limit {
+            let gathered = self.gather(model, task, t, (crew, minutes), &mut slot.crew);
+            let Some((start, finish)) = gathered else {
+                return false;
+            };
+            match self.obstacle(model, task, &slot.crew, (start, finish), minutes) {
+                Obstacle::None => {
+                    (slot.start, slot.finish, slot.minutes) = (start, finish, minutes);
+                    return true;
+                }
+                Obstacle::Until(later) => t = later.max(t + 1),
+                Obstacle::Always => return false,
+            }
+        }
+        false
+    }
+
+    /// Lists the people who have the skill, those already on the task's tag first.
+    fn ask(&mut self, model: &Model, task: usize) {
+        self.offers.clear();
+        let task = &model.problem.tasks[task];
+        let Some(skill) = task.skill else {
+            return;
+        };
+        let skilled = &model.skilled[usize::from(skill)];
+        for (rank, &person) in skilled.iter().enumerate() {
+            let elsewhere = usize::from(self.last_tag[person] != task.tag);
+            self.offers.push(Offer {
+                start: -1,
+                finish: -1,
+                until: -1,
+                person,
+                rank: rank + elsewhere * skilled.len(),
+            });
+        }
+    }
+
+    /// Finds the first minute from `t` on at which enough people are free together.
+    fn gather(
+        &mut self,
+        model: &Model,
+        task: usize,
+        t: Minute,
+        (crew, minutes): (usize, Minute),
+        chosen: &mut Vec<usize>,
+    ) -> Option<Span> {
+        chosen.clear();
+        if crew == 0 || minutes == 0 {
+            return fit(model, task, &[], t, minutes);
+        }
+        let mut t = t;
+        loop {
+            for offer in &mut self.offers {
+                if offer.start < t {
+                    offer.renew(model, task, &self.free[offer.person], t, minutes);
+                }
+            }
+            let nth = |offers: &mut [Offer]| {
+                let (_, nth, _) =
+                    offers.select_nth_unstable_by_key(crew - 1, |o| (o.start, o.finish, o.rank));
+                nth.start
+            };
+            if self.offers.len() < crew {
+                return None;
+            }
+            let start = nth(&mut self.offers);
+            if start >= FOREVER {
+                return None;
+            }
+            if start > t {
+                t = start;
+                // Those who were free earlier may be needed elsewhere by now.
+                if self.offers.iter().any(|offer| offer.start < t) {
+                    continue;
+                }
+            }
+            let team = &self.offers[..crew];
+            chosen.clear();
+            chosen.extend(team.iter().map(|offer| offer.person));
+            // A crew waits for each of its people, so together they may take longer than each alone.
+            let (start, finish) = fit(model, task, chosen, t, minutes)?;
+            let until = team.iter().map(|offer| offer.until).min()?;
+            if start == t && finish <= until {
+                return Some((start, finish));
+            }
+            t = if start > t { start } else { until.max(t + 1) };
+        }
+    }
+
+    /// Returns what keeps a task from standing at `span`, apart from people.
+    fn obstacle(
+        &self,
+        model: &Model,
+        task: usize,
+        crew: &[usize],
+        span: Span,
+        minutes: Minute,
+    ) -> Obstacle {
+        let (start, finish) = span;
+        for &(resource, units) in &model.needs[task] {
+            let most = model.problem.resources[resource].capacity - units;
+            if let Some(end) = self.levels[resource].conflict(start, finish, most) {
+                return match self.levels[resource].next_open(end, most) {
+                    Some(open) => Obstacle::Until(open),
+                    None => Obstacle::Always,
+                };
+            }
+        }
+        if model.spends[task].is_empty() {
+            return Obstacle::None;
+        }
+        let days = days(model, task, crew, start, minutes);
+        let left = |budget: usize, day: i64| self.daily[budget].left(day);
+        match overspent(model, task, &days, minutes, left) {
+            None => Obstacle::None,
+            Some(overspent) => self.next_to_spend(model, task, overspent, start),
+        }
+    }
+
+    /// Returns the next start at which a day that was overspent may be spent less.
+    fn next_to_spend(
+        &self,
+        model: &Model,
+        task: usize,
+        over: Overspent,
+        start: Minute,
+    ) -> Obstacle {
+        let stated = &model.problem.tasks[task];
+        // Part of the work may go on the next day, unless it has to be done in one.
+        if over.is_first && over.minutes > 0 && !stated.same_day && stated.pausable {
+            let evening = (over.day + 1) * DAY;
+            if let Some(later) = model.calendar(task).back(evening, over.minutes)
+                && later > start
+            {
+                return Obstacle::Until(later);
+            }
+        }
+        let least = if stated.same_day { over.units } else { 1 };
+        let from = if over.is_first {
+            over.day + 1
+        } else {
+            over.day
+        };
+        match self.daily[over.budget].next_with(from, least) {
+            Some(day) => Obstacle::Until(day * DAY),
+            None => Obstacle::Always,
+        }
+    }
+
+    /// Enters a task at the slot that was found for it.
+    pub(super) fn enter(&mut self, model: &Model, task: usize) {
+        self.slots[task].placed = true;
+        let tag = model.problem.tasks[task].tag;
+        let slot = &self.slots[task];
+        for &person in &slot.crew {
+            self.free[person].take(slot.start, slot.finish, &model.anyone);
+            self.last_tag[person] = tag;
+        }
+        self.account(model, task, 1);
+    }
+
+    /// Lifts off a task that was entered.
+    pub(super) fn lift(&mut self, model: &Model, task: usize) {
+        self.slots[task].placed = false;
+        let slot = &self.slots[task];
+        for &person in &slot.crew {
+            self.free[person].give(slot.start, slot.finish, &model.anyone);
+        }
+        self.account(model, task, -1);
+        self.overheld.retain(|&(owner, _)| owner != task);
+    }
+
+    /// Enters (`sign` 1) or takes off (−1) what a task takes of resources and budgets.
+    fn account(&mut self, model: &Model, task: usize, sign: i64) {
+        let slot = &self.slots[task];
+        for &(resource, units) in &model.needs[task] {
+            self.levels[resource].add(slot.start, slot.finish, sign * units);
+        }
+        for held in &model.network.held[task] {
+            let from = &self.slots[held.owner];
+            if from.placed {
+                self.levels[held.resource].add(from.finish, slot.finish, sign * held.units);
+            }
+        }
+        if model.spends[task].is_empty() {
+            return;
+        }
+        let days = days(model, task, &slot.crew, slot.start, slot.minutes);
+        for &(budget, units) in &model.spends[task] {
+            for &(day, minutes) in &days {
+                self.daily[budget].add(day, sign * part(units, minutes, slot.minutes));
+            }
+        }
+    }
+}
+
+impl Offer {
+    /// Finds the person's next opportunity from `t` on.
+    fn renew(&mut self, model: &Model, task: usize, free: &Free, t: Minute, minutes: Minute) {
+        (self.start, self.finish, self.until) = (FOREVER, FOREVER, FOREVER);
+        let mut t = t;
+        while let Some((from, until)) = free.window(t, minutes) {
+            let Some((start, finish)) = fit(model, task, &[self.person], t.max(from), minutes)
+            else {
+                return;
+            };
+            if finish <= until {
+                (self.start, self.finish, self.until) = (start, finish, until);
+                return;
+            }
+            t = until.max(start);
+        }
+    }
+}
+
+/// What stands in the way of a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Obstacle {
+    None,
+    Until(Minute),
+    Always,
+}
+
+/// A day on which a task would spend too much.
+#[derive(Debug, Clone, Copy)]
+struct Overspent {
+    budget: usize,
+    units: i64,
+    day: i64,
+    is_first: bool,
+    /// Working minutes of the task that the day's rest allows.
+    minutes: Minute,
+}
+
+/// Finds the first start from `t` on at which the crew has the working time, whatever else they do.
+pub(super) fn fit(
+    model: &Model,
+    task: usize,
+    crew: &[usize],
+    t: Minute,
+    minutes: Minute,
+) -> Option<Span> {
+    if minutes == 0 {
+        return Some((t, t));
+    }
+    let calendar = model.calendar(task);
+    let stated = &model.problem.tasks[task];
+    let people = &model.problem.people;
+    let mut t = t;
+    loop {
+        let start = calendar.next_work(t)?;
+        if let Some((from, until)) = next_absence(people, crew, start)
+            && from <= start
+        {
+            t = until;
+            continue;
+        }
+        let finish = finish_from(model, task, crew, start, minutes)?;
+        if stated.same_day && day_of(start) != day_of(finish - 1) {
+            t = (day_of(start) + 1) * DAY;
+        } else if !stated.pausable && finish - start != minutes {
+            let end = calendar.run_end(start);
+            let away = next_absence(people, crew, start).map_or(FOREVER, |(from, _)| from);
+            t = end.min(away);
+        } else {
+            return Some((start, finish));
+        }
+    }
+}
+
+/// Returns when a crew has worked `minutes` from `start`, pausing over breaks and absences.
+fn finish_from(
+    model: &Model,
+    task: usize,
+    crew: &[usize],
+    start: Minute,
+    minutes: Minute,
+) -> Option<Minute> {
+    let calendar = model.calendar(task);
+    let (mut at, mut left) = (start, minutes);
+    loop {
+        let finish = calendar.advance(at, left)?;
+        match next_absence(&model.problem.people, crew, at) {
+            Some((from, until)) if from < finish => {
+                left -= calendar.work_between(at, from);
+                at = until;
+            }
+            Some(_) | None => return Some(finish),
+        }
+    }
+}
+
+/// Returns the stretches in which a crew works `minutes` from `start`.
+pub(super) fn segments(
+    model: &Model,
+    task: usize,
+    crew: &[usize],
+    start: Minute,
+    minutes: Minute,
+) -> Vec<Span> {
+    let calendar = model.calendar(task);
+    let (mut at, mut left) = (start, minutes);
+    let mut segments: Vec<Span> = Vec::new();
+    while left > 0 {
+        let Some(from) = calendar.next_work(at) else {
+            break;
+        };
+        let absence = next_absence(&model.problem.people, crew, from);
+        if let Some((away, until)) = absence
+            && away <= from
+        {
+            at = until;
+            continue;
+        }
+        let away = absence.map_or(FOREVER, |(away, _)| away);
+        let to = calendar.run_end(from).min(away).min(from + left);
+        segments.push((from, to));
+        left -= to - from;
+        at = to;
+    }
+    segments
+}
+
+/// Returns the first absence of anyone in the crew that ends after `t`.
+fn next_absence(people: &[Person], crew: &[usize], t: Minute) -> Option<Span> {
+    let next = crew.iter().filter_map(|&person| {
+        let absences = &people[person].absences;
+        absences
+            .get(absences.partition_point(|&(_, end)| end <= t))
+            .copied()
+    });
+    next.min()
+}
+
+/// Returns the working minutes of a task on each of its days; a task without work has one day of none.
+pub(super) fn days(
+    model: &Model,
+    task: usize,
+    crew: &[usize],
+    start: Minute,
+    minutes: Minute,
+) -> Vec<(i64, Minute)> {
+    if minutes == 0 {
+        return vec![(day_of(start), 0)];
+    }
+    let mut days: Vec<(i64, Minute)> = Vec::new();
+    for (from, to) in segments(model, task, crew, start, minutes) {
+        for (day, worked) in split_by_day(from, to) {
+            match days.last_mut() {
+                Some(last) if last.0 == day => last.1 += worked,
+                Some(_) | None => days.push((day, worked)),
+            }
+        }
+    }
+    days
+}
+
+/// Returns the last day on which a task would spend more than is left, other than its first; else its first.
+fn overspent(
+    model: &Model,
+    task: usize,
+    days: &[(i64, Minute)],
+    minutes: Minute,
+    left: impl Fn(usize, i64) -> i64,
+) -> Option<Overspent> {
+    for &(budget, units) in &model.spends[task] {
+        for (index, &(day, worked)) in days.iter().enumerate().rev() {
+            let rest = left(budget, day);
+            if part(units, worked, minutes) > rest {
+                return Some(Overspent {
+                    budget,
+                    units,
+                    day,
+                    is_first: index == 0,
+                    minutes: rest.max(0).saturating_mul(minutes) / units.max(1),
+                });
+            }
+        }
+    }
+    None
+}
+
+/// Whether a task can be spread over days so that it keeps its daily limits when nothing else spends.
+pub(super) fn can_spend(model: &Model, task: usize, minutes: Minute) -> bool {
+    let stated = &model.problem.tasks[task];
+    if minutes == 0 || stated.same_day {
+        return false;
+    }
+    let calendar = model.calendar(task).reaching(stated.earliest + 800 * DAY);
+    let full_days = |day: i64| calendar.work_between(day * DAY, (day + 1) * DAY);
+    let limit = |budget: usize| model.problem.budgets[budget].limit;
+    let first = day_of(stated.earliest.max(0));
+    // A day's most minutes under all limits, then the longest run of days that keeps to them.
+    let most = model.spends[task]
+        .iter()
+        .map(|&(budget, units)| limit(budget).saturating_mul(minutes) / units);
+    let most = most.min().unwrap_or(0);
+    let mut run = 0;
+    for day in first..first + 800 {
+        let worked = full_days(day);
+        if run + worked.min(most) >= minutes {
+            return true;
+        }
+        // The run may begin in the evening of a day that is too long, not cross it.
+        run = if worked > most { most } else { run + worked };
+    }
+    false
+}

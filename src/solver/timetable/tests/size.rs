@@ -1,0 +1,76 @@
+//! Large jobs.
+
+use super::*;
+
+/// Chains of twelve steps: `panels` of them, six people, eight bays, a daily limit.
+pub(super) fn chains(panels: usize) -> Problem {
+    let mut problem = Problem {
+        calendars: vec![office()],
+        people: (0..6)
+            .map(|index| Person {
+                skills: if index < 2 { 0b11 } else { 0b01 },
+                ..Person::default()
+            })
+            .collect(),
+        resources: vec![Resource {
+            capacity: 8,
+            ..Resource::default()
+        }],
+        budgets: vec![DailyBudget { limit: 2000 }],
+        ..Problem::default()
+    };
+    for panel in 0..panels {
+        for step in 0..12 {
+            let index = problem.tasks.len();
+            let variety = i64::try_from((panel * 7 + step * 13) % 50).unwrap();
+            let mut task = work(20 + 2 * variety, if step % 3 == 0 { 2 } else { 1 });
+            task.tag = panel;
+            task.skill = Some(u8::from(step == 8));
+            task.same_day = step % 4 == 1;
+            if step % 4 == 2 {
+                task.spends = vec![(0, 100 + variety)];
+            }
+            if step == 0 {
+                task.holds = vec![Hold {
+                    resource: 0,
+                    units: 1,
+                    until: index + 9,
+                }];
+            } else {
+                let drying = [0, 240, 60, 720][step % 4];
+                let mut link = Link::new(index - 1, index).lag(drying);
+                if step == 9 {
+                    link = link.within(3 * DAY, End::Start);
+                }
+                problem.links.push(link);
+            }
+            problem.tasks.push(task);
+        }
+    }
+    problem
+}
+
+#[test]
+fn a_hundred_chains_keep_the_rules() {
+    let problem = chains(100);
+    let timetable = plan(&problem, 3);
+    assert!(timetable.broken.is_empty(), "{:?}", timetable.broken);
+}
+
+/// Prints timings: `cargo test --release -- --ignored --nocapture timings`.
+#[test]
+#[ignore = "prints timings"]
+#[allow(clippy::print_stderr, reason = "a measurement that is asked for")]
+fn timings() {
+    for (panels, effort) in [(20, 1000), (1000, 1), (2000, 1), (4000, 1), (10_000, 1)] {
+        let problem = chains(panels);
+        let begun = std::time::Instant::now();
+        let timetable = solve(&problem, Search { effort, seed: 1 }, &mut || false).unwrap();
+        let seconds = begun.elapsed().as_secs_f64();
+        let (days, bound) = (timetable.finish / DAY, timetable.lower_bound_finish / DAY);
+        let broken = timetable.broken.len();
+        eprintln!(
+            "{panels} chains, {effort} schedules: {seconds:.2} s, {days} days (bound {bound}), {broken} broken"
+        );
+    }
+}

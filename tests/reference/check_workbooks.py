@@ -1,0 +1,90 @@
+"""Opens every workbook with LibreOffice, has it recalculate, and compares each cell with what facelay cached.
+
+Also: no error cell, real tables (read by openpyxl), and the totals equal those of plan.json.
+"""
+
+import json
+import subprocess
+import sys
+import tempfile
+from decimal import Decimal
+from pathlib import Path
+
+import openpyxl
+
+RECALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry">
+<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
+</oor:items>
+"""
+
+
+def recalculated(books, work):
+    profile = Path(work, "profile", "user")
+    profile.mkdir(parents=True)
+    (profile / "registrymodifications.xcu").write_text(RECALCULATE, encoding="utf-8")
+    out = Path(work, "out")
+    subprocess.run(
+        ["soffice", f"-env:UserInstallation=file://{profile.parent}", "--headless", "--convert-to",
+         "xlsx:Calc MS Excel 2007 XML", "--outdir", str(out), *map(str, books)],
+        check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, timeout=600)
+    return out
+
+
+def same(ours, theirs):
+    if isinstance(ours, (int, float)) and isinstance(theirs, (int, float)):
+        return abs(ours - theirs) <= 1e-6 * max(1, abs(ours))
+    return (ours or None) == (theirs or None)
+
+
+def compare(book, again):
+    cached = openpyxl.load_workbook(book, data_only=True)
+    formulas = openpyxl.load_workbook(book)
+    fresh = openpyxl.load_workbook(again, data_only=True)
+    counted = 0
+    for sheet in formulas.worksheets:
+        for row in sheet.iter_rows():
+            for cell in row:
+                value = fresh[sheet.title][cell.coordinate].value
+                if isinstance(value, str) and value.startswith(("#", "Err:")):
+                    sys.exit(f"{book.name}, {sheet.title}!{cell.coordinate}: {value}")
+                if isinstance(cell.value, str) and cell.value.startswith("="):
+                    counted += 1
+                    before = cached[sheet.title][cell.coordinate].value
+                    if not same(before, value):
+                        sys.exit(f"{book.name}, {sheet.title}!{cell.coordinate}: {cell.value} is {value} recalculated, {before} as written")
+    tables = sum(len(sheet.tables) for sheet in formulas.worksheets)
+    if tables == 0:
+        sys.exit(f"{book.name} has no tables")
+    return counted, tables, cached
+
+
+def cell_beside(book, sheet, label, column):
+    for row in book[sheet].iter_rows(values_only=True):
+        if row and row[0] == label:
+            return row[column]
+    sys.exit(f"{sheet}: no row `{label}`")
+
+
+def main(folder):
+    folder = Path(folder)
+    books = sorted(folder.glob("*.xlsx"))
+    if len(books) < 3:
+        sys.exit(f"{folder}: three workbooks are expected, {len(books)} are there")
+    plan = json.loads((folder / "plan.json").read_text(encoding="utf-8"))
+    with tempfile.TemporaryDirectory() as work:
+        out = recalculated(books, work)
+        for book in books:
+            counted, tables, cached = compare(book, out / book.name)
+            print(f"{book.name}: {counted} formulas recalculated the same, {tables} tables")
+            if book.stem == "bid":
+                price = cell_beside(cached, "summary", "price with tax", 2)
+                if Decimal(str(price)).quantize(Decimal("0.01")) != Decimal(plan["bid"]["total"]):
+                    sys.exit(f"bid.xlsx says {price}, plan.json {plan['bid']['total']}")
+            if book.stem == "purchase-list" and plan["purchase"]["orders"]:
+                total = cell_beside(cached, "orders", "Total", 7)
+                if Decimal(str(total)).quantize(Decimal("0.01")) != Decimal(plan["purchase"]["total"]):
+                    sys.exit(f"purchase-list.xlsx says {total}, plan.json {plan['purchase']['total']}")
+
+
+main(sys.argv[1])
