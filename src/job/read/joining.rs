@@ -11,17 +11,10 @@ use crate::units::LengthUnit;
 use crate::units::NumberStyle;
 
 /// How the built-in recipes are written.
-const BUILT_IN_STYLE: NumberStyle = NumberStyle {
-    unit: LengthUnit::Mm,
-    decimal_comma: false,
-};
+const BUILT_IN_STYLE: NumberStyle = NumberStyle { unit: LengthUnit::Mm, decimal_comma: false };
 
 /// The built-in catalogue with the rows of the job folder.
-pub(super) fn catalog(
-    root: &Section<'_>,
-    files: &BTreeMap<String, Vec<u8>>,
-    problems: &mut Problems,
-) -> Catalog {
+pub(super) fn catalog(root: &Section<'_>, files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Catalog {
     let _ = root;
     doors::with_rows(doors::catalog(), files, problems)
 }
@@ -43,45 +36,21 @@ pub(super) fn recipes<'a>(
     problems: &mut Problems,
 ) -> Book<'a> {
     let mut own: BTreeMap<String, Option<Recipe>> = BTreeMap::new();
-    let in_folder = |file: &&String| {
-        file.strip_prefix("recipes/")
-            .is_some_and(|name| !name.contains('/'))
-    };
+    let in_folder = |file: &&String| file.strip_prefix("recipes/").is_some_and(|name| !name.contains('/'));
     for file in files.keys().filter(in_folder) {
-        let Some(stem) = file
-            .strip_prefix("recipes/")
-            .and_then(|name| name.strip_suffix(".toml"))
-        else {
-            continue;
-        };
-        let Some(bytes) = files.get(file) else {
-            continue;
-        };
+        let Some(stem) = file.strip_prefix("recipes/").and_then(|name| name.strip_suffix(".toml")) else { continue };
+        let Some(bytes) = files.get(file) else { continue };
         let recipe = doors::recipe(file, bytes, catalog, style, problems);
-        let id = recipe
-            .as_ref()
-            .map_or(stem, |recipe| recipe.id.as_str())
-            .to_owned();
+        let id = recipe.as_ref().map_or(stem, |recipe| recipe.id.as_str()).to_owned();
         if own.get(&id).is_some_and(Option::is_some) && recipe.is_some() {
             let place = Place::File { file: file.clone() };
-            problems.error(
-                Some(place),
-                format!("another file has a recipe `{id}` too"),
-                "give one of them another `id`",
-            );
+            problems.error(Some(place), format!("another file has a recipe `{id}` too"), "give one of them another `id`");
             continue;
         }
         own.insert(id, recipe);
     }
-    let built_in = doors::recipes()
-        .iter()
-        .map(|(file, text)| (stem(file), (*file, *text)))
-        .collect();
-    Book {
-        catalog,
-        own,
-        built_in,
-    }
+    let built_in = doors::recipes().iter().map(|(file, text)| (stem(file), (*file, *text))).collect();
+    Book { catalog, own, built_in }
 }
 
 impl Book<'_> {
@@ -91,13 +60,7 @@ impl Book<'_> {
             return recipe.clone();
         }
         let (file, text) = self.built_in.get(id)?;
-        doors::recipe(
-            file,
-            text.as_bytes(),
-            self.catalog,
-            BUILT_IN_STYLE,
-            problems,
-        )
+        doors::recipe(file, text.as_bytes(), self.catalog, BUILT_IN_STYLE, problems)
     }
 
     /// Says whether there is a recipe of that id, readable or not.
@@ -108,31 +71,19 @@ impl Book<'_> {
     /// All ids.
     pub(super) fn ids(&self) -> Vec<&str> {
         let own = self.own.keys().map(String::as_str);
-        own.chain(
-            self.built_in
-                .keys()
-                .copied()
-                .filter(|id| !self.own.contains_key(*id)),
-        )
-        .collect()
+        own.chain(self.built_in.keys().copied().filter(|id| !self.own.contains_key(*id))).collect()
     }
 }
 
 /// The ids of the built-in recipes, sorted.
 pub(crate) fn built_in_recipes() -> Vec<&'static str> {
-    let mut ids: Vec<_> = doors::recipes()
-        .iter()
-        .map(|(file, _)| stem(file))
-        .collect();
+    let mut ids: Vec<_> = doors::recipes().iter().map(|(file, _)| stem(file)).collect();
     ids.sort_unstable();
     ids
 }
 
 fn stem(file: &'static str) -> &'static str {
-    file.rsplit('/')
-        .next()
-        .unwrap_or(file)
-        .trim_end_matches(".toml")
+    file.rsplit('/').next().unwrap_or(file).trim_end_matches(".toml")
 }
 
 mod doors {
@@ -140,30 +91,14 @@ mod doors {
     pub(super) fn catalog() -> Catalog {
         Catalog::default()
     }
-    pub(super) fn with_rows(
-        base: Catalog,
-        _: &BTreeMap<String, Vec<u8>>,
-        _: &mut Problems,
-    ) -> Catalog {
+    pub(super) fn with_rows(base: Catalog, _: &BTreeMap<String, Vec<u8>>, _: &mut Problems) -> Catalog {
         base
     }
     pub(super) fn recipes() -> &'static [(&'static str, &'static str)] {
         &[("supple-paste.toml", ""), ("brittle-lead.toml", "")]
     }
-    pub(super) fn recipe(
-        file: &str,
-        _: &[u8],
-        _: &Catalog,
-        _: NumberStyle,
-        _: &mut Problems,
-    ) -> Option<Recipe> {
+    pub(super) fn recipe(file: &str, _: &[u8], _: &Catalog, _: NumberStyle, _: &mut Problems) -> Option<Recipe> {
         let id = file.trim_end_matches(".toml").to_owned();
-        Some(Recipe {
-            name: id.clone(),
-            id,
-            about: String::new(),
-            solutions: vec![],
-            steps: vec![],
-        })
+        Some(Recipe { name: id.clone(), id, about: String::new(), solutions: vec![], steps: vec![] })
     }
 }
