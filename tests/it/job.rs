@@ -246,6 +246,8 @@ fn survives(name: &str, bytes: &[u8]) {
 }
 
 proptest::proptest! {
+    #![proptest_config(proptest::test_runner::Config::with_cases(32))]
+
     #[test]
     fn no_bytes_stop_the_reader(bytes in proptest::collection::vec(proptest::prelude::any::<u8>(), 0..200)) {
         for name in ["job.toml", "panels.csv", "openings.csv", "stock.csv", "job.xlsx", "recipes/own.toml", "catalogs/offers.csv"] {
