@@ -1,74 +1,81 @@
-//! The directory of a zip archive, read before anything is unpacked: what it holds and how large it becomes.
+//! A zip archive looked over before a workbook reader gets it: what it holds, and how large it becomes.
+
+use std::io::Cursor;
+use std::io::Read;
+
+use zip::ZipArchive;
 
 /// The most bytes that a workbook may unpack to.
 const MOST_UNPACKED: u64 = 256 * 1024 * 1024;
 
-/// What an archive says of itself.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// What an archive is.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Content {
     /// An XLSX workbook.
     Xlsx,
-    /// An ODS workbook.
-    Ods,
+    /// An ODS workbook, with the bytes of its cells.
+    Ods(Vec<u8>),
+    /// An ODS workbook with a password.
+    Locked,
     /// Something else, or nothing readable.
     Other,
     /// More than is unpacked here.
     TooLarge,
 }
 
-/// Reads the central directory of a zip archive.
-///
-/// Source: PKWARE, APPNOTE.TXT, sections 4.3.12 and 4.3.16 (field offsets).
+/// What an entry is to us.
+#[derive(Clone, Copy)]
+enum Kind {
+    Book,
+    Cells,
+    Manifest,
+    Other,
+}
+
+impl Kind {
+    fn of(name: &str) -> Self {
+        match name {
+            "xl/workbook.xml" => Self::Book,
+            "content.xml" => Self::Cells,
+            "META-INF/manifest.xml" => Self::Manifest,
+            _ => Self::Other,
+        }
+    }
+}
+
+/// Unpacks every entry once, keeping only the cells of an ODS workbook: what an archive says of its sizes may be untrue.
 pub(super) fn content(bytes: &[u8]) -> Content {
-    let Some((count, start)) = directory(bytes) else {
+    let Ok(mut archive) = ZipArchive::new(Cursor::new(bytes)) else {
         return Content::Other;
     };
-    let mut at = start;
-    let mut total = 0_u64;
+    let mut left = MOST_UNPACKED;
     let mut found = Content::Other;
-    for _ in 0..count {
-        let (Some(size), Some(name_length), Some(extra), Some(comment)) = (
-            word32(bytes, at + 24),
-            word16(bytes, at + 28),
-            word16(bytes, at + 30),
-            word16(bytes, at + 32),
-        ) else {
-            return Content::Other;
+    let mut locked = false;
+    for index in 0..archive.len() {
+        let Ok(entry) = archive.by_index(index) else {
+            continue;
         };
-        match bytes.get(at + 46..at + 46 + name_length) {
-            Some(b"xl/workbook.xml") => found = Content::Xlsx,
-            Some(b"content.xml") => found = Content::Ods,
-            Some(_) => {}
-            None => return Content::Other,
+        let kind = Kind::of(entry.name().as_deref().unwrap_or(""));
+        let mut kept = Vec::new();
+        let mut limited = entry.take(left + 1);
+        let size = match kind {
+            Kind::Cells | Kind::Manifest => limited
+                .read_to_end(&mut kept)
+                .map(|size| u64::try_from(size).unwrap_or(u64::MAX)),
+            Kind::Book | Kind::Other => std::io::copy(&mut limited, &mut std::io::sink()),
+        };
+        // An entry that cannot be unpacked is told by the reader that needs it.
+        let Ok(size) = size else { continue };
+        if size > left {
+            return Content::TooLarge;
         }
-        total = total.saturating_add(u64::from(size));
-        at = at + 46 + name_length + extra + comment;
+        left -= size;
+        match kind {
+            Kind::Book => found = Content::Xlsx,
+            Kind::Cells => found = Content::Ods(kept),
+            Kind::Manifest => locked |= kept.windows(15).any(|part| part == b"encryption-data"),
+            Kind::Other => {}
+        }
     }
-    if total > MOST_UNPACKED {
-        Content::TooLarge
-    } else {
-        found
-    }
-}
-
-/// Finds the end record: the number of entries and where the directory begins.
-fn directory(bytes: &[u8]) -> Option<(usize, usize)> {
-    let tail = bytes.len().saturating_sub(65_557);
-    let from = bytes
-        .get(tail..)?
-        .windows(4)
-        .rposition(|window| window == b"PK\x05\x06")?
-        + tail;
-    let start = usize::try_from(word32(bytes, from + 16)?).ok()?;
-    Some((word16(bytes, from + 10)?, start))
-}
-
-fn word16(bytes: &[u8], at: usize) -> Option<usize> {
-    let pair = bytes.get(at..at.checked_add(2)?)?;
-    Some(usize::from(u16::from_le_bytes(pair.try_into().ok()?)))
-}
-
-fn word32(bytes: &[u8], at: usize) -> Option<u32> {
-    let four = bytes.get(at..at.checked_add(4)?)?;
-    Some(u32::from_le_bytes(four.try_into().ok()?))
+    if locked { Content::Locked } else { found }
 }

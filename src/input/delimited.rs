@@ -160,7 +160,7 @@ mod tests {
         );
         assert!(problems.is_empty(), "{problems:?}");
         let mut texts = Problems::new();
-        let mut get = |row: super::super::Row<'_>, name: &'static str| {
+        let mut get = |row: crate::input::Row<'_>, name: &'static str| {
             row.field(name).text(&mut texts).unwrap_or_default()
         };
         table

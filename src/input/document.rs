@@ -211,7 +211,11 @@ impl<'a> Section<'a> {
     pub fn required_sections(&self, key: &'a str, problems: &mut Problems) -> Vec<Self> {
         if !self.has(key) {
             let text = format!("there is no table `[[{key}]]`");
-            problems.error(Some(self.place()), text, format!("add one: a line `[[{key}]]`, and its keys below"));
+            problems.error(
+                Some(self.place()),
+                text,
+                format!("add one: a line `[[{key}]]`, and its keys below"),
+            );
         }
         self.field(key).sections(problems)
     }
@@ -246,7 +250,10 @@ impl<'a> Section<'a> {
             let place = self.document.place(entry.key_span);
             problems.error(
                 Some(place),
-                format!("the key `{}` is not known here", super::field::shortened(&entry.key)),
+                format!(
+                    "the key `{}` is not known here",
+                    super::field::shortened(&entry.key)
+                ),
                 help,
             );
         }

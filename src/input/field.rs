@@ -266,17 +266,19 @@ impl<'a> Field<'a> {
 
     /// Reads a list of TOML tables.
     pub fn sections(&self, problems: &mut Problems) -> Vec<Section<'a>> {
-        let sections = self.list(problems).into_iter();
+        let mut sections = Vec::new();
+        for item in self.list(problems) {
+            if matches!(item.raw, Raw::Table(_)) {
+                sections.extend(item.section(problems));
+                continue;
+            }
+            let help = format!(
+                "write its keys below a line `[[{0}]]`, or `[[….{0}]]` within another table",
+                self.name
+            );
+            item.mismatch("a table", &help, problems);
+        }
         sections
-            .filter_map(|item| match item.raw {
-                Raw::Table(_) => item.section(problems),
-                _ => {
-                    let help = format!("write its keys below a line `[[{0}]]`, or `[[….{0}]]` within another table", self.name);
-                    item.mismatch("a table", &help, problems);
-                    None
-                }
-            })
-            .collect()
     }
 
     /// The unit of its bare lengths.

@@ -74,8 +74,13 @@ impl Field<'_> {
             return self.length(bound, problems).into_iter().collect();
         };
         let parts = parts(text, self.number_style());
-        let lengths = parts.iter().map(|part| Field { raw: Raw::Text(part), ..*self });
-        lengths.filter_map(|field| field.length(bound, problems)).collect()
+        let lengths = parts.iter().map(|part| Field {
+            raw: Raw::Text(part),
+            ..*self
+        });
+        lengths
+            .filter_map(|field| field.length(bound, problems))
+            .collect()
     }
 
     /// Reads a plain number.
@@ -91,7 +96,14 @@ impl Field<'_> {
 
     /// Reads a whole number.
     pub fn whole(&self, bound: Bound, problems: &mut Problems) -> Option<u32> {
-        self.measure("a whole number", "2", parse_whole, bound, f64::from, problems)
+        self.measure(
+            "a whole number",
+            "2",
+            parse_whole,
+            bound,
+            f64::from,
+            problems,
+        )
     }
 
     /// Reads an amount of money.
@@ -256,7 +268,11 @@ impl Field<'_> {
             }
         };
         if !bound.holds(in_unit(value)) {
-            let bare = if wanted == "a length" { unit_name(self.unit()) } else { bound.unit };
+            let bare = if wanted == "a length" {
+                unit_name(self.unit())
+            } else {
+                bound.unit
+            };
             self.out_of_bounds(bound, in_unit(value), bare, problems);
             return None;
         }
@@ -264,15 +280,27 @@ impl Field<'_> {
     }
 
     fn out_of_bounds(&self, bound: Bound, value: f64, bare: &str, problems: &mut Problems) {
-        let way = if value < bound.least { "too little" } else { "too much" };
+        let way = if value < bound.least {
+            "too little"
+        } else {
+            "too much"
+        };
         let shown = self.shown();
-        let plain = shown.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | ' '));
+        let plain = shown
+            .chars()
+            .all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | ' '));
         let help = match (plain, bare) {
             (true, "") => "check the number".to_owned(),
-            (true, _) => format!("write the unit behind the number, which is read in {bare} here, or check it"),
+            (true, _) => format!(
+                "write the unit behind the number, which is read in {bare} here, or check it"
+            ),
             (false, _) => "check the number and its unit".to_owned(),
         };
-        self.problem(format!("`{shown}` is {way}: {}", bound.allowed()), help, problems);
+        self.problem(
+            format!("`{shown}` is {way}: {}", bound.allowed()),
+            help,
+            problems,
+        );
     }
 }
 
@@ -290,15 +318,24 @@ const fn unit_name(unit: LengthUnit) -> &'static str {
 /// Reads a whole number; one too large for 32 bits becomes the largest, which no bound allows.
 fn parse_whole(text: &str, style: NumberStyle) -> Result<u32, Misread> {
     let help = |number: &str| format!("write a whole number, such as `{number}`");
-    let number = parse_decimal(text, style).map_err(|misread| match misread.text.contains("could be") {
-        true => misread,
-        false => Misread { help: help("2"), ..misread },
+    let number = parse_decimal(text, style).map_err(|misread| {
+        if misread.text.contains("could be") {
+            misread
+        } else {
+            Misread {
+                help: help("2"),
+                ..misread
+            }
+        }
     })?;
     let near = number.ceil().max(Decimal::ONE);
     if number.fract().is_zero() && !number.is_sign_negative() {
         return Ok(number.to_u32().unwrap_or(u32::MAX));
     }
-    Err(Misread { text: format!("`{}` is not a whole number", shortened(text)), help: help(&near.normalize().to_string()) })
+    Err(Misread {
+        text: format!("`{}` is not a whole number", shortened(text)),
+        help: help(&near.normalize().to_string()),
+    })
 }
 
 /// The two dates that a text such as `01/12/2026` could be, if both exist and differ.
@@ -319,7 +356,13 @@ fn to_f64(number: Decimal) -> f64 {
 
 /// Parts lengths at semicolons; where there is none, and the text is no single length, behind metric units.
 fn parts(text: &str, style: NumberStyle) -> Vec<String> {
-    let whole = |text: &str| text.split(';').map(str::trim).filter(|part| !part.is_empty()).map(str::to_owned).collect();
+    let whole = |text: &str| {
+        text.split(';')
+            .map(str::trim)
+            .filter(|part| !part.is_empty())
+            .map(str::to_owned)
+            .collect()
+    };
     if text.contains(';') || parse_length(text, style).is_ok() {
         return whole(text);
     }
@@ -333,8 +376,14 @@ fn parts(text: &str, style: NumberStyle) -> Vec<String> {
             parts.push(String::new());
         }
     }
-    let metric = text.chars().all(|c| !c.is_alphabetic() || matches!(c, 'm' | 'M' | 'c' | 'C'));
-    if metric && !text.contains(['\'', '"']) { whole(&parts.join(";")) } else { whole(text) }
+    let metric = text
+        .chars()
+        .all(|c| !c.is_alphabetic() || matches!(c, 'm' | 'M' | 'c' | 'C'));
+    if metric && !text.contains(['\'', '"']) {
+        whole(&parts.join(";"))
+    } else {
+        whole(text)
+    }
 }
 
 /// Reads a length behind an optional minus sign.

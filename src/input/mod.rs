@@ -26,6 +26,7 @@ mod encoding;
 mod field;
 mod measures;
 mod node;
+mod ods_check;
 mod table;
 mod workbook;
 

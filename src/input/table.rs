@@ -289,7 +289,11 @@ impl Table {
         });
         if !known.iter().any(|name| normalised(name) == plain) {
             let (meant, help) = heading_help(heading, known);
-            problems.error(place, format!("the column `{shown}` is not known here"), help);
+            problems.error(
+                place,
+                format!("the column `{shown}` is not known here"),
+                help,
+            );
             return meant;
         }
         if self.columns.get(&plain) != Some(&index) {
@@ -325,10 +329,21 @@ fn heading_help<'k>(heading: &str, known: &[&'k str]) -> (Option<&'k str>, Strin
     let plain = normalised(heading);
     let stem = plain.trim_end_matches([')', ']']);
     let units = ["mm", "cm", "m", "in", "inches", "ft"];
-    let bare = units.iter().find_map(|unit| stem.strip_suffix(unit)).map(|stem| stem.trim_end_matches(['(', '[']));
-    let named = |wanted: &str| known.iter().copied().find(|name| normalised(name) == wanted);
+    let bare = units
+        .iter()
+        .find_map(|unit| stem.strip_suffix(unit))
+        .map(|stem| stem.trim_end_matches(['(', '[']));
+    let named = |wanted: &str| {
+        known
+            .iter()
+            .copied()
+            .find(|name| normalised(name) == wanted)
+    };
     if let Some(name) = bare.and_then(named) {
-        return (Some(name), format!("write `{name}`, and the unit in its cells or as the job's `unit`"));
+        return (
+            Some(name),
+            format!("write `{name}`, and the unit in its cells or as the job's `unit`"),
+        );
     }
     let near = nearest(&plain, known.iter().copied());
     let help = match near {

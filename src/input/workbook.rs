@@ -46,9 +46,15 @@ pub(super) fn read(
     let place = Some(Place::File {
         file: file.to_owned(),
     });
-    let read: fn(&[u8]) -> Sheets = match content(bytes) {
-        Content::Xlsx => xlsx,
-        Content::Ods => ods,
+    let content = content(bytes);
+    // The readers meet files that nobody has seen; a fault of theirs must not end the program.
+    let guarded = |read: &dyn Fn() -> Sheets| {
+        catch_unwind(AssertUnwindSafe(read)).unwrap_or_else(|_| Err("it is damaged".to_owned()))
+    };
+    let sheets = match content {
+        Content::Xlsx => guarded(&|| xlsx(bytes)),
+        Content::Locked => Err("password".to_owned()),
+        Content::Ods(cells) => guarded(&|| ods(bytes, &cells)),
         Content::Other => {
             let help =
                 "save the table as .xlsx, .ods or .csv; a zip archive has to be unpacked first";
@@ -65,12 +71,13 @@ pub(super) fn read(
             return Vec::new();
         }
     };
-    // The readers meet files that nobody has seen; a fault of theirs must not end the program.
-    let sheets = catch_unwind(AssertUnwindSafe(|| read(bytes)))
-        .unwrap_or_else(|_| Err("it is damaged".to_owned()));
     match sheets {
         Ok(sheets) if sheets.is_empty() => {
-            problems.error(place, "the workbook has no sheet with cells", "save the table as .xlsx, .ods or .csv");
+            problems.error(
+                place,
+                "the workbook has no sheet with cells",
+                "save the table as .xlsx, .ods or .csv",
+            );
             Vec::new()
         }
         Ok(sheets) => sheets
@@ -143,24 +150,37 @@ fn xlsx_cells(book: &mut Xlsx<Cursor<&[u8]>>, name: &str) -> Result<Option<Grid>
     Ok(Some(grid))
 }
 
-fn ods(bytes: &[u8]) -> Sheets {
+fn ods(bytes: &[u8], cells: &[u8]) -> Sheets {
+    let untold = super::ods_check::check(cells)?;
     let mut book: Ods<_> = Ods::new(Cursor::new(bytes)).map_err(|error| error.to_string())?;
     let mut sheets = Vec::new();
-    for name in book.sheet_names() {
+    for (index, name) in book.sheet_names().into_iter().enumerate() {
         let range = book
             .worksheet_range(&name)
             .map_err(|error| error.to_string())?;
         let (top, left) = range.start().unwrap_or((0, 0));
+        let (top, left) = (large(top), large(left));
         let mut grid = Grid::default();
         for (row, column, value) in range.used_cells() {
-            let at = |start: u32, step: usize| {
-                start.saturating_add(u32::try_from(step).unwrap_or(u32::MAX))
-            };
-            grid.put((at(top, row), at(left, column)), cell(value, false));
+            let (row, column) = (top + row, left + column);
+            let percent = untold.percent.contains(&(index, row, column));
+            grid.put((small(row), small(column)), cell(value, percent));
+        }
+        for area in untold.merged.iter().filter(|area| area.sheet == index) {
+            let column = small(area.column);
+            grid.spread((small(area.row), column), (small(area.last_row), column));
         }
         sheets.push((name, grid));
     }
     Ok(sheets)
+}
+
+fn small(number: usize) -> u32 {
+    u32::try_from(number).unwrap_or(u32::MAX)
+}
+
+fn large(number: u32) -> usize {
+    usize::try_from(number).unwrap_or(usize::MAX)
 }
 
 impl Grid {
@@ -199,17 +219,16 @@ impl Grid {
 }
 
 fn table(file: &str, sheet: &str, style: NumberStyle, grid: Grid) -> Table {
-    let index = |number: u32| usize::try_from(number).unwrap_or(usize::MAX);
     let lines = grid.rows.into_iter().map(|(row, cells)| {
-        let width = cells.keys().next_back().map_or(0, |last| index(*last) + 1);
+        let width = cells.keys().next_back().map_or(0, |last| large(*last) + 1);
         let mut line = vec![Cell::Blank; width];
         for (column, cell) in cells {
-            if let Some(place) = line.get_mut(index(column)) {
+            if let Some(place) = line.get_mut(large(column)) {
                 *place = cell;
             }
         }
         Line {
-            number: index(row).saturating_add(1),
+            number: large(row).saturating_add(1),
             cells: line,
         }
     });
@@ -218,8 +237,8 @@ fn table(file: &str, sheet: &str, style: NumberStyle, grid: Grid) -> Table {
         let place = Place::Cell {
             file: file.to_owned(),
             sheet: Some(sheet.to_owned()),
-            row: index(row).saturating_add(1),
-            column: index(column).saturating_add(1),
+            row: large(row).saturating_add(1),
+            column: large(column).saturating_add(1),
             heading: String::new(),
         };
         let text = format!(

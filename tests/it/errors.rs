@@ -1,7 +1,6 @@
 //! The gallery of mistakes: `tests/errors/NAME/` holds a job folder and `message.txt`, what is said of it.
 //!
 //! `FACELAY_BLESS=1 cargo test --test it errors` writes the messages anew; read each of them before it is kept.
-#![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a failing test may stop, and says what it wrote")]
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -19,7 +18,7 @@ fn gallery() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/errors")
 }
 
-/// Reads a folder's files by their names with `/`; `message.txt` and `bytes.txt` are the test's own.
+/// Reads a folder's files by their names with `/`; `message.txt` is the test's own.
 fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let mut files = BTreeMap::new();
     let mut folders = vec![folder.to_path_buf()];
@@ -30,7 +29,12 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
                 folders.push(path);
                 continue;
             }
-            let name = path.strip_prefix(folder).unwrap().to_str().unwrap().replace('\\', "/");
+            let name = path
+                .strip_prefix(folder)
+                .unwrap()
+                .to_str()
+                .unwrap()
+                .replace('\\', "/");
             if name != "message.txt" {
                 files.insert(name, fs::read(&path).unwrap());
             }
@@ -43,11 +47,26 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
 fn told(problems: &Problems) -> String {
     let mut text = String::new();
     for problem in problems {
-        let place = problem.place.as_ref().map_or_else(|| "job".to_owned(), Place::to_string);
+        let place = problem
+            .place
+            .as_ref()
+            .map_or_else(|| "job".to_owned(), Place::to_string);
         writeln!(text, "{}: {place}: {}", problem.level, problem.text).unwrap();
-        if let Some(Place::Toml { column, width, excerpt, .. }) = &problem.place {
+        if let Some(Place::Toml {
+            column,
+            width,
+            excerpt,
+            ..
+        }) = &problem.place
+        {
             writeln!(text, "    | {excerpt}").unwrap();
-            writeln!(text, "    | {}{}", " ".repeat(column - 1), "^".repeat(*width)).unwrap();
+            writeln!(
+                text,
+                "    | {}{}",
+                " ".repeat(column - 1),
+                "^".repeat(*width)
+            )
+            .unwrap();
         }
         for help in &problem.help {
             writeln!(text, "  help: {help}").unwrap();
@@ -60,7 +79,10 @@ fn told(problems: &Problems) -> String {
 fn every_mistake_is_told_as_written_down() {
     let bless = std::env::var_os("FACELAY_BLESS").is_some();
     let whole = files(&gallery().join(WHOLE));
-    let mut cases: Vec<PathBuf> = fs::read_dir(gallery()).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let mut cases: Vec<PathBuf> = fs::read_dir(gallery())
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
     cases.retain(|path| path.is_dir() && !path.ends_with(WHOLE));
     cases.sort();
     assert!(cases.len() >= 40, "the gallery holds {}", cases.len());
@@ -69,7 +91,10 @@ fn every_mistake_is_told_as_written_down() {
         let own = files(&case);
         let mut job = whole.clone();
         // A case with its own table of panels replaces the whole job's, whatever its file is called.
-        if own.keys().any(|name| !name.contains('/') && !name.ends_with(".toml")) {
+        if own
+            .keys()
+            .any(|name| !name.contains('/') && !name.ends_with(".toml"))
+        {
             job.remove("panels.csv");
         }
         job.extend(own);
@@ -84,7 +109,11 @@ fn every_mistake_is_told_as_written_down() {
             differing.push(format!("{}:\n{message}", case.display()));
         }
     }
-    assert!(differing.is_empty(), "told otherwise than written down:\n{}", differing.join("\n"));
+    assert!(
+        differing.is_empty(),
+        "told otherwise than written down:\n{}",
+        differing.join("\n")
+    );
 }
 
 /// The folder that the cases start from has nothing wrong with it.

@@ -16,6 +16,8 @@ mod crating;
 mod errors;
 mod exposure;
 mod facing_check;
+mod input;
+mod job;
 mod purchase;
 mod rolling;
 mod small_job;

@@ -1,9 +1,4 @@
 //! Measures against what museums really wrote, and a handful of texts of the same grammar written afresh.
-#![allow(
-    clippy::unwrap_used,
-    clippy::print_stdout,
-    reason = "a failing test may stop, and says what it did not run"
-)]
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;

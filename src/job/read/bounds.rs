@@ -3,7 +3,12 @@
 use crate::units::Bound;
 
 const fn bound(name: &'static str, least: f64, most: f64, unit: &'static str) -> Bound {
-    Bound { name, least, most, unit }
+    Bound {
+        name,
+        least,
+        most,
+        unit,
+    }
 }
 
 /// Doors, corridors, lift cars and vehicles.
@@ -11,7 +16,8 @@ pub(super) const WAY_OUT: Bound = bound("a way out", 100.0, 100_000.0, "mm");
 /// Where something stands on the wall.
 pub(super) const POSITION: Bound = bound("a position on the wall", 0.0, 120_000.0, "mm");
 /// Flammable liquid kept in one place: up to ten cubic metres.
-pub(super) const FLAMMABLE: Bound = bound("the limit for flammable liquid", 0.0, 10_000_000.0, "ml");
+pub(super) const FLAMMABLE: Bound =
+    bound("the limit for flammable liquid", 0.0, 10_000_000.0, "ml");
 /// How much longer drying takes than free evaporation gives.
 pub(super) const DRYING_FACTOR: Bound = bound("the drying factor", 0.1, 1_000.0, "");
 /// A release rate from a test patch.

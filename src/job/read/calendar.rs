@@ -22,24 +22,38 @@ pub(super) type Hours = [Vec<(u16, u16)>; 7];
 /// Reads `{ mon-fri = ["08:00-12:00", "13:00-17:00"], sat = ["08:00-12:00"] }`.
 pub(super) fn hours(field: Field<'_>, problems: &mut Problems) -> Hours {
     let mut hours = Hours::default();
-    let Some(week) = field.section(problems) else { return hours };
+    let Some(week) = field.section(problems) else {
+        return hours;
+    };
     let mut given: [bool; 7] = [false; 7];
     let before = problems.iter().count();
     for entry in week.entries() {
-        let Some((first, last)) = weekdays(&week, entry.name(), problems) else { continue };
+        let Some((first, last)) = weekdays(&week, entry.name(), problems) else {
+            continue;
+        };
         let spans = spans(&entry, problems);
         for day in first..=last {
-            let (Some(slot), Some(taken)) = (hours.get_mut(day), given.get_mut(day)) else { continue };
+            let (Some(slot), Some(taken)) = (hours.get_mut(day), given.get_mut(day)) else {
+                continue;
+            };
             if std::mem::replace(taken, true) {
                 let text = format!("`{}` has hours twice", WEEKDAYS.get(day).unwrap_or(&""));
-                problems.error(Some(week.key_place(entry.name())), text, "write each weekday once");
+                problems.error(
+                    Some(week.key_place(entry.name())),
+                    text,
+                    "write each weekday once",
+                );
                 break;
             }
             slot.clone_from(&spans);
         }
     }
     if hours.iter().all(Vec::is_empty) && problems.iter().count() == before {
-        field.problem("nobody ever works here", "write hours, such as `mon-fri = [\"08:00-17:00\"]`", problems);
+        field.problem(
+            "nobody ever works here",
+            "write hours, such as `mon-fri = [\"08:00-17:00\"]`",
+            problems,
+        );
     }
     hours
 }
@@ -66,7 +80,9 @@ fn weekdays(week: &Section<'_>, name: &str, problems: &mut Problems) -> Option<(
 fn spans(entry: &Field<'_>, problems: &mut Problems) -> Vec<(u16, u16)> {
     let mut spans = Vec::new();
     for item in entry.list(problems) {
-        let Some(text) = item.text(problems) else { continue };
+        let Some(text) = item.text(problems) else {
+            continue;
+        };
         match span(&text) {
             Some(span) => spans.push(span),
             None => item.problem(
@@ -77,8 +93,15 @@ fn spans(entry: &Field<'_>, problems: &mut Problems) -> Vec<(u16, u16)> {
         }
     }
     spans.sort_unstable();
-    if spans.windows(2).any(|pair| matches!(pair, [first, second] if first.1 > second.0)) {
-        entry.problem("two spans of hours overlap", "write spans that end before the next begins", problems);
+    if spans
+        .windows(2)
+        .any(|pair| matches!(pair, [first, second] if first.1 > second.0))
+    {
+        entry.problem(
+            "two spans of hours overlap",
+            "write spans that end before the next begins",
+            problems,
+        );
     }
     spans
 }
@@ -92,7 +115,9 @@ fn span(text: &str) -> Option<(u16, u16)> {
 /// Reads `8`, `8:00` or `08:00` as a minute of the day; midnight at its end is `24:00`.
 fn minute(text: &str) -> Option<u16> {
     let (hour, minute) = text.trim().split_once(':').unwrap_or((text.trim(), "00"));
-    let fits = |digits: &str, most: usize| (1..=most).contains(&digits.len()) && digits.bytes().all(|byte| byte.is_ascii_digit());
+    let fits = |digits: &str, most: usize| {
+        (1..=most).contains(&digits.len()) && digits.bytes().all(|byte| byte.is_ascii_digit())
+    };
     if !fits(hour, 2) || !fits(minute, 2) || minute.len() != 2 {
         return None;
     }
@@ -115,7 +140,11 @@ pub(super) fn days(field: Field<'_>, problems: &mut Problems) -> BTreeSet<Date> 
                 days.extend(from.series(1.day()).take_while(|day| *day <= to));
             }
             (Ok(from), Ok(to)) if from <= to => {
-                item.problem(format!("`{shown}` covers more than ten years"), "check the years", problems);
+                item.problem(
+                    format!("`{shown}` covers more than ten years"),
+                    "check the years",
+                    problems,
+                );
             }
             _ => item.problem(
                 format!("`{shown}` is no range of days"),

@@ -16,15 +16,19 @@ use crate::recipe::PlaceRole;
 use crate::recipe::Recipe;
 use crate::recipe::Step;
 
-use super::super::Equipment;
-use super::super::Person;
-use super::super::Site;
+use crate::job::Equipment;
+use crate::job::Person;
+use crate::job::Site;
 use super::joining::Book;
 use super::panels::Panel;
 use super::settings::Settings;
 
 /// Picks the recipes that panels use; an unknown one is told once for each row.
-pub(super) fn recipes_in_use(panels: &[Panel], book: &Book<'_>, problems: &mut Problems) -> BTreeMap<String, Recipe> {
+pub(super) fn recipes_in_use(
+    panels: &[Panel],
+    book: &Book<'_>,
+    problems: &mut Problems,
+) -> BTreeMap<String, Recipe> {
     let mut used = BTreeMap::new();
     let mut unreadable = BTreeSet::new();
     for panel in panels.iter().filter(|panel| !panel.row.recipe.is_empty()) {
@@ -39,9 +43,16 @@ pub(super) fn recipes_in_use(panels: &[Panel], book: &Book<'_>, problems: &mut P
                 let known = book.ids();
                 let help = match nearest(id, known.iter().copied()) {
                     Some(near) => format!("write `{near}` if that is meant"),
-                    None => format!("write one of {}, or add `recipes/{id}.toml`", list(&known, "or")),
+                    None => format!(
+                        "write one of {}, or add `recipes/{id}.toml`",
+                        list(&known, "or")
+                    ),
                 };
-                problems.error(Some(panel.recipe_at.clone()), format!("there is no recipe `{id}`"), help);
+                problems.error(
+                    Some(panel.recipe_at.clone()),
+                    format!("there is no recipe `{id}`"),
+                    help,
+                );
             }
         }
     }
@@ -49,13 +60,26 @@ pub(super) fn recipes_in_use(panels: &[Panel], book: &Book<'_>, problems: &mut P
 }
 
 /// Checks the order of the days, and that anybody can work before the hand-over.
-pub(super) fn days(root: &Section<'_>, settings: &Settings, places: &[Site], problems: &mut Problems) {
-    let Some(first) = settings.first_day else { return };
+pub(super) fn days(
+    root: &Section<'_>,
+    settings: &Settings,
+    places: &[Site],
+    problems: &mut Problems,
+) {
+    let Some(first) = settings.first_day else {
+        return;
+    };
     if let Some(order) = settings.order_day.filter(|order| *order > first) {
         let text = format!("`{order}` is after the first working day, `{first}`");
-        root.field("order_day").problem(text, "write the day on which the first orders are sent", problems);
+        root.field("order_day").problem(
+            text,
+            "write the day on which the first orders are sent",
+            problems,
+        );
     }
-    let Some(hand_over) = settings.hand_over else { return };
+    let Some(hand_over) = settings.hand_over else {
+        return;
+    };
     let field = root.field("hand_over");
     if hand_over < first {
         let text = format!("`{hand_over}` is before the first working day, `{first}`");
@@ -64,16 +88,29 @@ pub(super) fn days(root: &Section<'_>, settings: &Settings, places: &[Site], pro
     }
     let site = places.iter().find(|place| place.role == PlaceRole::Site);
     if let Some(site) = site.filter(|site| site.hours.iter().any(|spans| !spans.is_empty()))
-        && !first.series(1.day()).take_while(|day| *day <= hand_over).any(|day| works(site, day))
+        && !first
+            .series(1.day())
+            .take_while(|day| *day <= hand_over)
+            .any(|day| works(site, day))
     {
-        let text = format!("nobody works at `{}` from `{first}` to `{hand_over}`", site.name);
-        field.problem(text, "check the days, the hours and the closed days", problems);
+        let text = format!(
+            "nobody works at `{}` from `{first}` to `{hand_over}`",
+            site.name
+        );
+        field.problem(
+            text,
+            "check the days, the hours and the closed days",
+            problems,
+        );
     }
 }
 
 fn works(site: &Site, day: Date) -> bool {
     let weekday = usize::try_from(day.weekday().to_monday_zero_offset()).unwrap_or(0);
-    site.hours.get(weekday).is_some_and(|spans| !spans.is_empty()) && !site.closed.contains(&day)
+    site.hours
+        .get(weekday)
+        .is_some_and(|spans| !spans.is_empty())
+        && !site.closed.contains(&day)
 }
 
 /// Checks that the people, equipment and places that the recipes ask for are there.
@@ -86,14 +123,20 @@ pub(super) fn crew(
     problems: &mut Problems,
 ) {
     let mut needs = Needs::default();
-    for (recipe, step) in recipes.values().flat_map(|recipe| recipe.steps.iter().map(move |step| (recipe, step))) {
+    for (recipe, step) in recipes
+        .values()
+        .flat_map(|recipe| recipe.steps.iter().map(move |step| (recipe, step)))
+    {
         needs.add(recipe, step);
     }
     if !people.is_empty() {
         needs.check_skills(people, &root.field("person").place(), problems);
     }
     needs.check_equipment(equipment, &root.field("equipment").place(), problems);
-    if let Some(step) = needs.studio.filter(|_| places.iter().all(|place| place.role != PlaceRole::Studio)) {
+    if let Some(step) = needs
+        .studio
+        .filter(|_| places.iter().all(|place| place.role != PlaceRole::Studio))
+    {
         let text = format!("{step} is done in the studio, but the job has none");
         let help = "add a `[[place]]` with `role = \"studio\"` and its hours";
         problems.error(Some(root.field("place").place()), text, help);
@@ -127,20 +170,36 @@ impl Needs {
     }
 
     fn check_skills(&self, people: &[Person], place: &Place, problems: &mut Problems) {
-        let had: BTreeSet<&str> = people.iter().flat_map(|person| person.skills.iter().map(String::as_str)).collect();
+        let had: BTreeSet<&str> = people
+            .iter()
+            .flat_map(|person| person.skills.iter().map(String::as_str))
+            .collect();
         for (skill, (needed, step)) in &self.skills {
-            let able: u32 = people.iter().filter(|person| person.skills.contains(skill)).map(|person| person.count).sum();
+            let able: u32 = people
+                .iter()
+                .filter(|person| person.skills.contains(skill))
+                .map(|person| person.count)
+                .sum();
             if able >= *needed {
                 continue;
             }
-            let needed_people = count(usize::try_from(*needed).unwrap_or(usize::MAX), "person").replace("persons", "people");
+            let needed_people = count(usize::try_from(*needed).unwrap_or(usize::MAX), "person")
+                .replace("persons", "people");
             let text = match able {
-                0 => format!("{step} needs {needed_people} with the skill `{skill}`, which nobody has"),
-                _ => format!("{step} needs {needed_people} with the skill `{skill}`; the job has {able}"),
+                0 => format!(
+                    "{step} needs {needed_people} with the skill `{skill}`, which nobody has"
+                ),
+                _ => format!(
+                    "{step} needs {needed_people} with the skill `{skill}`; the job has {able}"
+                ),
             };
             let help = match nearest(skill, had.iter().copied()).filter(|near| *near != skill) {
-                Some(near) => format!("write `{skill}` instead of `{near}` under `skills`, or add a person who has it"),
-                None => format!("add `{skill}` to somebody's `skills`, raise a `count`, or add a person"),
+                Some(near) => format!(
+                    "write `{skill}` instead of `{near}` under `skills`, or add a person who has it"
+                ),
+                None => format!(
+                    "add `{skill}` to somebody's `skills`, raise a `count`, or add a person"
+                ),
             };
             problems.error(Some(place.clone()), text, help);
         }
@@ -148,18 +207,25 @@ impl Needs {
 
     fn check_equipment(&self, equipment: &[Equipment], place: &Place, problems: &mut Problems) {
         for (name, (needed, step)) in &self.equipment {
-            let there = equipment.iter().find(|item| item.name == *name).map_or(0, |item| item.count);
+            let there = equipment
+                .iter()
+                .find(|item| item.name == *name)
+                .map_or(0, |item| item.count);
             if there >= *needed {
                 continue;
             }
             let text = match there {
                 0 => format!("{step} needs the equipment `{name}`, which the job has not"),
-                _ => format!("{step} needs {needed} of the equipment `{name}`; the job has {there}"),
+                _ => {
+                    format!("{step} needs {needed} of the equipment `{name}`; the job has {there}")
+                }
             };
             let near = nearest(name, equipment.iter().map(|item| item.name.as_str()));
             let help = match near.filter(|near| near != name) {
                 Some(near) => format!("write `{name}` instead of `{near}`, or add it"),
-                None => format!("add `[[equipment]]` with `name = \"{name}\"`, or raise its `count`"),
+                None => {
+                    format!("add `[[equipment]]` with `name = \"{name}\"`, or raise its `count`")
+                }
             };
             problems.error(Some(place.clone()), text, help);
         }

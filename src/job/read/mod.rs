@@ -8,6 +8,7 @@ mod calendar;
 mod checks;
 mod joining;
 mod openings;
+mod outlines;
 mod panels;
 mod people;
 mod place;
@@ -58,7 +59,10 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         missing_job_file(files, problems);
         return None;
     };
-    let bare = NumberStyle { unit: LengthUnit::Mm, decimal_comma: false };
+    let bare = NumberStyle {
+        unit: LengthUnit::Mm,
+        decimal_comma: false,
+    };
     let mut document = Document::read(JOB_FILE, bytes, bare, problems)?;
     let writing = settings::writing(&document, problems);
     document.set_style(writing.style);
@@ -73,7 +77,12 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     let book = joining::recipes(files, &catalog, writing.style, problems);
 
     let tables = Tables::find(&root, files, writing.style, problems);
-    let mut panels = panels::read(&tables, writing.order, settings.default_recipe.as_deref(), problems);
+    let mut panels = panels::read(
+        &tables,
+        writing.order,
+        settings.default_recipe.as_deref(),
+        problems,
+    );
     openings::read(&tables, &mut panels, problems);
     let stock = stock::read(&tables, &catalog, problems);
     let recipes = checks::recipes_in_use(&panels, &book, problems);
@@ -94,21 +103,36 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         stock,
         recipes,
         catalog,
-        inputs: files.iter().map(|(name, bytes)| (name.clone(), digest(bytes))).collect(),
+        inputs: files
+            .iter()
+            .map(|(name, bytes)| (name.clone(), digest(bytes)))
+            .collect(),
     })
 }
 
 fn job_file() -> Place {
-    Place::File { file: JOB_FILE.to_owned() }
+    Place::File {
+        file: JOB_FILE.to_owned(),
+    }
 }
 
 fn missing_job_file(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
-    let near = nearest(JOB_FILE, files.keys().map(String::as_str).filter(|name| !name.contains('/')));
+    let near = nearest(
+        JOB_FILE,
+        files
+            .keys()
+            .map(String::as_str)
+            .filter(|name| !name.contains('/')),
+    );
     let help = match near {
         Some(near) => format!("rename `{near}` to `{JOB_FILE}`"),
         None => "start a folder with filled-in templates with `facelay new FOLDER`".to_owned(),
     };
-    problems.error(Some(job_file()), format!("there is no `{JOB_FILE}` in the job folder"), help);
+    problems.error(
+        Some(job_file()),
+        format!("there is no `{JOB_FILE}` in the job folder"),
+        help,
+    );
 }
 
 /// The SHA-256 of a file as hexadecimal digits.

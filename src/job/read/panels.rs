@@ -1,4 +1,4 @@
-//! The table of panels, and the corners of those that are no plain shape.
+//! The table of panels.
 
 use std::collections::BTreeMap;
 
@@ -7,7 +7,6 @@ use crate::catalog::Give;
 use crate::catalog::Paint;
 use crate::diag::Place;
 use crate::diag::Problems;
-use crate::geometry::Point;
 use crate::input::Row;
 use crate::units::Length;
 use crate::units::SizeOrder;
@@ -15,15 +14,37 @@ use crate::units::bound;
 use crate::units::parse_size;
 use crate::units::show_length;
 
-use super::super::PanelRow;
-use super::super::PanelShape;
-use super::super::RollAlong;
+use crate::job::PanelRow;
+use crate::job::PanelShape;
+use crate::job::RollAlong;
 use super::bounds;
+use super::outlines::Corners;
+use super::outlines::corners;
+use super::outlines::outline;
 use super::tables::Tables;
 
 const COLUMNS: &[&str] = &[
-    "panel", "place", "shape", "width", "height", "size", "spring", "recipe", "count", "paint", "give", "adhesive",
-    "release_rate", "thickness", "mass", "height_above_floor", "roll_along", "seams", "mould", "lead", "notes",
+    "panel",
+    "place",
+    "shape",
+    "width",
+    "height",
+    "size",
+    "spring",
+    "recipe",
+    "count",
+    "paint",
+    "give",
+    "adhesive",
+    "release_rate",
+    "thickness",
+    "mass",
+    "height_above_floor",
+    "roll_along",
+    "seams",
+    "mould",
+    "lead",
+    "notes",
 ];
 
 /// The words for a panel's shape.
@@ -48,22 +69,38 @@ pub(super) fn read(
     default_recipe: Option<&str>,
     problems: &mut Problems,
 ) -> Vec<Panel> {
-    let Some(table) = tables.get("panels") else { return Vec::new() };
-    let required: &[&str] = if table.has("size") { &["panel"] } else { &["panel", "width", "height"] };
+    let Some(table) = tables.get("panels") else {
+        return Vec::new();
+    };
+    let required: &[&str] = if table.has("size") {
+        &["panel"]
+    } else {
+        &["panel", "width", "height"]
+    };
     if !table.check_headings(COLUMNS, required, problems) {
         return Vec::new();
     }
     if table.is_empty() {
-        problems.error(Some(table.place()), "there are headings but no panels", "write one row a panel below them");
+        problems.error(
+            Some(table.place()),
+            "there are headings but no panels",
+            "write one row a panel below them",
+        );
     }
     let mut corners = corners(tables, problems);
     let mut seen: BTreeMap<String, usize> = BTreeMap::new();
     let mut panels = Vec::new();
     for row in table.rows() {
-        let Some(name) = name(&row, problems) else { continue };
+        let Some(name) = name(&row, problems) else {
+            continue;
+        };
         if let Some(first) = seen.insert(name.clone(), row.number()) {
             let text = format!("`{name}` is the name of the panel in row {first} too");
-            row.field("panel").problem(text, "give each panel a name of its own; identical ones take one row with a `count`", problems);
+            row.field("panel").problem(
+                text,
+                "give each panel a name of its own; identical ones take one row with a `count`",
+                problems,
+            );
             seen.insert(name, first);
             continue;
         }
@@ -72,7 +109,10 @@ pub(super) fn read(
     }
     for (name, corners) in corners {
         let text = format!("there is no panel `{name}`");
-        corners.row.field("panel").problem(text, near_panel(&name, seen.keys()), problems);
+        corners
+            .row
+            .field("panel")
+            .problem(text, near_panel(&name, seen.keys()), problems);
     }
     panels
 }
@@ -81,8 +121,15 @@ fn name(row: &Row<'_>, problems: &mut Problems) -> Option<String> {
     let field = row.field("panel").required(problems);
     let name = field.text(problems)?;
     if name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
-        let text = format!("`{}` is too long or has a line end: a panel's name has at most 80 letters", field.shown());
-        field.problem(text, "shorten it, and write the rest under `notes`", problems);
+        let text = format!(
+            "`{}` is too long or has a line end: a panel's name has at most 80 letters",
+            field.shown()
+        );
+        field.problem(
+            text,
+            "shorten it, and write the rest under `notes`",
+            problems,
+        );
         return None;
     }
     Some(name)
@@ -106,8 +153,14 @@ fn panel(
 ) -> Panel {
     let (shape, size) = shape_and_size(row, order, corners, problems);
     let (width, height) = size.unwrap_or_default();
-    let adhesive = row.field("adhesive").choice(Adhesive::ALL, Adhesive::name, problems).unwrap_or(Adhesive::Paste);
-    let recipe = row.field("recipe").text(problems).or_else(|| default_recipe.map(str::to_owned));
+    let adhesive = row
+        .field("adhesive")
+        .choice(Adhesive::ALL, Adhesive::name, problems)
+        .unwrap_or(Adhesive::Paste);
+    let recipe = row
+        .field("recipe")
+        .text(problems)
+        .or_else(|| default_recipe.map(str::to_owned));
     if recipe.is_none() {
         row.field("recipe").problem(
             "the panel has no recipe, and the job has no `default_recipe`",
@@ -119,27 +172,48 @@ fn panel(
     let row = PanelRow {
         at: row.place(),
         panel: name,
-        count: row.field("count").whole(bound::COUNT, problems).unwrap_or(1),
+        count: row
+            .field("count")
+            .whole(bound::COUNT, problems)
+            .unwrap_or(1),
         place: row.field("place").text(problems).unwrap_or_default(),
         shape,
         width,
         height,
         recipe: recipe.unwrap_or_default(),
-        paint: row.field("paint").choice(Paint::ALL, Paint::name, problems).unwrap_or(Paint::Sound),
-        give: row.field("give").choice(Give::ALL, Give::name, problems).unwrap_or(Give::Stiff),
+        paint: row
+            .field("paint")
+            .choice(Paint::ALL, Paint::name, problems)
+            .unwrap_or(Paint::Sound),
+        give: row
+            .field("give")
+            .choice(Give::ALL, Give::name, problems)
+            .unwrap_or(Give::Stiff),
         adhesive,
-        release_rate: row.field("release_rate").areal_rate(bounds::RELEASE_RATE, problems),
+        release_rate: row
+            .field("release_rate")
+            .areal_rate(bounds::RELEASE_RATE, problems),
         thickness: row.field("thickness").length(bound::THICKNESS, problems),
         grams_per_m2: row.field("mass").area_density(bound::AREAL_MASS, problems),
-        height_above_floor: row.field("height_above_floor").length(bounds::POSITION, problems).unwrap_or_default(),
-        roll_along: row.field("roll_along").choice(RollAlong::ALL, RollAlong::name, problems).unwrap_or(RollAlong::Auto),
+        height_above_floor: row
+            .field("height_above_floor")
+            .length(bounds::POSITION, problems)
+            .unwrap_or_default(),
+        roll_along: row
+            .field("roll_along")
+            .choice(RollAlong::ALL, RollAlong::name, problems)
+            .unwrap_or(RollAlong::Auto),
         seams: seams(row, size, problems),
         mould: row.field("mould").yes_no(problems).unwrap_or(false),
         lead: lead(row, adhesive, problems),
         notes: row.field("notes").text(problems).unwrap_or_default(),
         openings: Vec::new(),
     };
-    Panel { row, recipe_at, sized: size.is_some() }
+    Panel {
+        row,
+        recipe_at,
+        sized: size.is_some(),
+    }
 }
 
 /// Lead is there with an adhesive of oil and lead white, whatever the row says.
@@ -147,7 +221,10 @@ fn lead(row: &Row<'_>, adhesive: Adhesive, problems: &mut Problems) -> bool {
     let field = row.field("lead");
     let lead = field.yes_no(problems);
     if lead == Some(false) && adhesive == Adhesive::OilLead {
-        let text = format!("lead is `{}`, but the adhesive is `oil-lead`", field.shown());
+        let text = format!(
+            "lead is `{}`, but the adhesive is `oil-lead`",
+            field.shown()
+        );
         field.problem(text, "write `yes`, or another adhesive", problems);
     }
     lead.unwrap_or(adhesive == Adhesive::OilLead)
@@ -160,14 +237,21 @@ fn seams(row: &Row<'_>, size: Option<(Length, Length)>, problems: &mut Problems)
     if let (Some((width, _)), Some(last)) = (size, seams.last())
         && *last >= width
     {
-        let text = format!("`{}` has a seam at or beyond the panel's right edge", field.shown());
-        field.problem(text, "write distances from the panel's left edge, less than its width", problems);
+        let text = format!(
+            "`{}` has a seam at or beyond the panel's right edge",
+            field.shown()
+        );
+        field.problem(
+            text,
+            "write distances from the panel's left edge, less than its width",
+            problems,
+        );
     }
     seams
 }
 
 /// A size in the order width, height.
-type Size = (Length, Length);
+pub(super) type Size = (Length, Length);
 
 fn shape_and_size(
     row: &Row<'_>,
@@ -182,14 +266,26 @@ fn shape_and_size(
         return outline(row, order, corners, problems);
     }
     if let Some(corners) = corners.filter(|_| !unread) {
-        let text = format!("the panel has corners in the table `outlines`, but its shape is `{word}`");
-        corners.row.field("panel").problem(text, "write `outline` as the panel's shape, or delete its corners", problems);
+        let text =
+            format!("the panel has corners in the table `outlines`, but its shape is `{word}`");
+        corners.row.field("panel").problem(
+            text,
+            "write `outline` as the panel's shape, or delete its corners",
+            problems,
+        );
     }
     let size = size(row, order, true, problems);
     let spring = row.field("spring");
     if word != "arch" && !spring.is_blank() && !unread {
-        let text = format!("`{}` is the springing line of an arch, but the shape is `{word}`", spring.shown());
-        spring.problem(text, "clear the cell, or write `arch` as the shape", problems);
+        let text = format!(
+            "`{}` is the springing line of an arch, but the shape is `{word}`",
+            spring.shown()
+        );
+        spring.problem(
+            text,
+            "clear the cell, or write `arch` as the shape",
+            problems,
+        );
     }
     let shape = match word {
         "lunette" => {
@@ -201,7 +297,9 @@ fn shape_and_size(
             if let Some(spring) = spring {
                 check_rise(row, size, spring, problems);
             }
-            PanelShape::Arch { spring: spring.unwrap_or_default() }
+            PanelShape::Arch {
+                spring: spring.unwrap_or_default(),
+            }
         }
         "ellipse" => PanelShape::Ellipse,
         _ => PanelShape::Rectangle,
@@ -215,34 +313,72 @@ fn check_rise(row: &Row<'_>, size: Option<Size>, spring: Length, problems: &mut 
     let unit = row.field("width").unit();
     let show = |length| show_length(length, unit);
     if spring >= height {
-        let text = format!("the springing line at {} is not below the top at {}", show(spring), show(height));
-        row.field("spring").problem(text, "write the height at which the curve begins, measured from the bottom edge", problems);
+        let text = format!(
+            "the springing line at {} is not below the top at {}",
+            show(spring),
+            show(height)
+        );
+        row.field("spring").problem(
+            text,
+            "write the height at which the curve begins, measured from the bottom edge",
+            problems,
+        );
     } else if height - spring > width.half() {
         let (field, what, help) = if spring == Length::ZERO {
-            ("height", "lunette", "check width and height; a taller one is an `arch` with its springing line")
+            (
+                "height",
+                "lunette",
+                "check width and height; a taller one is an `arch` with its springing line",
+            )
         } else {
-            ("spring", "curve", "check the springing line, width and height; another curve is an `outline`")
+            (
+                "spring",
+                "curve",
+                "check the springing line, width and height; another curve is an `outline`",
+            )
         };
-        let text = format!("the {what} rises {}, more than half its width, {}", show(height - spring), show(width.half()));
-        let field = if row.field(field).is_blank() { row.field("size") } else { row.field(field) };
+        let text = format!(
+            "the {what} rises {}, more than half its width, {}",
+            show(height - spring),
+            show(width.half())
+        );
+        let field = if row.field(field).is_blank() {
+            row.field("size")
+        } else {
+            row.field(field)
+        };
         field.problem(text, help, problems);
     }
 }
 
 /// Reads width and height, from their columns or from `size`; blank ones are a problem where they are needed.
-fn size(row: &Row<'_>, order: SizeOrder, needed: bool, problems: &mut Problems) -> Option<Size> {
+pub(super) fn size(
+    row: &Row<'_>,
+    order: SizeOrder,
+    needed: bool,
+    problems: &mut Problems,
+) -> Option<Size> {
     let (width, height, size) = (row.field("width"), row.field("height"), row.field("size"));
     if size.is_blank() {
         if !needed && width.is_blank() && height.is_blank() {
             return None;
         }
         let width = width.required(problems).length(bound::PANEL_SIDE, problems);
-        let height = height.required(problems).length(bound::PANEL_SIDE, problems);
+        let height = height
+            .required(problems)
+            .length(bound::PANEL_SIDE, problems);
         return width.zip(height);
     }
     if !(width.is_blank() && height.is_blank()) {
-        let text = format!("`{}` is given as the size, and width or height too", size.shown());
-        size.problem(text, "clear either `size` or both `width` and `height`", problems);
+        let text = format!(
+            "`{}` is given as the size, and width or height too",
+            size.shown()
+        );
+        size.problem(
+            text,
+            "clear either `size` or both `width` and `height`",
+            problems,
+        );
         return None;
     }
     let text = size.text(problems)?;
@@ -262,93 +398,4 @@ fn within(side: Length, size: &crate::input::Field<'_>, problems: &mut Problems)
     let text = format!("`{}`: {}", size.shown(), bound::PANEL_SIDE.allowed());
     size.problem(text, "check the numbers and their unit", problems);
     None
-}
-
-/// The corners of one panel, with the first row they stand in.
-struct Corners<'a> {
-    row: Row<'a>,
-    points: Vec<Point>,
-    /// False where a problem of a corner has been told.
-    whole: bool,
-}
-
-fn corners<'a>(tables: &'a Tables, problems: &mut Problems) -> BTreeMap<String, Corners<'a>> {
-    let mut all = BTreeMap::new();
-    let Some(table) = tables.get("outlines") else { return all };
-    let columns = ["panel", "x", "y"];
-    if !table.check_headings(&columns, &columns, problems) {
-        return all;
-    }
-    for row in table.rows() {
-        let Some(name) = row.field("panel").required(problems).text(problems) else { continue };
-        let x = row.field("x").required(problems).length(bounds::POSITION, problems);
-        let y = row.field("y").required(problems).length(bounds::POSITION, problems);
-        let corners = all.entry(name).or_insert(Corners { row, points: Vec::new(), whole: true });
-        match x.zip(y) {
-            Some((x, y)) => corners.points.push(Point { x, y }),
-            None => corners.whole = false,
-        }
-    }
-    all
-}
-
-fn outline(row: &Row<'_>, order: SizeOrder, corners: Option<Corners<'_>>, problems: &mut Problems) -> (PanelShape, Option<Size>) {
-    let written = size(row, order, false, problems);
-    let Some(mut corners) = corners else {
-        row.field("shape").problem(
-            "the panel is an outline, but the table `outlines` has no corners for it",
-            "write its corners there, one row each with `panel`, `x` and `y`",
-            problems,
-        );
-        return (PanelShape::Outline(Vec::new()), written);
-    };
-    if corners.points.len() > 1 && corners.points.first() == corners.points.last() {
-        corners.points.pop();
-    }
-    if !corners.whole {
-        return (PanelShape::Outline(corners.points), written);
-    }
-    let field = corners.row.field("panel");
-    if corners.points.len() < 3 {
-        let text = format!("the outline has {}, fewer than three", crate::diag::count(corners.points.len(), "corner"));
-        field.problem(text, "write a row for each corner, in order around the panel", problems);
-        return (PanelShape::Outline(corners.points), written);
-    }
-    let extent = |side: fn(&Point) -> Length| {
-        let sides = corners.points.iter().map(side);
-        (sides.clone().min().unwrap_or_default(), sides.max().unwrap_or_default())
-    };
-    let (left, width) = extent(|point| point.x);
-    let (bottom, height) = extent(|point| point.y);
-    let unit = field.unit();
-    if left != Length::ZERO || bottom != Length::ZERO {
-        let text = format!(
-            "the outline begins {} from the left and {} from the bottom",
-            show_length(left, unit),
-            show_length(bottom, unit)
-        );
-        field.problem(text, "measure x from the panel's leftmost and y from its lowest point", problems);
-        return (PanelShape::Outline(corners.points), None);
-    }
-    if !(bound::PANEL_SIDE.holds(width.to_mm()) && bound::PANEL_SIDE.holds(height.to_mm())) {
-        field.problem(format!("the outline is too small or large: {}", bound::PANEL_SIDE.allowed()), "check the corners", problems);
-        return (PanelShape::Outline(corners.points), None);
-    }
-    check_written(row, written, (width, height), problems);
-    (PanelShape::Outline(corners.points), Some((width, height)))
-}
-
-/// Checks that a size written beside an outline is the outline's, to a millimetre.
-fn check_written(row: &Row<'_>, written: Option<Size>, outline: Size, problems: &mut Problems) {
-    let Some((width, height)) = written else { return };
-    let differs = |one: Length, other: Length| (one - other).abs() > Length::whole_mm(1);
-    if differs(width, outline.0) || differs(height, outline.1) {
-        let unit = row.field("width").unit();
-        let text = format!(
-            "the size written is not that of the outline, {} wide and {} high",
-            show_length(outline.0, unit),
-            show_length(outline.1, unit)
-        );
-        row.field("shape").problem(text, "clear width, height and size, or mend the corners", problems);
-    }
 }

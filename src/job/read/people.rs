@@ -7,8 +7,8 @@ use crate::input::Section;
 use crate::units::Money;
 use crate::units::bound;
 
-use super::super::Equipment;
-use super::super::Person;
+use crate::job::Equipment;
+use crate::job::Person;
 use super::calendar;
 use super::terms::money;
 
@@ -16,36 +16,78 @@ use super::terms::money;
 pub(super) fn read(root: &Section<'_>, currency: &str, problems: &mut Problems) -> Vec<Person> {
     let sections = root.required_sections("person", problems);
     unique_names(&sections, problems);
-    sections.iter().map(|section| person(section, currency, problems)).collect()
+    sections
+        .iter()
+        .map(|section| person(section, currency, problems))
+        .collect()
 }
 
 fn person(section: &Section<'_>, currency: &str, problems: &mut Problems) -> Person {
-    section.known(&["name", "count", "skills", "cost", "charge", "away"], problems);
+    section.known(
+        &["name", "count", "skills", "cost", "charge", "away"],
+        problems,
+    );
     let skills = section.field("skills").required(problems);
-    let words: BTreeSet<String> = skills.list(problems).iter().filter_map(|skill| skill.text(problems)).collect();
+    let words: BTreeSet<String> = skills
+        .list(problems)
+        .iter()
+        .filter_map(|skill| skill.text(problems))
+        .collect();
     if words.is_empty() && !skills.is_blank() {
-        skills.problem("nothing is in the list", "name at least one skill that the recipe's steps ask for", problems);
+        skills.problem(
+            "nothing is in the list",
+            "name at least one skill that the recipe's steps ask for",
+            problems,
+        );
     }
     Person {
-        name: section.field("name").required(problems).text(problems).unwrap_or_default(),
-        count: section.field("count").whole(bound::PEOPLE, problems).unwrap_or(1),
+        name: section
+            .field("name")
+            .required(problems)
+            .text(problems)
+            .unwrap_or_default(),
+        count: section
+            .field("count")
+            .whole(bound::PEOPLE, problems)
+            .unwrap_or(1),
         skills: words,
-        cost: money(&section.field("cost").required(problems), currency, problems).unwrap_or(Money::ZERO),
-        charge: money(&section.field("charge").required(problems), currency, problems).unwrap_or(Money::ZERO),
+        cost: money(
+            &section.field("cost").required(problems),
+            currency,
+            problems,
+        )
+        .unwrap_or(Money::ZERO),
+        charge: money(
+            &section.field("charge").required(problems),
+            currency,
+            problems,
+        )
+        .unwrap_or(Money::ZERO),
         away: calendar::days(section.field("away"), problems),
     }
 }
 
 /// Reads the equipment.
-pub(super) fn equipment(root: &Section<'_>, currency: &str, problems: &mut Problems) -> Vec<Equipment> {
+pub(super) fn equipment(
+    root: &Section<'_>,
+    currency: &str,
+    problems: &mut Problems,
+) -> Vec<Equipment> {
     let sections = root.field("equipment").sections(problems);
     unique_names(&sections, problems);
     let mut all = Vec::new();
     for section in &sections {
         section.known(&["name", "count", "hire_day", "hire_week"], problems);
         all.push(Equipment {
-            name: section.field("name").required(problems).text(problems).unwrap_or_default(),
-            count: section.field("count").whole(bound::COUNT, problems).unwrap_or(1),
+            name: section
+                .field("name")
+                .required(problems)
+                .text(problems)
+                .unwrap_or_default(),
+            count: section
+                .field("count")
+                .whole(bound::COUNT, problems)
+                .unwrap_or(1),
             hire_day: money(&section.field("hire_day"), currency, problems).unwrap_or(Money::ZERO),
             hire_week: money(&section.field("hire_week"), currency, problems),
         });
@@ -58,7 +100,11 @@ fn unique_names(sections: &[Section<'_>], problems: &mut Problems) {
     for section in sections {
         let name = section.field("name");
         if !name.is_blank() && !seen.insert(name.shown()) {
-            name.problem(format!("`{}` is there twice", name.shown()), "write one of them with a `count`, or rename it", problems);
+            name.problem(
+                format!("`{}` is there twice", name.shown()),
+                "write one of them with a `count`, or rename it",
+                problems,
+            );
         }
     }
 }

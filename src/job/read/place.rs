@@ -9,15 +9,24 @@ use crate::units::Length;
 use crate::units::Temperature;
 use crate::units::bound;
 
-use super::super::Site;
-use super::super::WayOut;
-use super::super::WayOutKind;
+use crate::job::Site;
+use crate::job::WayOut;
+use crate::job::WayOutKind;
 use super::bounds;
 use super::calendar;
 
 const KEYS: &[&str] = &[
-    "role", "name", "hours", "closed", "temperature", "humidity", "room_volume", "fresh_air", "flammable_limit",
-    "drying_factor", "way_out",
+    "role",
+    "name",
+    "hours",
+    "closed",
+    "temperature",
+    "humidity",
+    "room_volume",
+    "fresh_air",
+    "flammable_limit",
+    "drying_factor",
+    "way_out",
 ];
 
 /// A recipe states a practical drying time, not free evaporation: nothing is added unless the job knows of a cold wall or dead air.
@@ -28,18 +37,33 @@ pub(super) fn read(root: &Section<'_>, problems: &mut Problems) -> Vec<Site> {
     let mut places: Vec<Site> = Vec::new();
     let mut sites = 0;
     for section in root.required_sections("place", problems) {
-        let role = section.field("role").required(problems).choice(PlaceRole::ALL, PlaceRole::name, problems);
+        let role = section.field("role").required(problems).choice(
+            PlaceRole::ALL,
+            PlaceRole::name,
+            problems,
+        );
         let twice = role.is_some_and(|role| places.iter().any(|place| place.role == role));
         if twice {
-            let text = format!("role: there are two places with the role `{}`", section.field("role").shown());
-            problems.error(Some(section.field("role").place()), text, "keep one site and at most one studio");
+            let text = format!(
+                "role: there are two places with the role `{}`",
+                section.field("role").shown()
+            );
+            problems.error(
+                Some(section.field("role").place()),
+                text,
+                "keep one site and at most one studio",
+            );
         }
         sites += usize::from(role != Some(PlaceRole::Studio));
         places.push(place(&section, role.unwrap_or(PlaceRole::Site), problems));
     }
     if sites == 0 && !places.is_empty() {
         let text = "no place has the role `site`";
-        problems.error(Some(root.field("place").place()), text, "add a `[[place]]` with `role = \"site\"`");
+        problems.error(
+            Some(root.field("place").place()),
+            text,
+            "add a `[[place]]` with `role = \"site\"`",
+        );
     }
     places.sort_by_key(|place| place.role);
     places
@@ -47,19 +71,35 @@ pub(super) fn read(root: &Section<'_>, problems: &mut Problems) -> Vec<Site> {
 
 fn place(section: &Section<'_>, role: PlaceRole, problems: &mut Problems) -> Site {
     section.known(KEYS, problems);
-    let humidity = section.field("humidity").required(problems).percent(bound::HUMIDITY, problems);
-    let temperature = section.field("temperature").required(problems).temperature(bound::TEMPERATURE, problems);
-    let factor = section.field("drying_factor").number(bounds::DRYING_FACTOR, problems);
+    let humidity = section
+        .field("humidity")
+        .required(problems)
+        .percent(bound::HUMIDITY, problems);
+    let temperature = section
+        .field("temperature")
+        .required(problems)
+        .temperature(bound::TEMPERATURE, problems);
+    let factor = section
+        .field("drying_factor")
+        .number(bounds::DRYING_FACTOR, problems);
     Site {
         role,
-        name: section.field("name").required(problems).text(problems).unwrap_or_default(),
+        name: section
+            .field("name")
+            .required(problems)
+            .text(problems)
+            .unwrap_or_default(),
         hours: calendar::hours(section.field("hours").required(problems), problems),
         closed: calendar::days(section.field("closed"), problems),
         temperature: temperature.unwrap_or(Temperature::celsius(20.0)),
-        humidity: humidity.and_then(|percent| percent.value().to_f64()).unwrap_or(50.0),
+        humidity: humidity
+            .and_then(|percent| percent.value().to_f64())
+            .unwrap_or(50.0),
         room_m3: section.field("room_volume").room(bound::ROOM, problems),
         fresh_air_m3_h: section.field("fresh_air").air(bound::AIR, problems),
-        flammable_limit: section.field("flammable_limit").volume(bounds::FLAMMABLE, problems),
+        flammable_limit: section
+            .field("flammable_limit")
+            .volume(bounds::FLAMMABLE, problems),
         drying_factor: factor.unwrap_or(DRYING_FACTOR),
         ways_out: ways_out(section, problems),
     }
@@ -67,13 +107,23 @@ fn place(section: &Section<'_>, role: PlaceRole, problems: &mut Problems) -> Sit
 
 fn ways_out(section: &Section<'_>, problems: &mut Problems) -> Vec<WayOut> {
     let sections = section.field("way_out").sections(problems);
-    sections.iter().filter_map(|section| way_out(section, problems)).collect()
+    sections
+        .iter()
+        .filter_map(|section| way_out(section, problems))
+        .collect()
 }
 
 fn way_out(section: &Section<'_>, problems: &mut Problems) -> Option<WayOut> {
     let kinds = ["door", "corner", "lift", "vehicle"];
-    let name = section.field("name").required(problems).text(problems).unwrap_or_default();
-    let kind = section.field("kind").required(problems).one_of(&kinds, problems)?;
+    let name = section
+        .field("name")
+        .required(problems)
+        .text(problems)
+        .unwrap_or_default();
+    let kind = section
+        .field("kind")
+        .required(problems)
+        .one_of(&kinds, problems)?;
     let sides: &[&'static str] = match kind {
         "corner" => &["first", "second", "height"],
         "lift" => &["width", "depth", "height"],
@@ -87,10 +137,25 @@ fn way_out(section: &Section<'_>, problems: &mut Problems) -> Option<WayOut> {
         field.length(bounds::WAY_OUT, problems).unwrap_or_default()
     };
     let kind = match kind {
-        "corner" => WayOutKind::Corner { first: side("first"), second: side("second"), height: side("height") },
-        "lift" => WayOutKind::Lift { width: side("width"), depth: side("depth"), height: side("height") },
-        "vehicle" => WayOutKind::Vehicle { length: side("length"), width: side("width"), height: side("height") },
-        _ => WayOutKind::Door { width: side("width"), height: side("height") },
+        "corner" => WayOutKind::Corner {
+            first: side("first"),
+            second: side("second"),
+            height: side("height"),
+        },
+        "lift" => WayOutKind::Lift {
+            width: side("width"),
+            depth: side("depth"),
+            height: side("height"),
+        },
+        "vehicle" => WayOutKind::Vehicle {
+            length: side("length"),
+            width: side("width"),
+            height: side("height"),
+        },
+        _ => WayOutKind::Door {
+            width: side("width"),
+            height: side("height"),
+        },
     };
     Some(WayOut { name, kind })
 }

@@ -12,8 +12,22 @@ use crate::units::SizeOrder;
 
 /// The keys that job.toml may have.
 const KEYS: &[&str] = &[
-    "title", "currency", "unit", "decimal", "size_order", "first_day", "hand_over", "order_day", "default_recipe", "place",
-    "person", "equipment", "terms", "drum", "crate", "tables",
+    "title",
+    "currency",
+    "unit",
+    "decimal",
+    "size_order",
+    "first_day",
+    "hand_over",
+    "order_day",
+    "default_recipe",
+    "place",
+    "person",
+    "equipment",
+    "terms",
+    "drum",
+    "crate",
+    "tables",
 ];
 
 /// How the job writes measures.
@@ -35,7 +49,10 @@ pub(super) struct Settings {
 /// Reads how measures are written, which has to be known before any of them is read.
 pub(super) fn writing(document: &Document, problems: &mut Problems) -> Writing {
     let root = document.root();
-    let unit = root.field("unit").required(problems).one_of(&["mm", "cm", "m", "in", "ft"], problems);
+    let unit = root
+        .field("unit")
+        .required(problems)
+        .one_of(&["mm", "cm", "m", "in", "ft"], problems);
     let unit = match unit {
         Some("cm") => LengthUnit::Cm,
         Some("m") => LengthUnit::M,
@@ -43,12 +60,22 @@ pub(super) fn writing(document: &Document, problems: &mut Problems) -> Writing {
         Some("ft") => LengthUnit::Foot,
         _ => LengthUnit::Mm,
     };
-    let decimal_comma = root.field("decimal").one_of(&["point", "comma"], problems) == Some("comma");
-    let order = match root.field("size_order").one_of(&["height-first", "width-first"], problems) {
+    let decimal_comma =
+        root.field("decimal").one_of(&["point", "comma"], problems) == Some("comma");
+    let order = match root
+        .field("size_order")
+        .one_of(&["height-first", "width-first"], problems)
+    {
         Some("width-first") => SizeOrder::WidthFirst,
         _ => SizeOrder::HeightFirst,
     };
-    Writing { style: NumberStyle { unit, decimal_comma }, order }
+    Writing {
+        style: NumberStyle {
+            unit,
+            decimal_comma,
+        },
+        order,
+    }
 }
 
 /// Says which keys do not belong into job.toml.
@@ -60,13 +87,25 @@ pub(super) fn check_keys(root: &Section<'_>, problems: &mut Problems) {
 pub(super) fn read(root: &Section<'_>, problems: &mut Problems) -> Settings {
     let currency = root.field("currency").required(problems);
     let mut code = currency.text(problems).unwrap_or_default();
-    if code.chars().count() > 4 || code.chars().any(|c| c.is_ascii_digit() || c.is_whitespace()) {
+    if code.chars().count() > 4
+        || code
+            .chars()
+            .any(|c| c.is_ascii_digit() || c.is_whitespace())
+    {
         let text = format!("`{}` is no currency", currency.shown());
-        currency.problem(text, "write its code or sign, such as `EUR` or `€`", problems);
+        currency.problem(
+            text,
+            "write its code or sign, such as `EUR` or `€`",
+            problems,
+        );
         code.clear();
     }
     Settings {
-        title: root.field("title").required(problems).text(problems).unwrap_or_default(),
+        title: root
+            .field("title")
+            .required(problems)
+            .text(problems)
+            .unwrap_or_default(),
         currency: code,
         first_day: day(root.field("first_day").required(problems), problems),
         hand_over: day(root.field("hand_over"), problems),

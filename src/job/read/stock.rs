@@ -21,25 +21,48 @@ use super::bounds;
 use super::tables::Tables;
 
 /// Reads the stock; rows of one material add up.
-pub(super) fn read(tables: &Tables, catalog: &Catalog, problems: &mut Problems) -> BTreeMap<String, Quantity> {
+pub(super) fn read(
+    tables: &Tables,
+    catalog: &Catalog,
+    problems: &mut Problems,
+) -> BTreeMap<String, Quantity> {
     let mut stock = BTreeMap::new();
-    let Some(table) = tables.get("stock") else { return stock };
-    if !table.check_headings(&["material", "quantity", "unit", "notes"], &["material", "quantity"], problems) {
+    let Some(table) = tables.get("stock") else {
+        return stock;
+    };
+    if !table.check_headings(
+        &["material", "quantity", "unit", "notes"],
+        &["material", "quantity"],
+        problems,
+    ) {
         return stock;
     }
     for row in table.rows() {
         let field = row.field("material").required(problems);
-        let Some(id) = field.text(problems) else { continue };
+        let Some(id) = field.text(problems) else {
+            continue;
+        };
         let Some(material) = catalog.materials.get(&id) else {
             let help = match nearest(&id, catalog.materials.keys().map(String::as_str)) {
-                Some(near) => format!("write `{near}` if that is meant, or add the material to catalogs/materials.csv"),
+                Some(near) => format!(
+                    "write `{near}` if that is meant, or add the material to catalogs/materials.csv"
+                ),
                 None => "write a material's id, or add it to catalogs/materials.csv".to_owned(),
             };
-            field.problem(format!("`{}` is not in the catalogue", field.shown()), help, problems);
+            field.problem(
+                format!("`{}` is not in the catalogue", field.shown()),
+                help,
+                problems,
+            );
             continue;
         };
         if let Some(quantity) = quantity(&row, material.unit(), problems) {
-            stock.entry(id).and_modify(|all: &mut Quantity| all.amount = all.amount.saturating_add(quantity.amount)).or_insert(quantity);
+            stock
+                .entry(id)
+                .and_modify(|all: &mut Quantity| {
+                    all.amount = all.amount.saturating_add(quantity.amount);
+                })
+                .or_insert(quantity);
         }
     }
     stock
@@ -53,17 +76,29 @@ fn quantity(row: &Row<'_>, unit: Unit, problems: &mut Problems) -> Option<Quanti
     let amount = match amount(&number, &written, unit, &field) {
         Ok(amount) => amount,
         Err(misread) => {
-            let place = if written.is_empty() { field } else { row.field("unit") };
+            let place = if written.is_empty() {
+                field
+            } else {
+                row.field("unit")
+            };
             place.problem(misread.text, misread.help, problems);
             return None;
         }
     };
     if !bounds::STOCK.holds(amount.to_f64().unwrap_or(f64::MAX)) {
-        field.problem(format!("`{}`: {}", field.shown(), bounds::STOCK.allowed()), "check the number", problems);
+        field.problem(
+            format!("`{}`: {}", field.shown(), bounds::STOCK.allowed()),
+            "check the number",
+            problems,
+        );
         return None;
     }
     if unit.is_whole() && !amount.fract().is_zero() {
-        let text = format!("`{}` is not a whole number of the unit `{}`", field.shown(), unit.name());
+        let text = format!(
+            "`{}` is not a whole number of the unit `{}`",
+            field.shown(),
+            unit.name()
+        );
         field.problem(text, "count whole ones only", problems);
         return None;
     }
@@ -74,25 +109,41 @@ fn amount(number: &str, written: &str, unit: Unit, field: &Field<'_>) -> Result<
     let style = field.number_style();
     let word = written.trim().to_lowercase();
     let wrong = || Misread {
-        text: format!("the material is counted in `{}`, not in `{}`", unit.name(), written.trim()),
+        text: format!(
+            "the material is counted in `{}`, not in `{}`",
+            unit.name(),
+            written.trim()
+        ),
         help: format!("write the quantity in `{}`", unit.name()),
     };
     let decimal = |value: f64| Decimal::try_from(value).unwrap_or(Decimal::MAX);
     match unit {
-        Unit::G => parse_mass(&format!("{number} {word}"), style).map(|mass| decimal(mass.to_g())).map_err(|misread| replaced(misread, &word, wrong())),
-        Unit::Ml => parse_volume(&format!("{number} {word}"), style).map(|volume| decimal(volume.to_ml())).map_err(|misread| replaced(misread, &word, wrong())),
+        Unit::G => parse_mass(&format!("{number} {word}"), style)
+            .map(|mass| decimal(mass.to_g()))
+            .map_err(|misread| replaced(misread, &word, wrong())),
+        Unit::Ml => parse_volume(&format!("{number} {word}"), style)
+            .map(|volume| decimal(volume.to_ml()))
+            .map_err(|misread| replaced(misread, &word, wrong())),
         Unit::Sheet | Unit::Roll | Unit::Each => {
             let names: &[&str] = match unit {
                 Unit::Sheet => &["", "sheet", "sheets"],
                 Unit::Roll => &["", "roll", "rolls"],
-                _ => &["", "each", "piece", "pieces", "pcs"],
+                Unit::G | Unit::Ml | Unit::Each => &["", "each", "piece", "pieces", "pcs"],
             };
-            if names.contains(&word.as_str()) { parse_decimal(number, style) } else { Err(wrong()) }
+            if names.contains(&word.as_str()) {
+                parse_decimal(number, style)
+            } else {
+                Err(wrong())
+            }
         }
     }
 }
 
 /// Names the unit as the mistake where there is one; a bare number's own mistake stays.
 fn replaced(misread: Misread, word: &str, wrong: Misread) -> Misread {
-    if word.is_empty() || misread.text.contains("could be") { misread } else { wrong }
+    if word.is_empty() || misread.text.contains("could be") {
+        misread
+    } else {
+        wrong
+    }
 }

@@ -33,17 +33,24 @@ impl Tables {
         let mut found: BTreeMap<&'static str, Vec<Table>> = BTreeMap::new();
         let sources = sources(root, files, problems);
         // Where panels are named, or a workbook cannot be read, that is the problem told.
-        let mut told = root.field("tables").section(&mut Problems::new()).is_some_and(|named| named.has("panels"));
+        let mut told = root
+            .field("tables")
+            .section(&mut Problems::new())
+            .is_some_and(|named| named.has("panels"));
         for (file, own) in sources {
-            let Some(bytes) = files.get(&file) else { continue };
+            let Some(bytes) = files.get(&file) else {
+                continue;
+            };
             let sheets = tables(&file, bytes, style, problems);
             told |= own == Some("panels") || sheets.is_empty();
             if !sheets.is_empty() {
                 sort_sheets(&file, own, sheets, &mut found, problems);
             }
         }
-        let chosen: BTreeMap<_, _> =
-            found.into_iter().filter_map(|(name, tables)| Some((name, choose(name, tables, problems)?))).collect();
+        let chosen: BTreeMap<_, _> = found
+            .into_iter()
+            .filter_map(|(name, tables)| Some((name, choose(name, tables, problems)?)))
+            .collect();
         if !chosen.contains_key("panels") && !told {
             no_panels(files, problems);
         }
@@ -68,7 +75,9 @@ fn sources(
         named.known(&NAMES, problems);
     }
     for name in NAMES {
-        let field = named.map(|named| named.field(name)).filter(|field| !field.is_blank());
+        let field = named
+            .map(|named| named.field(name))
+            .filter(|field| !field.is_blank());
         if let Some(file) = field.and_then(|field| field.text(problems)) {
             if files.contains_key(&file) {
                 sources.insert(file, Some(name));
@@ -106,24 +115,35 @@ fn sort_sheets(
         Some(_) => NAMES.into_iter().find(|name| table.is_named(name)),
     };
     let counts = |table: &Table| !IGNORED.iter().any(|name| table.is_named(name));
-    let (named, others): (Vec<Table>, Vec<Table>) =
-        sheets.into_iter().filter(counts).partition(|table| name_of(table).is_some());
+    let (named, others): (Vec<Table>, Vec<Table>) = sheets
+        .into_iter()
+        .filter(counts)
+        .partition(|table| name_of(table).is_some());
     let has_own = named.iter().any(|table| name_of(table) == own);
     for table in named {
         if let Some(name) = name_of(&table) {
             found.entry(name).or_default().push(table);
         }
     }
-    let filled: Vec<Table> = others.into_iter().filter(|table| !table.is_empty()).collect();
+    let filled: Vec<Table> = others
+        .into_iter()
+        .filter(|table| !table.is_empty())
+        .collect();
     match (own, filled.as_slice()) {
         // The only sheet of `panels.xlsx`, whatever it is called.
         (Some(own), [table]) if !has_own => found.entry(own).or_default().push(table.clone()),
         _ => filled.iter().for_each(|table| warn_unread(table, problems)),
     }
     if let Some(own) = own.filter(|_| !has_own && filled.len() != 1) {
-        let place = Place::File { file: file.to_owned() };
+        let place = Place::File {
+            file: file.to_owned(),
+        };
         let text = format!("the workbook has no sheet `{own}`");
-        problems.error(Some(place), text, format!("name the sheet that holds the table `{own}`"));
+        problems.error(
+            Some(place),
+            text,
+            format!("name the sheet that holds the table `{own}`"),
+        );
     }
 }
 
@@ -133,7 +153,9 @@ fn warn_unread(table: &Table, problems: &mut Problems) {
         Some(near) => format!("rename it to `{near}` if that is meant"),
         None => format!("rename it if it is one of {}", list(&NAMES, "or")),
     };
-    let text = format!("the sheet `{sheet}` is not read: it has none of the names that a job's tables have");
+    let text = format!(
+        "the sheet `{sheet}` is not read: it has none of the names that a job's tables have"
+    );
     problems.warning(Some(table.place()), text, help);
 }
 
@@ -167,12 +189,18 @@ fn no_panels(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
 fn near_file(wanted: &str, files: &BTreeMap<String, Vec<u8>>) -> String {
     let is_table = |name: &&str| {
         let lower = name.to_lowercase();
-        !name.contains('/') && [".csv", ".xlsx", ".ods"].iter().any(|ending| lower.ends_with(ending))
+        !name.contains('/')
+            && [".csv", ".xlsx", ".ods"]
+                .iter()
+                .any(|ending| lower.ends_with(ending))
     };
     let names: Vec<&str> = files.keys().map(String::as_str).filter(is_table).collect();
     match (nearest(wanted, names.iter().copied()), names.as_slice()) {
         (Some(near), _) => format!("rename `{near}` to `{wanted}` if it is the one"),
         (None, []) => format!("put a file `{wanted}` into the job folder"),
-        (None, names) => format!("name the table's file in job.toml below `[tables]`; the folder has {}", list(names, "and")),
+        (None, names) => format!(
+            "name the table's file in job.toml below `[tables]`; the folder has {}",
+            list(names, "and")
+        ),
     }
 }

@@ -4,10 +4,11 @@ use crate::catalog::Adhesive;
 use crate::catalog::Give;
 use crate::catalog::Paint;
 
-use super::super::RollAlong;
+use crate::job::RollAlong;
 use super::TemplateKind;
 
 /// A column of a template sheet.
+#[derive(Clone, Copy)]
 pub(super) struct Column {
     pub(super) heading: &'static str,
     pub(super) meaning: &'static str,
@@ -46,7 +47,14 @@ pub(super) enum List {
 
 impl List {
     pub(super) const ALL: [Self; 8] = [
-        Self::Shape, Self::OpeningShape, Self::Recipe, Self::Paint, Self::Give, Self::Adhesive, Self::RollAlong, Self::YesNo,
+        Self::Shape,
+        Self::OpeningShape,
+        Self::Recipe,
+        Self::Paint,
+        Self::Give,
+        Self::Adhesive,
+        Self::RollAlong,
+        Self::YesNo,
     ];
 
     /// The heading of its column.
@@ -68,7 +76,7 @@ impl List {
         match self {
             Self::Shape => vec!["rectangle", "lunette", "arch", "ellipse", "outline"],
             Self::OpeningShape => vec!["rectangle", "arch", "ellipse"],
-            Self::Recipe => super::super::read::built_in_recipes(),
+            Self::Recipe => crate::job::read::built_in_recipes(),
             Self::Paint => Paint::ALL.iter().map(|word| word.name()).collect(),
             Self::Give => Give::ALL.iter().map(|word| word.name()).collect(),
             Self::Adhesive => Adhesive::ALL.iter().map(|word| word.name()).collect(),
@@ -86,23 +94,51 @@ pub(super) struct Sheet {
 }
 
 /// Starts a column without examples and choices.
-const fn column(heading: &'static str, meaning: &'static str, allowed: &'static str, width: f64) -> Column {
-    Column { heading, meaning, allowed, metric: &[], imperial: &[], list: None, width }
+const fn column(
+    heading: &'static str,
+    meaning: &'static str,
+    allowed: &'static str,
+    width: f64,
+) -> Column {
+    Column {
+        heading,
+        meaning,
+        allowed,
+        metric: &[],
+        imperial: &[],
+        list: None,
+        width,
+    }
 }
 
 /// Gives a column the same examples in both measures.
-const fn examples(column: Column, cells: &'static [&'static str]) -> Column {
-    Column { metric: cells, imperial: cells, ..column }
+const fn examples(column: &Column, cells: &'static [&'static str]) -> Column {
+    Column {
+        metric: cells,
+        imperial: cells,
+        ..*column
+    }
 }
 
 /// Gives a column its examples in metric and imperial measures.
-const fn measured(column: Column, metric: &'static [&'static str], imperial: &'static [&'static str]) -> Column {
-    Column { metric, imperial, ..column }
+const fn measured(
+    column: &Column,
+    metric: &'static [&'static str],
+    imperial: &'static [&'static str],
+) -> Column {
+    Column {
+        metric,
+        imperial,
+        ..*column
+    }
 }
 
 /// Gives a column a list of words to choose from.
-const fn choose(column: Column, list: List) -> Column {
-    Column { list: Some(list), ..column }
+const fn choose(column: &Column, list: List) -> Column {
+    Column {
+        list: Some(list),
+        ..*column
+    }
 }
 
 const LENGTH: &str = "a length: 3.2 m, 320 cm, 3200 mm, 10' 6\", 10 ft 6 1/2 in; a bare number is in the unit of job.toml";
@@ -113,58 +149,299 @@ pub(super) const SHEETS: &[Sheet] = &[
         name: "panels",
         about: "One row a panel. Needed: panel, and width and height (or size).",
         columns: &[
-            examples(column("panel", "The panel's name, as it is written on plans and labels.", "any text, each name once", 10.0), &["N1", "N2", "N3"]),
-            examples(column("place", "Where it hangs. Panels of one place share scaffold.", "any text", 14.0), &["north wall", "north wall", "north wall"]),
-            choose(examples(column("shape", "The outline of the canvas. Blank is a rectangle.", "a word of the list; lunette: a circular segment; outline: corners on the sheet outlines", 11.0), &["rectangle", "arch", "lunette"]), List::Shape),
-            measured(column("width", "Width of the whole panel.", LENGTH, 11.0), &["3.20 m", "2.40 m", "2.40 m"], &["10' 6\"", "8'", "8'"]),
-            measured(column("height", "Height of the whole panel.", LENGTH, 11.0), &["2.40 m", "2.60 m", "1.10 m"], &["7' 10 1/2\"", "8' 6\"", "3' 7\""]),
-            column("size", "Instead of width and height: both in one text, as a condition report has them.", "394 x 419 mm, or 12' 6\" x 8' 2 1/2\"; height first unless job.toml says width-first", 14.0),
-            measured(column("spring", "Of an arch only: height of the line from which it curves, above the bottom edge.", LENGTH, 9.0), &["", "1.80 m", ""], &["", "6'", ""]),
-            choose(examples(column("recipe", "The treatment. Blank is default_recipe of job.toml.", "a recipe of the list, or of a file in the folder recipes", 18.0), &["", "", "supple-paste"]), List::Recipe),
-            examples(column("count", "How many identical panels there are. Blank is 1.", "a whole number", 7.0), &["1", "1", "2"]),
-            choose(examples(column("paint", "The state of the paint. Blank is sound.", "a word of the list", 11.0), &["sound", "sound", "cupped"]), List::Paint),
-            choose(examples(column("give", "How much bending the paint takes. Blank is stiff; none may not be rolled at all.", "a word of the list", 9.0), &["supple", "stiff", "stiff"]), List::Give),
-            choose(examples(column("adhesive", "What holds the canvas to the wall. Blank is paste.", "a word of the list", 10.0), &["paste", "paste", "glue"]), List::Adhesive),
-            column("release_rate", "From a test patch: what one person releases in an hour. It goes before the recipe's.", "an area an hour: 0.8 m2/h, 9 ft2/h", 12.0),
-            column("thickness", "Canvas, ground, paint and residue together, if measured.", "a length: 2 mm, 5/64 in", 10.0),
-            column("mass", "Mass of an area of the painting, if measured.", "a mass an area: 2100 g/m2, 62 oz/yd2", 10.0),
-            measured(column("height_above_floor", "From the floor to the panel's bottom edge. Blank is 0.", LENGTH, 18.0), &["0.90 m", "0", "2.80 m"], &["3'", "0", "9' 2\""]),
-            choose(column("roll_along", "Which side is wound up. Blank is auto: whichever suits the drum.", "a word of the list", 11.0), List::RollAlong),
-            measured(column("seams", "The canvas's own upright seams, from the left edge.", "lengths with semicolons between: 1.1 m; 2.2 m", 14.0), &["1.60 m", "", ""], &["5' 3\"", "", ""]),
-            choose(column("mould", "Mould has been seen. Blank is no.", "yes or no", 7.0), List::YesNo),
-            choose(column("lead", "Lead is known or suspected. Blank is no, but yes with the adhesive oil-lead.", "yes or no", 7.0), List::YesNo),
-            examples(column("notes", "Anything else.", "any text", 24.0), &["", "above the side door", "a pair, left and right"]),
+            examples(
+                &column(
+                    "panel",
+                    "The panel's name, as it is written on plans and labels.",
+                    "any text, each name once",
+                    10.0,
+                ),
+                &["N1", "N2", "N3"],
+            ),
+            examples(
+                &column(
+                    "place",
+                    "Where it hangs. Panels of one place share scaffold.",
+                    "any text",
+                    14.0,
+                ),
+                &["north wall", "north wall", "north wall"],
+            ),
+            choose(
+                &examples(
+                    &column(
+                        "shape",
+                        "The outline of the canvas. Blank is a rectangle.",
+                        "a word of the list; lunette: a circular segment; outline: corners on the sheet outlines",
+                        11.0,
+                    ),
+                    &["rectangle", "arch", "lunette"],
+                ),
+                List::Shape,
+            ),
+            measured(
+                &column("width", "Width of the whole panel.", LENGTH, 11.0),
+                &["3.20 m", "2.40 m", "2.40 m"],
+                &["10' 6\"", "8'", "8'"],
+            ),
+            measured(
+                &column("height", "Height of the whole panel.", LENGTH, 11.0),
+                &["2.40 m", "2.60 m", "1.10 m"],
+                &["7' 10 1/2\"", "8' 6\"", "3' 7\""],
+            ),
+            column(
+                "size",
+                "Instead of width and height: both in one text, as a condition report has them.",
+                "394 x 419 mm, or 12' 6\" x 8' 2 1/2\"; height first unless job.toml says width-first",
+                14.0,
+            ),
+            measured(
+                &column(
+                    "spring",
+                    "Of an arch only: height of the line from which it curves, above the bottom edge.",
+                    LENGTH,
+                    9.0,
+                ),
+                &["", "1.80 m", ""],
+                &["", "6'", ""],
+            ),
+            choose(
+                &examples(
+                    &column(
+                        "recipe",
+                        "The treatment. Blank is default_recipe of job.toml.",
+                        "a recipe of the list, or of a file in the folder recipes",
+                        18.0,
+                    ),
+                    &["", "", "supple-paste"],
+                ),
+                List::Recipe,
+            ),
+            examples(
+                &column(
+                    "count",
+                    "How many identical panels there are. Blank is 1.",
+                    "a whole number",
+                    7.0,
+                ),
+                &["1", "1", "2"],
+            ),
+            choose(
+                &examples(
+                    &column(
+                        "paint",
+                        "The state of the paint. Blank is sound.",
+                        "a word of the list",
+                        11.0,
+                    ),
+                    &["sound", "sound", "cupped"],
+                ),
+                List::Paint,
+            ),
+            choose(
+                &examples(
+                    &column(
+                        "give",
+                        "How much bending the paint takes. Blank is stiff; none may not be rolled at all.",
+                        "a word of the list",
+                        9.0,
+                    ),
+                    &["supple", "stiff", "stiff"],
+                ),
+                List::Give,
+            ),
+            choose(
+                &examples(
+                    &column(
+                        "adhesive",
+                        "What holds the canvas to the wall. Blank is paste.",
+                        "a word of the list",
+                        10.0,
+                    ),
+                    &["paste", "paste", "glue"],
+                ),
+                List::Adhesive,
+            ),
+            column(
+                "release_rate",
+                "From a test patch: what one person releases in an hour. It goes before the recipe's.",
+                "an area an hour: 0.8 m2/h, 9 ft2/h",
+                12.0,
+            ),
+            column(
+                "thickness",
+                "Canvas, ground, paint and residue together, if measured.",
+                "a length: 2 mm, 5/64 in",
+                10.0,
+            ),
+            column(
+                "mass",
+                "Mass of an area of the painting, if measured.",
+                "a mass an area: 2100 g/m2, 62 oz/yd2",
+                10.0,
+            ),
+            measured(
+                &column(
+                    "height_above_floor",
+                    "From the floor to the panel's bottom edge. Blank is 0.",
+                    LENGTH,
+                    18.0,
+                ),
+                &["0.90 m", "0", "2.80 m"],
+                &["3'", "0", "9' 2\""],
+            ),
+            choose(
+                &column(
+                    "roll_along",
+                    "Which side is wound up. Blank is auto: whichever suits the drum.",
+                    "a word of the list",
+                    11.0,
+                ),
+                List::RollAlong,
+            ),
+            measured(
+                &column(
+                    "seams",
+                    "The canvas's own upright seams, from the left edge.",
+                    "lengths with semicolons between: 1.1 m; 2.2 m",
+                    14.0,
+                ),
+                &["1.60 m", "", ""],
+                &["5' 3\"", "", ""],
+            ),
+            choose(
+                &column(
+                    "mould",
+                    "Mould has been seen. Blank is no.",
+                    "yes or no",
+                    7.0,
+                ),
+                List::YesNo,
+            ),
+            choose(
+                &column(
+                    "lead",
+                    "Lead is known or suspected. Blank is no, but yes with the adhesive oil-lead.",
+                    "yes or no",
+                    7.0,
+                ),
+                List::YesNo,
+            ),
+            examples(
+                &column("notes", "Anything else.", "any text", 24.0),
+                &["", "above the side door", "a pair, left and right"],
+            ),
         ],
     },
     Sheet {
         name: "openings",
         about: "One row a door, window or vent within a panel. May stay empty.",
         columns: &[
-            examples(column("panel", "The panel it is in, as named on the sheet panels.", "a panel's name", 10.0), &["N1"]),
-            choose(examples(column("shape", "Its outline. Blank is a rectangle.", "a word of the list", 11.0), &["rectangle"]), List::OpeningShape),
-            measured(column("left", "From the panel's left edge to the opening's.", LENGTH, 11.0), &["0.40 m"], &["1' 4\""]),
-            measured(column("bottom", "From the panel's bottom edge to the opening's.", LENGTH, 11.0), &["0"], &["0"]),
-            measured(column("width", "Width of the opening.", LENGTH, 11.0), &["0.60 m"], &["2'"]),
-            measured(column("height", "Height of the opening.", LENGTH, 11.0), &["0.50 m"], &["1' 8\""]),
-            column("spring", "Of an arch only: height of the line from which it curves, above the opening's bottom.", LENGTH, 11.0),
+            examples(
+                &column(
+                    "panel",
+                    "The panel it is in, as named on the sheet panels.",
+                    "a panel's name",
+                    10.0,
+                ),
+                &["N1"],
+            ),
+            choose(
+                &examples(
+                    &column(
+                        "shape",
+                        "Its outline. Blank is a rectangle.",
+                        "a word of the list",
+                        11.0,
+                    ),
+                    &["rectangle"],
+                ),
+                List::OpeningShape,
+            ),
+            measured(
+                &column(
+                    "left",
+                    "From the panel's left edge to the opening's.",
+                    LENGTH,
+                    11.0,
+                ),
+                &["0.40 m"],
+                &["1' 4\""],
+            ),
+            measured(
+                &column(
+                    "bottom",
+                    "From the panel's bottom edge to the opening's.",
+                    LENGTH,
+                    11.0,
+                ),
+                &["0"],
+                &["0"],
+            ),
+            measured(
+                &column("width", "Width of the opening.", LENGTH, 11.0),
+                &["0.60 m"],
+                &["2'"],
+            ),
+            measured(
+                &column("height", "Height of the opening.", LENGTH, 11.0),
+                &["0.50 m"],
+                &["1' 8\""],
+            ),
+            column(
+                "spring",
+                "Of an arch only: height of the line from which it curves, above the opening's bottom.",
+                LENGTH,
+                11.0,
+            ),
         ],
     },
     Sheet {
         name: "outlines",
         about: "One row a corner of a panel whose shape is outline, in order around it. May stay empty.",
         columns: &[
-            column("panel", "The panel, as named on the sheet panels.", "a panel's name", 10.0),
-            column("x", "From the panel's leftmost point to the corner.", LENGTH, 11.0),
-            column("y", "From the panel's lowest point up to the corner.", LENGTH, 11.0),
+            column(
+                "panel",
+                "The panel, as named on the sheet panels.",
+                "a panel's name",
+                10.0,
+            ),
+            column(
+                "x",
+                "From the panel's leftmost point to the corner.",
+                LENGTH,
+                11.0,
+            ),
+            column(
+                "y",
+                "From the panel's lowest point up to the corner.",
+                LENGTH,
+                11.0,
+            ),
         ],
     },
     Sheet {
         name: "stock",
         about: "One row a material that is on the shelf already. May stay empty.",
         columns: &[
-            column("material", "The material's id in the catalogue.", "an id of materials.csv", 18.0),
-            column("quantity", "How much there is.", "a number, with its unit or without", 11.0),
-            column("unit", "The unit it is counted in, to be sure.", "sheet, roll, g, ml or each; kg and l are converted", 9.0),
+            column(
+                "material",
+                "The material's id in the catalogue.",
+                "an id of materials.csv",
+                18.0,
+            ),
+            column(
+                "quantity",
+                "How much there is.",
+                "a number, with its unit or without",
+                11.0,
+            ),
+            column(
+                "unit",
+                "The unit it is counted in, to be sure.",
+                "sheet, roll, g, ml or each; kg and l are converted",
+                9.0,
+            ),
             column("notes", "Anything else.", "any text", 24.0),
         ],
     },

@@ -6,6 +6,7 @@
 //! Spaces of every width, typographic primes and quotation marks, `½` and the fraction slash are read like their plain
 //! forms.
 
+mod amount;
 mod length;
 mod quantity;
 mod scan;
@@ -14,19 +15,19 @@ mod size;
 use super::length::Length;
 use super::length::LengthUnit;
 
+pub use amount::parse_decimal;
+pub use amount::parse_money;
+pub use amount::parse_percent;
+pub use amount::written_currency;
 pub use length::parse_length;
 pub use quantity::parse_air;
 pub use quantity::parse_area_density;
 pub use quantity::parse_areal_rate;
-pub use quantity::parse_decimal;
 pub use quantity::parse_mass;
 pub use quantity::parse_minutes;
-pub use quantity::parse_money;
-pub use quantity::parse_percent;
 pub use quantity::parse_room;
 pub use quantity::parse_temperature;
 pub use quantity::parse_volume;
-pub use quantity::written_currency;
 pub use size::parse_size;
 
 /// How the job writes numbers and sizes.
