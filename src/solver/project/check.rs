@@ -38,8 +38,13 @@ impl fmt::Display for Broken {
         match self {
             Self::Count { starts } => write!(out, "the plan states {starts} starts"),
             Self::Early { activity } => write!(out, "activity {activity} starts before time 0"),
-            Self::Lag { from, to } => write!(out, "the lag from activity {from} to activity {to} is not kept"),
-            Self::Resource { resource, time } => write!(out, "resource {resource} is overdrawn at time {time}"),
+            Self::Lag { from, to } => write!(
+                out,
+                "the lag from activity {from} to activity {to} is not kept"
+            ),
+            Self::Resource { resource, time } => {
+                write!(out, "resource {resource} is overdrawn at time {time}")
+            }
         }
     }
 }
@@ -47,7 +52,9 @@ impl fmt::Display for Broken {
 /// Returns the first rule that a plan breaks, if there is one.
 pub fn broken_rule(problem: &Problem, starts: &[i64]) -> Option<Broken> {
     if starts.len() != problem.activities().len() {
-        return Some(Broken::Count { starts: starts.len() });
+        return Some(Broken::Count {
+            starts: starts.len(),
+        });
     }
     if let Some(activity) = starts.iter().position(|&start| start < 0) {
         return Some(Broken::Early { activity });
@@ -55,7 +62,10 @@ pub fn broken_rule(problem: &Problem, starts: &[i64]) -> Option<Broken> {
     for lag in problem.lags() {
         let apart = starts.get(lag.to)? - starts.get(lag.from)?;
         if apart < lag.least || lag.most.is_some_and(|most| apart > most) {
-            return Some(Broken::Lag { from: lag.from, to: lag.to });
+            return Some(Broken::Lag {
+                from: lag.from,
+                to: lag.to,
+            });
         }
     }
     overdrawn(problem, starts)
@@ -70,7 +80,9 @@ fn overdrawn(problem: &Problem, starts: &[i64]) -> Option<Broken> {
                 .iter()
                 .zip(starts)
                 .filter(|(activity, start)| **start <= time && time < **start + activity.duration);
-            let used: i64 = running.filter_map(|(activity, _)| activity.demands.get(resource)).sum();
+            let used: i64 = running
+                .filter_map(|(activity, _)| activity.demands.get(resource))
+                .sum();
             if used > capacity {
                 return Some(Broken::Resource { resource, time });
             }

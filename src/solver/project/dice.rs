@@ -1,10 +1,10 @@
-//! Fast random numbers for the inner loop, seeded from ChaCha8.
+//! Fast random numbers for the inner loop, seeded from `ChaCha8`.
 
 use rand::Rng;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
-/// A 64-bit xorshift-multiply generator (Vigna 2016): quick, repeatable, good enough to break ties with.
+/// A 64-bit xorshift-multiply generator (`xorshift64*`, Vigna 2016, from memory): quick, repeatable, good enough to break ties with.
 #[derive(Debug, Clone)]
 pub(super) struct Dice {
     state: u64,
@@ -23,8 +23,9 @@ impl Dice {
         self.state ^= self.state >> 12;
         self.state ^= self.state << 25;
         self.state ^= self.state >> 27;
-        let high = self.state.wrapping_mul(0x2545_F491_4F6C_DD1D) >> 32;
-        let scaled = high.wrapping_mul(u64::try_from(count).unwrap_or(u64::MAX)) >> 32;
+        let drawn = u128::from(self.state.wrapping_mul(0x2545_F491_4F6C_DD1D));
+        // The high half of a product with 64 bits is even over all counts.
+        let scaled = (drawn * u128::try_from(count).unwrap_or(0)) >> u64::BITS;
         usize::try_from(scaled).unwrap_or(0)
     }
 

@@ -13,16 +13,20 @@ use super::dice::Dice;
 use super::incumbent::Incumbent;
 use super::network::Direction;
 use super::network::Network;
+use super::network::to_size;
 use super::problem::Problem;
 use super::profile::Lanes;
 use super::profile::Profile;
 use super::sample::Sampler;
 use super::serial;
+use super::solve::Effort;
 
 /// Members of each population at most.
-const MOST_MEMBERS: usize = 400;
-/// Schedules a member: fewer would not leave the populations time to converge.
-const SCHEDULES_A_MEMBER: u64 = 125;
+const MOST_MEMBERS: usize = 2000;
+/// And at least.
+const LEAST_MEMBERS: usize = 8;
+/// Schedules for each member, with one more for every two activities.
+const SCHEDULES_A_MEMBER: u64 = 60;
 /// Starts kept by all members together at most, so that large projects fit in memory.
 const MOST_STARTS: usize = 4_000_000;
 /// Chance in 100 that two neighbours in a child's order change places.
@@ -59,75 +63,93 @@ pub(super) struct Evolution<'a> {
     taken: Vec<bool>,
     starts: Vec<usize>,
     order: Vec<usize>,
+    size: usize,
+    left: Vec<Member>,
+    right: Vec<Member>,
 }
 
 impl<'a> Evolution<'a> {
-    pub(super) fn new(problem: &Problem, network: &'a Network, length: usize, seed: u64) -> Self {
+    /// Prepares a search of about so many schedules.
+    pub(super) fn new(problem: &Problem, network: &'a Network, effort: &Effort) -> Self {
         let count = problem.activities().len();
+        let affordable =
+            usize::try_from(effort.schedules / (60 + count as u64 / 2)).unwrap_or(usize::MAX);
+        let most = (MOST_STARTS / (4 * count.max(1))).min(MOST_MEMBERS);
         let weight = |demands: &[i64]| -> u64 {
             let shares = demands.iter().zip(problem.capacities());
-            shares.map(|(demand, capacity)| (1000 * demand / (*capacity).max(1)).unsigned_abs()).sum()
+            shares
+                .map(|(demand, capacity)| (1000 * demand / (*capacity).max(1)).unsigned_abs())
+                .sum()
         };
         Self {
             network,
-            profile: Profile::new(Lanes::new(problem), length),
-            dice: Dice::new(seed),
-            weights: problem.activities().iter().map(|one| weight(&one.demands)).collect(),
+            profile: Profile::new(Lanes::new(problem), to_size(problem.length())),
+            dice: Dice::new(effort.seed),
+            weights: problem
+                .activities()
+                .iter()
+                .map(|one| weight(&one.demands))
+                .collect(),
             keys: Vec::with_capacity(count),
             taken: vec![false; count],
             starts: vec![0; count],
             order: Vec::with_capacity(count),
+            size: affordable.min(most).max(LEAST_MEMBERS),
+            left: Vec::new(),
+            right: Vec::new(),
         }
     }
 
-    /// Improves the incumbent until its effort is spent, it meets its bound or it is told to stop.
+    /// Improves the incumbent until its effort is spent, it meets its bound or it is told to stop; can be called again.
     pub(super) fn run(&mut self, incumbent: &mut Incumbent<'_>) {
-        let Some((mut left, mut right)) = self.populations(incumbent) else { return };
-        loop {
-            if !self.generation(true, &right, &mut left, incumbent) || !self.generation(false, &left, &mut right, incumbent) {
-                return;
-            }
+        if self.right.len() < self.size {
+            self.sample(incumbent);
         }
+        let (mut left, mut right) = (
+            std::mem::take(&mut self.left),
+            std::mem::take(&mut self.right),
+        );
+        while !incumbent.is_done() {
+            self.generation(true, &right, &mut left, incumbent);
+            self.generation(false, &left, &mut right, incumbent);
+        }
+        (self.left, self.right) = (left, right);
     }
 
-    /// Samples the first plans and presses the better half the other way; nothing if the search is over before.
-    fn populations(&mut self, incumbent: &mut Incumbent<'_>) -> Option<(Vec<Member>, Vec<Member>)> {
-        let count = self.weights.len();
-        let affordable = usize::try_from(incumbent.left() / SCHEDULES_A_MEMBER).unwrap_or(usize::MAX);
-        let size = affordable.min(MOST_STARTS / (4 * count.max(1))).clamp(8, MOST_MEMBERS);
+    /// Samples the first plans and presses the better half the other way.
+    fn sample(&mut self, incumbent: &mut Incumbent<'_>) {
         let network = self.network;
         let mut sampler = Sampler::new(&network.forwards);
-        let mut left = Vec::with_capacity(2 * size);
-        for _ in 0..2 * size {
-            let mut order = std::mem::take(&mut self.order);
+        let (mut left, mut right) = (Vec::new(), Vec::new());
+        let mut order = std::mem::take(&mut self.order);
+        while left.len() < 2 * self.size && !incumbent.is_done() {
             sampler.draw(&network.forwards, &mut self.dice, &mut order);
             left.extend(self.press(true, &order, usize::MAX, incumbent));
-            self.order = order;
-            if incumbent.is_done() {
-                return None;
-            }
         }
+        self.order = order;
         left.sort_by_key(Member::rank);
-        left.truncate(size);
-        let mut right = Vec::with_capacity(size);
+        left.truncate(self.size);
         for member in &left {
-            right.extend(self.press(false, &member.order, usize::MAX, incumbent));
             if incumbent.is_done() {
-                return None;
+                break;
             }
+            right.extend(self.press(false, &member.order, usize::MAX, incumbent));
         }
-        Some((left, right))
+        (self.left, self.right) = (left, right);
     }
 
-    /// Lets every member of one population be a parent of a child in the other; says whether to go on.
+    /// Lets every member of one population be a parent of a child in the other, which replaces a worse one there.
     fn generation(
         &mut self,
         forwards: bool,
         parents: &[Member],
         children: &mut [Member],
         incumbent: &mut Incumbent<'_>,
-    ) -> bool {
+    ) {
         for (own, child) in children.iter_mut().enumerate() {
+            if incumbent.is_done() {
+                return;
+            }
             let other = self.choose(parents);
             let mut order = std::mem::take(&mut self.order);
             if other == own {
@@ -144,17 +166,20 @@ impl<'a> Evolution<'a> {
                 *child = made;
             }
             self.order = order;
-            if incumbent.is_done() {
-                return false;
-            }
         }
-        true
     }
 
     /// The better of two members drawn.
     fn choose(&mut self, members: &[Member]) -> usize {
-        let (one, other) = (self.dice.below(members.len()), self.dice.below(members.len()));
-        if members[other].rank() < members[one].rank() { other } else { one }
+        let (one, other) = (
+            self.dice.below(members.len()),
+            self.dice.below(members.len()),
+        );
+        if members[other].rank() < members[one].rank() {
+            other
+        } else {
+            one
+        }
     }
 
     /// The rest of the order from one parent, the busy middle as far as possible from the other.
@@ -191,7 +216,11 @@ impl<'a> Evolution<'a> {
             }
         }
         let begin = busiest.1;
-        let position = |time: usize| member.order.partition_point(|&activity| member.mirrored[activity] < time);
+        let position = |time: usize| {
+            member
+                .order
+                .partition_point(|&activity| member.mirrored[activity] < time)
+        };
         (position(begin), position(begin + length))
     }
 
@@ -199,7 +228,9 @@ impl<'a> Evolution<'a> {
         let durations = &self.network.forwards.durations;
         let mut work = 0;
         for (activity, &start) in member.mirrored.iter().enumerate() {
-            let overlap = (start + durations[activity]).min(end).saturating_sub(start.max(begin));
+            let overlap = (start + durations[activity])
+                .min(end)
+                .saturating_sub(start.max(begin));
             work += self.weights[activity] * to_weight(overlap);
         }
         work
@@ -211,7 +242,11 @@ impl<'a> Evolution<'a> {
         for position in 1..order.len() {
             if self.dice.chance(SWAP_PERCENT) {
                 let (before, after) = (order[position - 1], order[position]);
-                if direction.arrows_into(after).iter().all(|arrow| arrow.from != before) {
+                if direction
+                    .arrows_into(after)
+                    .iter()
+                    .all(|arrow| arrow.from != before)
+                {
                     order.swap(position - 1, position);
                 }
             }
@@ -219,7 +254,11 @@ impl<'a> Evolution<'a> {
     }
 
     fn direction(&self, forwards: bool) -> &'a Direction {
-        if forwards { &self.network.forwards } else { &self.network.backwards }
+        if forwards {
+            &self.network.forwards
+        } else {
+            &self.network.backwards
+        }
     }
 
     /// Makes the plan of an order; nothing as soon as it must become longer than `longest`.
@@ -231,25 +270,45 @@ impl<'a> Evolution<'a> {
         incumbent: &mut Incumbent<'_>,
     ) -> Option<Member> {
         let (direction, other) = (self.direction(forwards), self.direction(!forwards));
-        let (placed, made) = serial::generate(direction, &mut self.profile, order, longest, &mut self.starts);
+        let (placed, made) = serial::generate(
+            direction,
+            &mut self.profile,
+            order,
+            longest,
+            &mut self.starts,
+        );
         incumbent.count(placed);
         let makespan = made?;
         let durations = &direction.durations;
-        let mirrored: Vec<usize> =
-            self.starts.iter().zip(durations).map(|(start, duration)| makespan - start - duration).collect();
+        let mirrored: Vec<usize> = self
+            .starts
+            .iter()
+            .zip(durations)
+            .map(|(start, duration)| makespan - start - duration)
+            .collect();
         incumbent.offer(makespan, if forwards { &self.starts } else { &mirrored });
         let mut lateness = 0;
         for (activity, &start) in self.starts.iter().enumerate() {
             lateness += self.weights[activity] * to_weight(start * durations[activity]);
         }
         self.keys.clear();
-        self.keys.extend(mirrored.iter().enumerate().map(|(activity, &start)| (start, other.rank[activity], activity)));
+        self.keys.extend(
+            mirrored
+                .iter()
+                .enumerate()
+                .map(|(activity, &start)| (start, other.rank[activity], activity)),
+        );
         self.keys.sort_unstable();
         let mut order: Vec<usize> = self.keys.iter().map(|&(_, _, activity)| activity).collect();
         if !other.sorted_is_valid {
             order = other.respecting_arrows(&order);
         }
-        Some(Member { makespan, lateness, order, mirrored })
+        Some(Member {
+            makespan,
+            lateness,
+            order,
+            mirrored,
+        })
     }
 }
 

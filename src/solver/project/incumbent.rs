@@ -17,21 +17,28 @@ pub(super) struct Incumbent<'a> {
 
 impl fmt::Debug for Incumbent<'_> {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(out, "Incumbent {} after {} placements", self.makespan, self.placed)
+        write!(
+            out,
+            "Incumbent {} after {} placements",
+            self.makespan, self.placed
+        )
     }
 }
 
 impl<'a> Incumbent<'a> {
-    /// Begins with a plan, what is known of the shortest, and the schedules allowed.
-    pub(super) fn new(
-        starts: Vec<usize>,
-        makespan: usize,
-        bound: usize,
-        schedules: u64,
-        stop: &'a mut dyn FnMut() -> bool,
-    ) -> Self {
-        let count = u64::try_from(starts.len()).unwrap_or(u64::MAX).max(1);
-        Self { starts, makespan, bound, placed: 0, most_placed: schedules.saturating_mul(count), count, stopped: false, stop }
+    /// Begins with no plan, no schedule allowed and what is known of the shortest plan of so many activities.
+    pub(super) fn new(activities: usize, bound: usize, stop: &'a mut dyn FnMut() -> bool) -> Self {
+        let count = u64::try_from(activities).unwrap_or(u64::MAX).max(1);
+        Self {
+            starts: vec![0; activities],
+            makespan: usize::MAX,
+            bound,
+            placed: 0,
+            most_placed: 0,
+            count,
+            stopped: false,
+            stop,
+        }
     }
 
     pub(super) fn starts(&self) -> &[usize] {
@@ -62,13 +69,17 @@ impl<'a> Incumbent<'a> {
 
     /// Counts placements and asks whether to stop.
     pub(super) fn count(&mut self, placed: usize) {
-        self.placed = self.placed.saturating_add(u64::try_from(placed).unwrap_or(u64::MAX));
-        self.stopped = self.stopped || (self.stop)();
+        self.placed = self
+            .placed
+            .saturating_add(u64::try_from(placed).unwrap_or(u64::MAX));
+        self.is_stopped();
     }
 
     /// Counts whole schedules.
     pub(super) fn count_schedules(&mut self, schedules: u64) {
-        self.placed = self.placed.saturating_add(schedules.saturating_mul(self.count));
+        self.placed = self
+            .placed
+            .saturating_add(schedules.saturating_mul(self.count));
     }
 
     /// Schedules spent; a schedule given up part-way counts in proportion to the activities placed.
@@ -76,16 +87,22 @@ impl<'a> Incumbent<'a> {
         self.placed.div_ceil(self.count)
     }
 
-    /// Schedules left.
-    pub(super) fn left(&self) -> u64 {
-        self.most_placed.saturating_sub(self.placed) / self.count
+    /// Changes how many schedules are allowed in all.
+    pub(super) fn allow(&mut self, schedules: u64) {
+        self.most_placed = schedules.saturating_mul(self.count);
+    }
+
+    pub(super) fn meets_bound(&self) -> bool {
+        self.makespan <= self.bound
     }
 
     pub(super) fn is_done(&self) -> bool {
-        self.stopped || self.makespan <= self.bound || self.placed >= self.most_placed
+        (self.stopped && self.placed > 0) || self.meets_bound() || self.placed >= self.most_placed
     }
 
-    pub(super) fn stop(&mut self) -> &mut dyn FnMut() -> bool {
-        self.stop
+    /// Asks the caller whether to stop.
+    pub(super) fn is_stopped(&mut self) -> bool {
+        self.stopped = self.stopped || (self.stop)();
+        self.stopped
     }
 }

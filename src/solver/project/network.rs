@@ -51,7 +51,11 @@ impl Direction {
 
     /// The length of the longest path.
     pub(super) fn critical_path(&self) -> usize {
-        let through = self.heads.iter().zip(&self.tails).map(|(head, tail)| head + tail);
+        let through = self
+            .heads
+            .iter()
+            .zip(&self.tails)
+            .map(|(head, tail)| head + tail);
         through.max().unwrap_or(0)
     }
 
@@ -63,7 +67,10 @@ impl Direction {
         for &activity in order {
             pending.push(activity);
             while let Some(&top) = pending.last() {
-                let missing = self.arrows_into(top).iter().find(|arrow| !placed[arrow.from]);
+                let missing = self
+                    .arrows_into(top)
+                    .iter()
+                    .find(|arrow| !placed[arrow.from]);
                 if let Some(arrow) = missing {
                     pending.push(arrow.from);
                     continue;
@@ -92,9 +99,17 @@ impl Network {
         if problem.lags().iter().any(|lag| lag.most.is_some()) {
             return None;
         }
-        let duration = |activity: usize| problem.activities().get(activity).map_or(0, |one| one.duration);
-        let there: Vec<(usize, usize, i64)> =
-            problem.lags().iter().map(|lag| (lag.from, lag.to, lag.least)).collect();
+        let duration = |activity: usize| {
+            problem
+                .activities()
+                .get(activity)
+                .map_or(0, |one| one.duration)
+        };
+        let there: Vec<(usize, usize, i64)> = problem
+            .lags()
+            .iter()
+            .map(|lag| (lag.from, lag.to, lag.least))
+            .collect();
         // Backwards, an activity's start is the end of the plan less its own end.
         let back = there
             .iter()
@@ -102,18 +117,30 @@ impl Network {
             .collect::<Vec<_>>();
         let order = topological(problem.activities().len(), &there)?;
         let reversed: Vec<usize> = order.iter().rev().copied().collect();
-        let durations: Vec<usize> = problem.activities().iter().map(|one| to_size(one.duration)).collect();
+        let durations: Vec<usize> = problem
+            .activities()
+            .iter()
+            .map(|one| to_size(one.duration))
+            .collect();
         let mut forwards = direction(durations.clone(), &there, order);
         let mut backwards = direction(durations, &back, reversed);
         forwards.tails = tails(&backwards);
         backwards.tails = tails(&forwards);
-        Some(Self { forwards, backwards })
+        Some(Self {
+            forwards,
+            backwards,
+        })
     }
 }
 
 /// A mirrored start and the activity's duration make its tail.
 fn tails(mirrored: &Direction) -> Vec<usize> {
-    mirrored.heads.iter().zip(&mirrored.durations).map(|(head, duration)| head + duration).collect()
+    mirrored
+        .heads
+        .iter()
+        .zip(&mirrored.durations)
+        .map(|(head, duration)| head + duration)
+        .collect()
 }
 
 fn direction(durations: Vec<usize>, links: &[(usize, usize, i64)], order: Vec<usize>) -> Direction {
@@ -127,7 +154,10 @@ fn direction(durations: Vec<usize>, links: &[(usize, usize, i64)], order: Vec<us
     }
     let mut sorted: Vec<(usize, usize, i64)> = links.to_vec();
     sorted.sort_unstable_by_key(|&(from, to, gap)| (to, from, gap));
-    let arrows = sorted.iter().map(|&(from, _, gap)| Arrow::new(from, gap)).collect();
+    let arrows = sorted
+        .iter()
+        .map(|&(from, _, gap)| Arrow::new(from, gap))
+        .collect();
     let mut rank = vec![0; count];
     for (position, &activity) in order.iter().enumerate() {
         rank[activity] = position;
@@ -145,7 +175,10 @@ fn direction(durations: Vec<usize>, links: &[(usize, usize, i64)], order: Vec<us
     };
     for position in 0..count {
         let activity = made.order[position];
-        let earliest = made.arrows_into(activity).iter().map(|arrow| arrow.earliest(made.heads[arrow.from]));
+        let earliest = made
+            .arrows_into(activity)
+            .iter()
+            .map(|arrow| arrow.earliest(made.heads[arrow.from]));
         made.heads[activity] = earliest.max().unwrap_or(0);
     }
     made
@@ -159,7 +192,9 @@ fn topological(count: usize, links: &[(usize, usize, i64)]) -> Option<Vec<usize>
         waiting[to] += 1;
         following[from].push(to);
     }
-    let mut order: Vec<usize> = (0..count).filter(|&activity| waiting[activity] == 0).collect();
+    let mut order: Vec<usize> = (0..count)
+        .filter(|&activity| waiting[activity] == 0)
+        .collect();
     let mut next = 0;
     while let Some(&activity) = order.get(next) {
         next += 1;

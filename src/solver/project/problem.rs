@@ -252,26 +252,57 @@ impl fmt::Display for ProblemError {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Capacity { resource, capacity } => {
-                write!(out, "resource {resource} has {capacity}, allowed are 0 to {MOST}")
+                write!(
+                    out,
+                    "resource {resource} has {capacity}, allowed are 0 to {MOST}"
+                )
             }
             Self::Duration { activity, duration } => {
-                write!(out, "activity {activity} lasts {duration}, allowed are 0 to {MOST_LENGTH}")
+                write!(
+                    out,
+                    "activity {activity} lasts {duration}, allowed are 0 to {MOST_LENGTH}"
+                )
             }
-            Self::DemandCount { activity, found, resources } => {
-                write!(out, "activity {activity} states {found} demands for {resources} resources")
+            Self::DemandCount {
+                activity,
+                found,
+                resources,
+            } => {
+                write!(
+                    out,
+                    "activity {activity} states {found} demands for {resources} resources"
+                )
             }
-            Self::Demand { activity, resource, demand, capacity } => {
-                write!(out, "activity {activity} needs {demand} of resource {resource}, which has {capacity}")
+            Self::Demand {
+                activity,
+                resource,
+                demand,
+                capacity,
+            } => {
+                write!(
+                    out,
+                    "activity {activity} needs {demand} of resource {resource}, which has {capacity}"
+                )
             }
             Self::Unknown { activity, count } => {
-                write!(out, "a lag names activity {activity}, but the last is {}", count.saturating_sub(1))
+                write!(
+                    out,
+                    "a lag names activity {activity}, but the last is {}",
+                    count.saturating_sub(1)
+                )
             }
             Self::Itself { activity } => write!(out, "activity {activity} has a lag to itself"),
             Self::LagSize { from, to, value } => {
-                write!(out, "the lag from activity {from} to activity {to} is {value}, allowed are -{MOST} to {MOST}")
+                write!(
+                    out,
+                    "the lag from activity {from} to activity {to} is {value}, allowed are -{MOST} to {MOST}"
+                )
             }
             Self::TooLong { length } => {
-                write!(out, "durations and lags add up to {length} time units, at most {MOST_LENGTH} can be planned: use a coarser unit")
+                write!(
+                    out,
+                    "durations and lags add up to {length} time units, at most {MOST_LENGTH} can be planned: use a coarser unit"
+                )
             }
         }
     }

@@ -26,7 +26,11 @@ impl Lanes {
         for (resource, &capacity) in problem.capacities().iter().enumerate() {
             let demand = |activity: &super::problem::Activity| {
                 let own = activity.demands.get(resource).copied().unwrap_or(0);
-                if activity.duration == 0 { 0 } else { own.unsigned_abs() }
+                if activity.duration == 0 {
+                    0
+                } else {
+                    own.unsigned_abs()
+                }
             };
             let all: u64 = problem.activities().iter().map(demand).sum();
             let capacity = capacity.unsigned_abs();

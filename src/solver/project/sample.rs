@@ -5,8 +5,8 @@ use super::network::Direction;
 
 /// Work space for drawing orders of one direction.
 ///
-/// An activity is drawn with a chance in proportion to how much longer its way is than the shortest among those free to be
-/// drawn (regret, as in Drexl 1991 and Kolisch 1995; cited from memory).
+/// An activity is drawn with a chance in proportion to how much longer its way is than the shortest among
+/// those free to be drawn (regret, as in Drexl 1991 and Kolisch 1995; cited from memory).
 #[derive(Debug)]
 pub(super) struct Sampler {
     followers: Vec<Vec<usize>>,
@@ -26,7 +26,12 @@ impl Sampler {
                 followers[arrow.from].push(activity);
             }
         }
-        Self { followers, arrows, waiting: Vec::new(), free: Vec::new() }
+        Self {
+            followers,
+            arrows,
+            waiting: Vec::new(),
+            free: Vec::new(),
+        }
     }
 
     /// Draws an order that respects all arrows.
@@ -34,7 +39,8 @@ impl Sampler {
         order.clear();
         self.waiting.clone_from(&self.arrows);
         self.free.clear();
-        self.free.extend((0..self.arrows.len()).filter(|&activity| self.arrows[activity] == 0));
+        self.free
+            .extend((0..self.arrows.len()).filter(|&activity| self.arrows[activity] == 0));
         while let Some(position) = self.pick(&direction.tails, dice) {
             let activity = self.free.swap_remove(position);
             order.push(activity);
@@ -50,7 +56,9 @@ impl Sampler {
     fn pick(&self, tails: &[usize], dice: &mut Dice) -> Option<usize> {
         let shortest = self.free.iter().map(|&activity| tails[activity]).min()?;
         let regret = |activity: usize| tails[activity] - shortest + 1;
-        let all: usize = self.free.iter().map(|&activity| regret(activity)).sum();
+        let all = self.free.iter().fold(0, |sum: usize, &activity| {
+            sum.saturating_add(regret(activity))
+        });
         let mut left = dice.below(all);
         self.free.iter().position(|&activity| {
             let hit = left < regret(activity);

@@ -26,7 +26,11 @@ pub(super) struct Analysis {
 
 impl Analysis {
     pub(super) fn new(sides: usize) -> Self {
-        Self { needed: vec![None; sides], touched: Vec::new(), open: 0 }
+        Self {
+            needed: vec![None; sides],
+            touched: Vec::new(),
+            open: 0,
+        }
     }
 
     /// Resolves statements that cannot all hold; nothing if they contradict without any decision.
@@ -55,13 +59,18 @@ impl Analysis {
         let top = loop {
             at -= 1;
             let step = domains.steps[at];
-            let Some((value, made)) = self.needed[step.side] else { continue };
+            let Some((value, made)) = self.needed[step.side] else {
+                continue;
+            };
             if made != at {
                 continue;
             }
             seen(step.side);
             if self.open == 1 {
-                break Fact { side: step.side, value };
+                break Fact {
+                    side: step.side,
+                    value,
+                };
             }
             self.needed[step.side] = None;
             self.open -= 1;
@@ -71,13 +80,36 @@ impl Analysis {
     }
 
     /// Replaces a statement by those it follows from.
-    fn explain(&mut self, domains: &Domains, clauses: &mut Clauses, at: usize, value: i64, deepest: usize) {
+    fn explain(
+        &mut self,
+        domains: &Domains,
+        clauses: &mut Clauses,
+        at: usize,
+        value: i64,
+        deepest: usize,
+    ) {
         match domains.steps[at].reason {
             Reason::Choice => {}
-            Reason::Lag { side, gap } => self.need(domains, Fact { side, value: value - gap }, at, deepest),
+            Reason::Lag { side, gap } => self.need(
+                domains,
+                Fact {
+                    side,
+                    value: value - gap,
+                },
+                at,
+                deepest,
+            ),
             Reason::Order { decided, side, gap } => {
                 self.need(domains, decided, at, deepest);
-                self.need(domains, Fact { side, value: value - gap }, at, deepest);
+                self.need(
+                    domains,
+                    Fact {
+                        side,
+                        value: value - gap,
+                    },
+                    at,
+                    deepest,
+                );
             }
             Reason::Clause(index) => {
                 clauses.reward(index);
@@ -97,7 +129,9 @@ impl Analysis {
         if self.needed[fact.side].is_some_and(|(value, _)| value >= fact.value) {
             return;
         }
-        let Some(made) = domains.made_by(fact, limit) else { return };
+        let Some(made) = domains.made_by(fact, limit) else {
+            return;
+        };
         let level = domains.steps[made].level;
         if level == 0 {
             return;
@@ -115,7 +149,9 @@ impl Analysis {
         self.needed[top.side] = None;
         let mut last: Option<(usize, usize)> = None;
         for side in self.touched.drain(..) {
-            let Some((value, made)) = self.needed[side].take() else { continue };
+            let Some((value, made)) = self.needed[side].take() else {
+                continue;
+            };
             let level = domains.steps[made].level;
             if last.is_none_or(|(deepest, _)| level > deepest) {
                 last = Some((level, facts.len()));

@@ -20,47 +20,57 @@ struct Clause {
 /// All clauses, watched by their first two statements.
 #[derive(Debug, Clone)]
 pub(super) struct Clauses {
-    clauses: Vec<Clause>,
+    all: Vec<Clause>,
     watches: Vec<Vec<Watch>>,
     step: f64,
 }
 
 impl Clauses {
     pub(super) fn new(sides: usize) -> Self {
-        Self { clauses: Vec::new(), watches: vec![Vec::new(); sides], step: 1.0 }
+        Self {
+            all: Vec::new(),
+            watches: vec![Vec::new(); sides],
+            step: 1.0,
+        }
     }
 
     pub(super) fn len(&self) -> usize {
-        self.clauses.len()
+        self.all.len()
     }
 
     /// Adds a clause of two statements or more; the first must be the one to assert, the second the last made false.
     pub(super) fn add(&mut self, facts: Vec<Fact>) -> usize {
-        let index = self.clauses.len();
-        self.clauses.push(Clause { facts, worth: self.step });
+        let index = self.all.len();
+        self.all.push(Clause {
+            facts,
+            worth: self.step,
+        });
         self.watch(index);
         index
     }
 
     fn watch(&mut self, index: usize) {
-        for fact in self.clauses[index].facts.iter().take(2) {
+        for fact in self.all[index].facts.iter().take(2) {
             let opposite = fact.opposite();
-            self.watches[opposite.side].push(Watch { value: opposite.value, clause: index });
+            self.watches[opposite.side].push(Watch {
+                value: opposite.value,
+                clause: index,
+            });
         }
     }
 
     /// The statements that were false when the clause asserted its first.
     pub(super) fn others(&self, index: usize) -> &[Fact] {
-        self.clauses[index].facts.get(1..).unwrap_or(&[])
+        self.all[index].facts.get(1..).unwrap_or(&[])
     }
 
     pub(super) fn facts(&self, index: usize) -> &[Fact] {
-        &self.clauses[index].facts
+        &self.all[index].facts
     }
 
     /// Notes that a clause took part in a dead end.
     pub(super) fn reward(&mut self, index: usize) {
-        self.clauses[index].worth += self.step;
+        self.all[index].worth += self.step;
     }
 
     /// Makes later rewards count more than earlier ones.
@@ -68,7 +78,7 @@ impl Clauses {
         self.step *= 1.001;
         if self.step > 1e100 {
             self.step *= 1e-100;
-            for clause in &mut self.clauses {
+            for clause in &mut self.all {
                 clause.worth *= 1e-100;
             }
         }
@@ -76,14 +86,15 @@ impl Clauses {
 
     /// Forgets the less useful half of the long clauses; only before any decision, when no clause is a reason.
     pub(super) fn forget(&mut self) {
-        let mut worths: Vec<f64> = self.clauses.iter().map(|clause| clause.worth).collect();
+        let mut worths: Vec<f64> = self.all.iter().map(|clause| clause.worth).collect();
         worths.sort_unstable_by(f64::total_cmp);
         let middle = worths.get(worths.len() / 2).copied().unwrap_or(0.0);
-        self.clauses.retain(|clause| clause.facts.len() <= 2 || clause.worth > middle);
+        self.all
+            .retain(|clause| clause.facts.len() <= 2 || clause.worth > middle);
         for list in &mut self.watches {
             list.clear();
         }
-        for index in 0..self.clauses.len() {
+        for index in 0..self.all.len() {
             self.watch(index);
         }
     }
@@ -117,9 +128,19 @@ impl Clauses {
     }
 
     /// Looks for another statement to watch; says whether the watch stays.
-    fn visit(&mut self, domains: &mut Domains, watch: Watch, side: usize, broken: &mut Option<usize>) -> bool {
-        let facts = &mut self.clauses[watch.clause].facts;
-        let fallen = Fact { side, value: watch.value }.opposite();
+    fn visit(
+        &mut self,
+        domains: &mut Domains,
+        watch: Watch,
+        side: usize,
+        broken: &mut Option<usize>,
+    ) -> bool {
+        let facts = &mut self.all[watch.clause].facts;
+        let fallen = Fact {
+            side,
+            value: watch.value,
+        }
+        .opposite();
         if facts[0] == fallen {
             facts.swap(0, 1);
         }
@@ -131,7 +152,10 @@ impl Clauses {
             if !domains.is_false(facts[at]) {
                 facts.swap(1, at);
                 let opposite = facts[1].opposite();
-                self.watches[opposite.side].push(Watch { value: opposite.value, clause: watch.clause });
+                self.watches[opposite.side].push(Watch {
+                    value: opposite.value,
+                    clause: watch.clause,
+                });
                 return false;
             }
         }

@@ -1,8 +1,8 @@
 //! One resource: what must run at a time leaves room for so much else at that time.
 
+use super::disjunctive::narrow;
 use super::domains::Domains;
 use super::domains::Fact;
-use super::disjunctive::narrow;
 
 /// A resource with its users.
 #[derive(Debug, Clone)]
@@ -31,7 +31,10 @@ struct Block {
 impl User {
     /// The time in which the user runs whatever is decided; empty if the end comes first.
     fn compulsory(&self, domains: &Domains) -> (i64, i64) {
-        (domains.latest(self.activity), domains.earliest(self.activity) + self.duration)
+        (
+            domains.latest(self.activity),
+            domains.earliest(self.activity) + self.duration,
+        )
     }
 
     fn runs_at(&self, domains: &Domains, time: i64) -> bool {
@@ -42,14 +45,27 @@ impl User {
 
 impl Resource {
     /// Keeps the activities that use the resource.
-    pub(super) fn new(capacity: i64, durations: &[i64], demands: impl Iterator<Item = i64>) -> Self {
+    pub(super) fn new(
+        capacity: i64,
+        durations: &[i64],
+        demands: impl Iterator<Item = i64>,
+    ) -> Self {
         let users = demands
             .zip(durations)
             .enumerate()
-            .map(|(activity, (demand, &duration))| User { activity, duration, demand })
+            .map(|(activity, (demand, &duration))| User {
+                activity,
+                duration,
+                demand,
+            })
             .filter(|user| user.demand > 0 && user.duration > 0)
             .collect();
-        Self { capacity, users, edges: Vec::new(), blocks: Vec::new() }
+        Self {
+            capacity,
+            users,
+            edges: Vec::new(),
+            blocks: Vec::new(),
+        }
     }
 
     /// Whether all users together never ask too much.
@@ -64,12 +80,17 @@ impl Resource {
     /// Narrows the starts of the users; returns statements that cannot all hold if there is no room.
     pub(super) fn propagate(&mut self, domains: &mut Domains) -> Result<(), Vec<Fact>> {
         self.build(domains);
-        if let Some(full) = self.blocks.iter().find(|block| block.height > self.capacity) {
+        if let Some(full) = self
+            .blocks
+            .iter()
+            .find(|block| block.height > self.capacity)
+        {
             let time = full.begin + (full.end - full.begin - 1) / 2;
             return Err(self.why(domains, time, None, self.capacity));
         }
         let least = self.users.iter().map(|user| user.demand).max().unwrap_or(0);
-        self.blocks.retain(|block| block.height + least > self.capacity);
+        self.blocks
+            .retain(|block| block.height + least > self.capacity);
         for at in 0..self.users.len() {
             let user = self.users[at];
             if domains.earliest(user.activity) < domains.latest(user.activity) {
@@ -95,7 +116,11 @@ impl Resource {
         let (mut height, mut since) = (0, 0);
         for &(time, change) in &self.edges {
             if time > since && height > 0 {
-                self.blocks.push(Block { begin: since, end: time, height });
+                self.blocks.push(Block {
+                    begin: since,
+                    end: time,
+                    height,
+                });
             }
             since = time;
             height += change;
@@ -104,12 +129,18 @@ impl Resource {
 
     /// The room a block leaves for a user is too small: its own compulsory part does not count against it.
     fn is_blocked(&self, domains: &Domains, block: &Block, user: User) -> bool {
-        let own = if user.runs_at(domains, block.begin) { user.demand } else { 0 };
+        let own = if user.runs_at(domains, block.begin) {
+            user.demand
+        } else {
+            0
+        };
         block.height - own + user.demand > self.capacity
     }
 
     fn push_later(&self, domains: &mut Domains, user: User) -> Result<(), Vec<Fact>> {
-        let first = self.blocks.partition_point(|block| block.end <= domains.earliest(user.activity));
+        let first = self
+            .blocks
+            .partition_point(|block| block.end <= domains.earliest(user.activity));
         for block in &self.blocks[first..] {
             if block.begin >= domains.earliest(user.activity) + user.duration {
                 break;
@@ -120,7 +151,12 @@ impl Resource {
             while domains.earliest(user.activity) < block.end {
                 // Step by step, so that every step has a reason at one time only.
                 let time = (block.end - 1).min(domains.earliest(user.activity) + user.duration - 1);
-                let mut why = self.why(domains, time, Some(user.activity), self.capacity - user.demand);
+                let mut why = self.why(
+                    domains,
+                    time,
+                    Some(user.activity),
+                    self.capacity - user.demand,
+                );
                 why.push(Fact::at_least(user.activity, time - user.duration + 1));
                 let reason = domains.store(&why);
                 narrow(domains, Fact::at_least(user.activity, time + 1), reason)?;
@@ -130,7 +166,9 @@ impl Resource {
     }
 
     fn push_earlier(&self, domains: &mut Domains, user: User) -> Result<(), Vec<Fact>> {
-        let last = self.blocks.partition_point(|block| block.begin < domains.latest(user.activity) + user.duration);
+        let last = self
+            .blocks
+            .partition_point(|block| block.begin < domains.latest(user.activity) + user.duration);
         for block in self.blocks[..last].iter().rev() {
             if block.end <= domains.latest(user.activity) {
                 break;
@@ -140,10 +178,19 @@ impl Resource {
             }
             while domains.latest(user.activity) + user.duration > block.begin {
                 let time = block.begin.max(domains.latest(user.activity));
-                let mut why = self.why(domains, time, Some(user.activity), self.capacity - user.demand);
+                let mut why = self.why(
+                    domains,
+                    time,
+                    Some(user.activity),
+                    self.capacity - user.demand,
+                );
                 why.push(Fact::at_most(user.activity, time));
                 let reason = domains.store(&why);
-                narrow(domains, Fact::at_most(user.activity, time - user.duration), reason)?;
+                narrow(
+                    domains,
+                    Fact::at_most(user.activity, time - user.duration),
+                    reason,
+                )?;
             }
         }
         Ok(())

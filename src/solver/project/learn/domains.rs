@@ -13,17 +13,26 @@ pub(super) struct Fact {
 impl Fact {
     /// The start of the activity is at least `time`.
     pub(super) fn at_least(activity: usize, time: i64) -> Self {
-        Self { side: 2 * activity, value: time }
+        Self {
+            side: 2 * activity,
+            value: time,
+        }
     }
 
     /// The start of the activity is at most `time`.
     pub(super) fn at_most(activity: usize, time: i64) -> Self {
-        Self { side: 2 * activity + 1, value: -time }
+        Self {
+            side: 2 * activity + 1,
+            value: -time,
+        }
     }
 
     /// The statement that is true exactly when this one is not.
     pub(super) fn opposite(self) -> Self {
-        Self { side: self.side ^ 1, value: 1 - self.value }
+        Self {
+            side: self.side ^ 1,
+            value: 1 - self.value,
+        }
     }
 }
 
@@ -35,7 +44,11 @@ pub(super) enum Reason {
     /// A lag of this size from the bound of another side.
     Lag { side: usize, gap: i64 },
     /// A pair decided this way, and a lag from the bound of another side.
-    Order { decided: Fact, side: usize, gap: i64 },
+    Order {
+        decided: Fact,
+        side: usize,
+        gap: i64,
+    },
     /// All other statements of a learned clause are false.
     Clause(usize),
     /// The statements from this place of the store of reasons on, so many.
@@ -68,7 +81,10 @@ pub(super) struct Domains {
 impl Domains {
     /// Every start from 0 to its latest.
     pub(super) fn new(latest_starts: &[i64]) -> Self {
-        let bounds: Vec<i64> = latest_starts.iter().flat_map(|&latest| [0, -latest]).collect();
+        let bounds: Vec<i64> = latest_starts
+            .iter()
+            .flat_map(|&latest| [0, -latest])
+            .collect();
         Self {
             latest: vec![None; bounds.len()],
             bounds,
@@ -103,15 +119,6 @@ impl Domains {
         self.holds(fact.opposite())
     }
 
-    pub(super) fn level(&self) -> usize {
-        self.levels.len()
-    }
-
-    /// The first step of the deepest level.
-    pub(super) fn level_start(&self) -> usize {
-        self.levels.last().map_or(0, |&(step, _)| step)
-    }
-
     pub(super) fn open_level(&mut self) {
         self.levels.push((self.steps.len(), self.stored.len()));
     }
@@ -140,14 +147,21 @@ impl Domains {
     pub(super) fn store(&mut self, facts: &[Fact]) -> Reason {
         let first = self.stored.len();
         self.stored.extend_from_slice(facts);
-        Reason::Stored { first, count: facts.len() }
+        Reason::Stored {
+            first,
+            count: facts.len(),
+        }
     }
 
     /// Undoes all narrowings deeper than `level`.
     pub(super) fn back_to(&mut self, level: usize) {
-        let Some(&(step, stored)) = self.levels.get(level) else { return };
+        let Some(&(step, stored)) = self.levels.get(level) else {
+            return;
+        };
         while self.steps.len() > step {
-            let Some(undone) = self.steps.pop() else { break };
+            let Some(undone) = self.steps.pop() else {
+                break;
+            };
             self.bounds[undone.side] = undone.old;
             self.latest[undone.side] = undone.before;
         }

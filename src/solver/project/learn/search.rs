@@ -23,7 +23,6 @@ pub(crate) enum Ending {
 /// A search for the shortest plan of one problem.
 #[derive(Debug)]
 pub(crate) struct Prover {
-    durations: Vec<i64>,
     /// The position of the milestone that ends the plan.
     end: usize,
     domains: Domains,
@@ -41,6 +40,8 @@ pub(crate) struct Prover {
     score_step: f64,
     impossible: bool,
     most_clauses: usize,
+    /// Starts to decide towards; none at first.
+    aim: Vec<i64>,
     /// The starts of the best plan, the end of it last.
     pub(crate) best: Option<Vec<i64>>,
     /// Dead ends met and plans found.
@@ -51,19 +52,36 @@ impl Prover {
     /// Prepares the search for plans no longer than `longest`.
     pub(crate) fn new(problem: &Problem, longest: i64) -> Self {
         let count = problem.activities().len();
-        let mut durations: Vec<i64> = problem.activities().iter().map(|one| one.duration).collect();
+        let mut durations: Vec<i64> = problem
+            .activities()
+            .iter()
+            .map(|one| one.duration)
+            .collect();
         let mut rules = Vec::new();
         for lag in problem.lags() {
             rules.push((lag.from, lag.to, lag.least));
             rules.extend(lag.most.map(|most| (lag.to, lag.from, -most)));
         }
-        rules.extend(durations.iter().enumerate().map(|(activity, &duration)| (activity, count, duration)));
+        rules.extend(
+            durations
+                .iter()
+                .enumerate()
+                .map(|(activity, &duration)| (activity, count, duration)),
+        );
         durations.push(0);
-        let demands: Vec<Vec<i64>> = problem.activities().iter().map(|one| one.demands.clone()).collect();
+        let demands: Vec<Vec<i64>> = problem
+            .activities()
+            .iter()
+            .map(|one| one.demands.clone())
+            .collect();
         let pairs = Pairs::new(durations.clone(), &demands, problem.capacities(), count + 1);
         let mut resources: Vec<Resource> = Vec::new();
         for (resource, &capacity) in problem.capacities().iter().enumerate() {
-            let made = Resource::new(capacity, &durations, demands.iter().map(|row| row[resource]));
+            let made = Resource::new(
+                capacity,
+                &durations,
+                demands.iter().map(|row| row[resource]),
+            );
             if !made.is_ample() {
                 resources.push(made);
             }
@@ -79,7 +97,6 @@ impl Prover {
         latest[count + 1..].fill(1);
         let impossible = longest < 0 || has_impossible_cycle(count + 1, &rules);
         let mut made = Self {
-            durations,
             end: count,
             domains: Domains::new(&latest),
             pushes: Pushes::new(variables, &rules),
@@ -94,6 +111,7 @@ impl Prover {
             score_step: 1.0,
             impossible,
             most_clauses: 4000,
+            aim: Vec::new(),
             best: None,
             effort: 0,
         };
@@ -123,22 +141,25 @@ impl Prover {
 
     /// The shortest any plan can be, as far as known.
     pub(crate) fn bound(&self) -> i64 {
-        let step = self.domains.steps.iter().filter(|step| step.level == 0 && step.side == 2 * self.end).last();
+        let step = self
+            .domains
+            .steps
+            .iter()
+            .rfind(|step| step.level == 0 && step.side == 2 * self.end);
         step.map_or(0, |step| step.new)
     }
 
-    /// Tells the search of a plan, so that only shorter ones are looked for.
-    pub(crate) fn know(&mut self, starts: &[i64], makespan: i64) {
-        let mut plan = starts.to_vec();
-        plan.push(makespan);
-        self.best = Some(plan);
-        self.back(0);
+    /// Looks only for plans shorter than a known one, and near it first.
+    pub(crate) fn improve_on(&mut self, starts: &[i64], makespan: i64) {
+        self.aim = starts.to_vec();
+        self.aim.push(makespan);
         self.shorten(makespan);
     }
 
     fn shorten(&mut self, makespan: i64) {
         let shorter = Fact::at_most(self.end, makespan - 1);
-        self.impossible |= !self.domains.narrow(shorter, Reason::Choice) || self.propagate().is_err();
+        self.impossible |=
+            !self.domains.narrow(shorter, Reason::Choice) || self.propagate().is_err();
     }
 
     /// Searches until the best plan is proved, `effort` dead ends and plans are spent, or `stop` says so.
@@ -148,9 +169,18 @@ impl Prover {
         while !self.impossible {
             let length = 100 * luby(round);
             // The first of every two rounds starts where the plan starts, the other where the trouble is.
-            if self.round(length.min(limit.saturating_sub(self.effort)), round % 2 == 0, stop) || self.effort >= limit {
+            if self.round(
+                length.min(limit.saturating_sub(self.effort)),
+                round % 2 == 0,
+                stop,
+            ) || self.effort >= limit
+            {
                 self.back(0);
-                return if self.impossible { Ending::Proved } else { Ending::Stopped };
+                return if self.impossible {
+                    Ending::Proved
+                } else {
+                    Ending::Stopped
+                };
             }
             self.back(0);
             if self.clauses.len() > self.most_clauses {
@@ -169,7 +199,7 @@ impl Prover {
             if let Err(broken) = self.propagate() {
                 self.effort += 1;
                 self.backjump(&broken);
-                if self.effort % 16 == 0 && stop() {
+                if self.effort.is_multiple_of(16) && stop() {
                     return true;
                 }
             } else if let Some(choice) = self.choose(by_score) {
@@ -187,8 +217,11 @@ impl Prover {
     }
 
     fn found(&mut self) {
-        let plan: Vec<i64> = (0..=self.end).map(|activity| self.domains.earliest(activity)).collect();
+        let plan: Vec<i64> = (0..=self.end)
+            .map(|activity| self.domains.earliest(activity))
+            .collect();
         let makespan = plan[self.end];
+        self.aim.clone_from(&plan);
         self.best = Some(plan);
         self.back(0);
         self.shorten(makespan);
@@ -202,7 +235,10 @@ impl Prover {
     fn backjump(&mut self, broken: &[Fact]) {
         let (scores, step) = (&mut self.scores, self.score_step);
         let seen = |side: usize| scores[side / 2] += step;
-        let Some(lesson) = self.analysis.learn(&self.domains, &mut self.clauses, broken, seen) else {
+        let Some(lesson) = self
+            .analysis
+            .learn(&self.domains, &mut self.clauses, broken, seen)
+        else {
             self.impossible = true;
             return;
         };
@@ -214,26 +250,45 @@ impl Prover {
         self.clauses.age();
         self.back(lesson.level);
         let first = lesson.facts[0];
-        let reason = if lesson.facts.len() > 1 { Reason::Clause(self.clauses.add(lesson.facts)) } else { Reason::Choice };
+        let reason = if lesson.facts.len() > 1 {
+            Reason::Clause(self.clauses.add(lesson.facts))
+        } else {
+            Reason::Choice
+        };
         self.impossible |= !self.domains.narrow(first, reason);
     }
 
     /// The next decision; nothing if every start is decided.
     fn choose(&self, by_score: bool) -> Option<Fact> {
-        let is_open = |variable: &usize| self.domains.earliest(*variable) < self.domains.latest(*variable);
+        let is_open =
+            |variable: &usize| self.domains.earliest(*variable) < self.domains.latest(*variable);
         if by_score {
-            let activity = (0..self.scores.len()).filter(is_open).max_by(|&one, &other| self.scores[one].total_cmp(&self.scores[other]))?;
+            let activity = (0..self.scores.len())
+                .filter(is_open)
+                .max_by(|&one, &other| self.scores[one].total_cmp(&self.scores[other]))?;
             return Some(self.towards_best(activity));
         }
-        let activity = (0..=self.end).filter(is_open).min_by_key(|&activity| (self.domains.earliest(activity), self.domains.latest(activity)))?;
+        let activity = (0..=self.end).filter(is_open).min_by_key(|&activity| {
+            (
+                self.domains.earliest(activity),
+                self.domains.latest(activity),
+            )
+        })?;
         Some(Fact::at_most(activity, self.domains.earliest(activity)))
     }
 
     /// Decides towards the start in the best plan, or the earliest.
     fn towards_best(&self, activity: usize) -> Fact {
-        let (earliest, latest) = (self.domains.earliest(activity), self.domains.latest(activity));
-        let wanted = self.best.as_ref().map(|plan| {
-            if activity <= self.end { plan[activity] } else { self.pairs.value_in(plan, activity) }
+        let (earliest, latest) = (
+            self.domains.earliest(activity),
+            self.domains.latest(activity),
+        );
+        let wanted = (!self.aim.is_empty()).then(|| {
+            if activity <= self.end {
+                self.aim[activity]
+            } else {
+                self.pairs.value_in(&self.aim, activity)
+            }
         });
         match wanted {
             Some(time) if earliest < time && time <= latest => Fact::at_least(activity, time),
@@ -257,9 +312,17 @@ impl Prover {
             while let Some(&step) = self.domains.steps.get(self.next) {
                 self.next += 1;
                 self.push_from(step.side)?;
-                if let Some(clause) = self.clauses.propagate(&mut self.domains, step.side, step.old, step.new) {
+                if let Some(clause) =
+                    self.clauses
+                        .propagate(&mut self.domains, step.side, step.old, step.new)
+                {
                     self.clauses.reward(clause);
-                    return Err(self.clauses.facts(clause).iter().map(|fact| fact.opposite()).collect());
+                    return Err(self
+                        .clauses
+                        .facts(clause)
+                        .iter()
+                        .map(|fact| fact.opposite())
+                        .collect());
                 }
                 let variable = step.side / 2;
                 self.pairs.propagate(&mut self.domains, variable)?;
@@ -267,7 +330,9 @@ impl Prover {
                     self.waiting[resource] = true;
                 }
             }
-            let Some(resource) = self.waiting.iter().position(|&waits| waits) else { return Ok(()) };
+            let Some(resource) = self.waiting.iter().position(|&waits| waits) else {
+                return Ok(());
+            };
             self.waiting[resource] = false;
             self.resources[resource].propagate(&mut self.domains)?;
         }
@@ -276,7 +341,10 @@ impl Prover {
     fn push_from(&mut self, side: usize) -> Result<(), Vec<Fact>> {
         let bound = self.domains.bound(side);
         for &(to, gap) in self.pushes.from(side) {
-            let fact = Fact { side: to, value: bound + gap };
+            let fact = Fact {
+                side: to,
+                value: bound + gap,
+            };
             if !self.domains.narrow(fact, Reason::Lag { side, gap }) {
                 return Err(vec![fact, fact.opposite()]);
             }
