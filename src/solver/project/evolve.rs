@@ -72,8 +72,8 @@ impl<'a> Evolution<'a> {
     /// Prepares a search of about so many schedules.
     pub(super) fn new(problem: &Problem, network: &'a Network, effort: &Effort) -> Self {
         let count = problem.activities().len();
-        let affordable =
-            usize::try_from(effort.schedules / (60 + count as u64 / 2)).unwrap_or(usize::MAX);
+        let each = SCHEDULES_A_MEMBER + to_weight(count / 2);
+        let affordable = usize::try_from(effort.schedules / each).unwrap_or(usize::MAX);
         let most = (MOST_STARTS / (4 * count.max(1))).min(MOST_MEMBERS);
         let weight = |demands: &[i64]| -> u64 {
             let shares = demands.iter().zip(problem.capacities());

@@ -96,8 +96,11 @@ impl<'a> Incumbent<'a> {
         self.makespan <= self.bound
     }
 
+    /// Whether no whole schedule is allowed any more, none can be shorter, or the caller wants to stop.
     pub(super) fn is_done(&self) -> bool {
-        (self.stopped && self.placed > 0) || self.meets_bound() || self.placed >= self.most_placed
+        (self.stopped && self.placed > 0)
+            || self.meets_bound()
+            || self.placed.saturating_add(self.count) > self.most_placed
     }
 
     /// Asks the caller whether to stop.

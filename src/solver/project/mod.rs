@@ -15,6 +15,8 @@ mod profile;
 mod sample;
 mod serial;
 mod solve;
+#[cfg(test)]
+mod tests;
 
 pub use check::Broken;
 pub use check::broken_rule;
