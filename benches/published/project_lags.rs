@@ -40,7 +40,7 @@ pub(crate) fn run(arguments: &[String]) -> ExitCode {
             ),
             Err(NoPlan::Infeasible) => println!("{name}\tinfeasible\t-\t-\t{seconds:.3}"),
             Err(NoPlan::NotFound { schedules }) => {
-                println!("{name}\tnone\t-\t{schedules}\t{seconds:.3}")
+                println!("{name}\tnone\t-\t{schedules}\t{seconds:.3}");
             }
         }
         Ok(())

@@ -78,6 +78,7 @@ pub fn solve(
 
 /// The share of the schedules after which a proof is tried: by then the plan is good and few dead ends may do.
 const PROOF_AFTER: u64 = 10;
+const MOST_BEFORE_PROOF: u64 = 10_000;
 /// The share of the schedules that each of two proofs may take as dead ends, and the most of them.
 const PROOF_SHARE: u64 = 50;
 const MOST_DEAD_ENDS: u64 = 2000;
@@ -119,7 +120,7 @@ fn with_proofs(
     incumbent: &mut Incumbent<'_>,
 ) {
     let dead_ends = (schedules / PROOF_SHARE).min(MOST_DEAD_ENDS);
-    incumbent.allow(schedules / PROOF_AFTER);
+    incumbent.allow((schedules / PROOF_AFTER).min(MOST_BEFORE_PROOF));
     evolution.run(incumbent);
     if incumbent.meets_bound() {
         return;
