@@ -29,6 +29,8 @@ const LEAST_MEMBERS: usize = 8;
 const SCHEDULES_A_MEMBER: u64 = 60;
 /// Starts kept by all members together at most, so that large projects fit in memory.
 const MOST_STARTS: usize = 4_000_000;
+/// A parent looks for the other among one in so many members to either side.
+const NEIGHBOURS: usize = 6;
 /// Chance in 100 that two neighbours in a child's order change places.
 const SWAP_PERCENT: usize = 3;
 /// Stretches of time compared to find a busy one.
@@ -150,7 +152,7 @@ impl<'a> Evolution<'a> {
             if incumbent.is_done() {
                 return;
             }
-            let other = self.choose(parents);
+            let other = self.neighbour(own, parents);
             let mut order = std::mem::take(&mut self.order);
             if other == own {
                 order.clone_from(&parents[own].order);
@@ -169,12 +171,14 @@ impl<'a> Evolution<'a> {
         }
     }
 
-    /// The better of two members drawn.
-    fn choose(&mut self, members: &[Member]) -> usize {
-        let (one, other) = (
-            self.dice.below(members.len()),
-            self.dice.below(members.len()),
-        );
+    /// The better of two members drawn from the neighbours, as if the population stood in a ring.
+    ///
+    /// A good plan then spreads step by step instead of overrunning the population.
+    fn neighbour(&mut self, own: usize, members: &[Member]) -> usize {
+        let count = members.len();
+        let reach = count / NEIGHBOURS;
+        let mut draw = || (own + count + self.dice.between(0, 2 * reach) - reach) % count;
+        let (one, other) = (draw(), draw());
         if members[other].rank() < members[one].rank() {
             other
         } else {
