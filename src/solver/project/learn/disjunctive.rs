@@ -4,6 +4,9 @@ use super::domains::Domains;
 use super::domains::Fact;
 use super::domains::Reason;
 
+/// Activities up to which pairs are kept: their number grows with the square.
+const MOST_PAIRED: usize = 2000;
+
 /// Two activities and the variable that is 1 if `first` goes first and 0 if `second` does.
 #[derive(Debug, Clone, Copy)]
 struct Pair {
@@ -31,7 +34,13 @@ impl Pairs {
     ) -> Self {
         let mut pairs = Vec::new();
         let mut of = vec![Vec::new(); durations.len()];
-        for second in 0..demands.len() {
+        // Without the pairs the resources still see every clash, only later.
+        let paired = if demands.len() > MOST_PAIRED {
+            0
+        } else {
+            demands.len()
+        };
+        for second in 0..paired {
             for first in 0..second {
                 let both = demands[first].iter().zip(&demands[second]);
                 let clash = both
