@@ -1,6 +1,7 @@
-//! Runs an engine on published instances: one tab-separated line each, name, value, lower bound, seconds.
+//! Runs an engine on published instances: one tab-separated line each.
 //!
-//! `cargo bench --bench published -- packing PATH… [--seconds S]`; a path is a file or a folder.
+//! `cargo bench --bench published -- packing|cutting|project|project-lags PATH… [--seconds S] [--schedules N]`; a path is a file or a
+//! folder. Packing and cutting print name, value, lower bound, seconds; projects print name, makespan, lower bound, schedules, seconds.
 #![allow(
     clippy::print_stdout,
     clippy::print_stderr,
@@ -11,6 +12,8 @@ mod published {
     pub(crate) mod common;
     pub(crate) mod cutting;
     pub(crate) mod packing;
+    pub(crate) mod project;
+    pub(crate) mod project_lags;
 }
 
 use std::process::ExitCode;
@@ -18,29 +21,33 @@ use std::process::ExitCode;
 use published::common::Asked;
 
 fn main() -> ExitCode {
-    let mut words = std::env::args().skip(1).filter(|word| word != "--bench");
-    let Some(engine) = words.next() else {
-        eprintln!("name an engine: packing, cutting");
+    let words: Vec<String> = std::env::args()
+        .skip(1)
+        .filter(|word| word != "--bench")
+        .collect();
+    let Some((engine, rest)) = words.split_first() else {
+        eprintln!("name an engine and paths: packing, cutting, project, project-lags");
         return ExitCode::SUCCESS;
     };
-    let asked = match Asked::read(words) {
-        Ok(asked) => asked,
+    match engine.as_str() {
+        "packing" => with_asked(rest, published::packing::run),
+        "cutting" => with_asked(rest, published::cutting::run),
+        "project" => published::project::run(rest),
+        "project-lags" => published::project_lags::run(rest),
+        other => {
+            eprintln!("no engine `{other}`; there are packing, cutting, project, project-lags");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn with_asked(words: &[String], run: fn(&Asked) -> bool) -> ExitCode {
+    match Asked::read(words.iter().cloned()) {
+        Ok(asked) if run(&asked) => ExitCode::SUCCESS,
+        Ok(_) => ExitCode::FAILURE,
         Err(message) => {
             eprintln!("{message}");
-            return ExitCode::FAILURE;
+            ExitCode::from(2)
         }
-    };
-    let all_read = match engine.as_str() {
-        "packing" => published::packing::run(&asked),
-        "cutting" => published::cutting::run(&asked),
-        other => {
-            eprintln!("no engine `{other}`; there are packing, cutting");
-            false
-        }
-    };
-    if all_read {
-        ExitCode::SUCCESS
-    } else {
-        ExitCode::FAILURE
     }
 }

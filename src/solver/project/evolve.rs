@@ -1,0 +1,321 @@
+//! Two populations of plans that beget each other: one pressed to the start of the project, one to its end.
+//!
+//! A child takes its order from two plans of one population and is pressed the other way, so every single schedule is both
+//! a crossing and a justification. The middle of a child comes from a stretch of time in which one parent keeps the
+//! resources busy, the rest from the other parent.
+//!
+//! # Sources
+//! Valls, Ballestín & Quintanilla, *A hybrid genetic algorithm for the resource-constrained project scheduling problem*, EJOR
+//! 185 (2008) 495–508 (busy stretches); Debels & Vanhoucke, *A decomposition-based genetic algorithm*, Operations
+//! Research 55 (2007) 457–469 (two populations); both cited from memory, the sizes here are our own.
+
+use super::dice::Dice;
+use super::incumbent::Incumbent;
+use super::network::Direction;
+use super::network::Network;
+use super::network::to_size;
+use super::problem::Problem;
+use super::profile::Lanes;
+use super::profile::Profile;
+use super::sample::Sampler;
+use super::serial;
+use super::solve::Effort;
+
+/// Members of each population at most.
+const MOST_MEMBERS: usize = 2000;
+/// And at least.
+const LEAST_MEMBERS: usize = 8;
+/// Schedules for each member, with one more for every two activities.
+const SCHEDULES_A_MEMBER: u64 = 60;
+/// Starts kept by all members together at most, so that large projects fit in memory.
+const MOST_STARTS: usize = 4_000_000;
+/// A parent looks for the other among one in so many members to either side.
+const NEIGHBOURS: usize = 6;
+/// Chance in 100 that two neighbours in a child's order change places.
+const SWAP_PERCENT: usize = 3;
+/// Stretches of time compared to find a busy one.
+const STRETCHES: usize = 3;
+
+/// A plan made in one direction, ready to be a parent in the other.
+#[derive(Debug, Clone)]
+struct Member {
+    makespan: usize,
+    /// Work weighted by its start: of two plans of one length, the one that works earlier has more room at its end.
+    lateness: u64,
+    /// The activities in the other direction's order of time, and their starts there.
+    order: Vec<usize>,
+    mirrored: Vec<usize>,
+}
+
+impl Member {
+    fn rank(&self) -> (usize, u64) {
+        (self.makespan, self.lateness)
+    }
+}
+
+/// The whole search.
+#[derive(Debug)]
+pub(super) struct Evolution<'a> {
+    network: &'a Network,
+    profile: Profile,
+    dice: Dice,
+    /// Share of all resources an activity takes, in thousandths summed over resources.
+    weights: Vec<u64>,
+    keys: Vec<(usize, usize, usize)>,
+    taken: Vec<bool>,
+    starts: Vec<usize>,
+    order: Vec<usize>,
+    size: usize,
+    left: Vec<Member>,
+    right: Vec<Member>,
+}
+
+impl<'a> Evolution<'a> {
+    /// Prepares a search of about so many schedules.
+    pub(super) fn new(problem: &Problem, network: &'a Network, effort: &Effort) -> Self {
+        let count = problem.activities().len();
+        let each = SCHEDULES_A_MEMBER + to_weight(count / 2);
+        let affordable = usize::try_from(effort.schedules / each).unwrap_or(usize::MAX);
+        let most = (MOST_STARTS / (4 * count.max(1))).min(MOST_MEMBERS);
+        let weight = |demands: &[i64]| -> u64 {
+            let shares = demands.iter().zip(problem.capacities());
+            shares
+                .map(|(demand, capacity)| (1000 * demand / (*capacity).max(1)).unsigned_abs())
+                .sum()
+        };
+        Self {
+            network,
+            profile: Profile::new(Lanes::new(problem), to_size(problem.length())),
+            dice: Dice::new(effort.seed),
+            weights: problem
+                .activities()
+                .iter()
+                .map(|one| weight(&one.demands))
+                .collect(),
+            keys: Vec::with_capacity(count),
+            taken: vec![false; count],
+            starts: vec![0; count],
+            order: Vec::with_capacity(count),
+            size: affordable.min(most).max(LEAST_MEMBERS),
+            left: Vec::new(),
+            right: Vec::new(),
+        }
+    }
+
+    /// Improves the incumbent until its effort is spent, it meets its bound or it is told to stop; can be called again.
+    pub(super) fn run(&mut self, incumbent: &mut Incumbent<'_>) {
+        if self.right.len() < self.size {
+            self.sample(incumbent);
+        }
+        let (mut left, mut right) = (
+            std::mem::take(&mut self.left),
+            std::mem::take(&mut self.right),
+        );
+        while !incumbent.is_done() {
+            self.generation(true, &right, &mut left, incumbent);
+            self.generation(false, &left, &mut right, incumbent);
+        }
+        (self.left, self.right) = (left, right);
+    }
+
+    /// Samples the first plans and presses the better half the other way.
+    fn sample(&mut self, incumbent: &mut Incumbent<'_>) {
+        let network = self.network;
+        let mut sampler = Sampler::new(&network.forwards);
+        let (mut left, mut right) = (Vec::new(), Vec::new());
+        let mut order = std::mem::take(&mut self.order);
+        while left.len() < 2 * self.size && !incumbent.is_done() {
+            sampler.draw(&network.forwards, &mut self.dice, &mut order);
+            left.extend(self.press(true, &order, usize::MAX, incumbent));
+        }
+        self.order = order;
+        left.sort_by_key(Member::rank);
+        left.truncate(self.size);
+        for member in &left {
+            if incumbent.is_done() {
+                break;
+            }
+            right.extend(self.press(false, &member.order, usize::MAX, incumbent));
+        }
+        (self.left, self.right) = (left, right);
+    }
+
+    /// Lets every member of one population be a parent of a child in the other, which replaces a worse one there.
+    fn generation(
+        &mut self,
+        forwards: bool,
+        parents: &[Member],
+        children: &mut [Member],
+        incumbent: &mut Incumbent<'_>,
+    ) {
+        for (own, child) in children.iter_mut().enumerate() {
+            if incumbent.is_done() {
+                return;
+            }
+            let other = self.neighbour(own, parents);
+            let mut order = std::mem::take(&mut self.order);
+            if other == own {
+                order.clone_from(&parents[own].order);
+            } else if self.dice.chance(50) {
+                self.cross(&parents[own], &parents[other], &mut order);
+            } else {
+                self.cross(&parents[other], &parents[own], &mut order);
+            }
+            self.swap_neighbours(forwards, &mut order);
+            if let Some(made) = self.press(forwards, &order, child.makespan, incumbent)
+                && made.rank() <= child.rank()
+            {
+                *child = made;
+            }
+            self.order = order;
+        }
+    }
+
+    /// The better of two members drawn from the neighbours, as if the population stood in a ring.
+    ///
+    /// A good plan then spreads step by step instead of overrunning the population.
+    fn neighbour(&mut self, own: usize, members: &[Member]) -> usize {
+        let count = members.len();
+        let reach = count / NEIGHBOURS;
+        let mut draw = || (own + count + self.dice.between(0, 2 * reach) - reach) % count;
+        let (one, other) = (draw(), draw());
+        if members[other].rank() < members[one].rank() {
+            other
+        } else {
+            one
+        }
+    }
+
+    /// The rest of the order from one parent, the busy middle as far as possible from the other.
+    fn cross(&mut self, busy: &Member, rest: &Member, order: &mut Vec<usize>) {
+        let (begin, end) = self.busy_positions(busy);
+        order.clear();
+        order.extend_from_slice(&rest.order[..begin]);
+        self.taken.fill(false);
+        for &activity in &*order {
+            self.taken[activity] = true;
+        }
+        for &activity in &busy.order {
+            if order.len() >= end {
+                break;
+            }
+            if !self.taken[activity] {
+                self.taken[activity] = true;
+                order.push(activity);
+            }
+        }
+        order.extend(rest.order.iter().filter(|&&activity| !self.taken[activity]));
+    }
+
+    /// The positions in a member's order that start within the busiest of a few stretches of time.
+    fn busy_positions(&mut self, member: &Member) -> (usize, usize) {
+        let whole = member.makespan;
+        let length = self.dice.between(whole / 4, whole * 3 / 4).max(1);
+        let mut busiest = (0, 0);
+        for stretch in 0..STRETCHES {
+            let begin = self.dice.between(0, whole.saturating_sub(length));
+            let work = self.work_between(member, begin, begin + length);
+            if stretch == 0 || work > busiest.0 {
+                busiest = (work, begin);
+            }
+        }
+        let begin = busiest.1;
+        let position = |time: usize| {
+            member
+                .order
+                .partition_point(|&activity| member.mirrored[activity] < time)
+        };
+        (position(begin), position(begin + length))
+    }
+
+    fn work_between(&self, member: &Member, begin: usize, end: usize) -> u64 {
+        let durations = &self.network.forwards.durations;
+        let mut work = 0;
+        for (activity, &start) in member.mirrored.iter().enumerate() {
+            let overlap = (start + durations[activity])
+                .min(end)
+                .saturating_sub(start.max(begin));
+            work += self.weights[activity] * to_weight(overlap);
+        }
+        work
+    }
+
+    /// Changes the places of some neighbours that no arrow binds.
+    fn swap_neighbours(&mut self, forwards: bool, order: &mut [usize]) {
+        let direction = self.direction(forwards);
+        for position in 1..order.len() {
+            if self.dice.chance(SWAP_PERCENT) {
+                let (before, after) = (order[position - 1], order[position]);
+                if direction
+                    .arrows_into(after)
+                    .iter()
+                    .all(|arrow| arrow.from != before)
+                {
+                    order.swap(position - 1, position);
+                }
+            }
+        }
+    }
+
+    fn direction(&self, forwards: bool) -> &'a Direction {
+        if forwards {
+            &self.network.forwards
+        } else {
+            &self.network.backwards
+        }
+    }
+
+    /// Makes the plan of an order; nothing as soon as it must become longer than `longest`.
+    fn press(
+        &mut self,
+        forwards: bool,
+        order: &[usize],
+        longest: usize,
+        incumbent: &mut Incumbent<'_>,
+    ) -> Option<Member> {
+        let (direction, other) = (self.direction(forwards), self.direction(!forwards));
+        let (placed, made) = serial::generate(
+            direction,
+            &mut self.profile,
+            order,
+            longest,
+            &mut self.starts,
+        );
+        incumbent.count(placed);
+        let makespan = made?;
+        let durations = &direction.durations;
+        let mirrored: Vec<usize> = self
+            .starts
+            .iter()
+            .zip(durations)
+            .map(|(start, duration)| makespan - start - duration)
+            .collect();
+        incumbent.offer(makespan, if forwards { &self.starts } else { &mirrored });
+        let mut lateness = 0;
+        for (activity, &start) in self.starts.iter().enumerate() {
+            lateness += self.weights[activity] * to_weight(start * durations[activity]);
+        }
+        self.keys.clear();
+        self.keys.extend(
+            mirrored
+                .iter()
+                .enumerate()
+                .map(|(activity, &start)| (start, other.rank[activity], activity)),
+        );
+        self.keys.sort_unstable();
+        let mut order: Vec<usize> = self.keys.iter().map(|&(_, _, activity)| activity).collect();
+        if !other.sorted_is_valid {
+            order = other.respecting_arrows(&order);
+        }
+        Some(Member {
+            makespan,
+            lateness,
+            order,
+            mirrored,
+        })
+    }
+}
+
+fn to_weight(size: usize) -> u64 {
+    u64::try_from(size).unwrap_or(u64::MAX)
+}
