@@ -13,7 +13,7 @@ from chemicals.vapor_pressure import Wagner_original, Psat_data_WagnerMcGarry
 from CoolProp.CoolProp import PropsSI
 
 COOLPROP = {"acetone": "Acetone", "ethanol": "Ethanol", "toluene": "Toluene", "xylene": "m-Xylene", "water": "Water"}
-WAGNER = {"ethyl-acetate": "141-78-6", "n-butyl-acetate": "123-86-4", "2-propanol": "67-63-0", "acetone": "67-64-1",
+WAGNER = {"ethyl-acetate": "141-78-6", "butyl-acetate": "123-86-4", "propanol-2": "67-63-0", "acetone": "67-64-1",
           "ethanol": "64-17-5", "toluene": "108-88-3"}
 
 
