@@ -33,7 +33,7 @@ pub mod schedule;
 pub mod survey;
 pub mod takeoff;
 
-//pub mod cli;
+pub mod cli;
 pub mod files;
 pub mod format;
 pub mod report;

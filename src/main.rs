@@ -1,3 +1,5 @@
 //! Calls `cli::main` and returns its exit code; nothing else.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    facelay::cli::main()
+}

@@ -8,6 +8,7 @@ mod material;
 mod offer;
 mod physics;
 mod rate;
+mod read;
 
 use std::collections::BTreeMap;
 
@@ -31,6 +32,12 @@ pub use physics::Solvent;
 pub use physics::Strain;
 pub use rate::Multiplier;
 pub use rate::Rate;
+pub use read::built_in;
+pub(crate) use read::material;
+pub use read::override_crate;
+pub use read::override_drum;
+pub(crate) use read::uses;
+pub use read::with_rows;
 
 /// Everything known beforehand, by id.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -2,11 +2,11 @@
 
 mod caution;
 mod lookup;
-//mod make;
+mod make;
 
 pub use caution::Caution;
 pub use lookup::StepSolution;
-//pub use make::make;
+pub use make::make;
 
 use crate::bid::Bid;
 use crate::crating::Crating;

@@ -1,11 +1,14 @@
 //! How a treatment is made: an ordered list of steps, read from data.
 
 mod concentration;
+mod read;
 mod step;
 pub mod steps;
 
 pub use concentration::Basis;
 pub use concentration::Concentration;
+pub use read::built_in;
+pub use read::read;
 pub use step::Direction;
 pub use step::Order;
 pub use step::PlaceRole;

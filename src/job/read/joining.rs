@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use crate::catalog;
 use crate::catalog::Catalog;
 use crate::diag::Place;
 use crate::diag::Problems;
 use crate::input::Section;
+use crate::recipe;
 use crate::recipe::Recipe;
 use crate::units::LengthUnit;
 use crate::units::NumberStyle;
@@ -15,8 +17,18 @@ const BUILT_IN_STYLE: NumberStyle = NumberStyle { unit: LengthUnit::Mm, decimal_
 
 /// The built-in catalogue with the rows of the job folder.
 pub(super) fn catalog(root: &Section<'_>, files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Catalog {
-    let _ = root;
-    doors::with_rows(doors::catalog(), files, problems)
+    let mut catalog = catalog::with_rows(catalog::built_in(), files, problems);
+    if root.has("drum")
+        && let Some(section) = root.field("drum").section(problems)
+    {
+        catalog::override_drum(&section, &mut catalog, problems);
+    }
+    if root.has("crate")
+        && let Some(section) = root.field("crate").section(problems)
+    {
+        catalog::override_crate(&section, &mut catalog, problems);
+    }
+    catalog
 }
 
 /// The recipes there are: the job folder's, read, and the built-in ones, read when they are asked for.
@@ -40,7 +52,7 @@ pub(super) fn recipes<'a>(
     for file in files.keys().filter(in_folder) {
         let Some(stem) = file.strip_prefix("recipes/").and_then(|name| name.strip_suffix(".toml")) else { continue };
         let Some(bytes) = files.get(file) else { continue };
-        let recipe = doors::recipe(file, bytes, catalog, style, problems);
+        let recipe = recipe::read(file, bytes, catalog, style, problems);
         let id = recipe.as_ref().map_or(stem, |recipe| recipe.id.as_str()).to_owned();
         if own.get(&id).is_some_and(Option::is_some) && recipe.is_some() {
             let place = Place::File { file: file.clone() };
@@ -49,7 +61,7 @@ pub(super) fn recipes<'a>(
         }
         own.insert(id, recipe);
     }
-    let built_in = doors::recipes().iter().map(|(file, text)| (stem(file), (*file, *text))).collect();
+    let built_in = recipe::built_in().iter().map(|(file, text)| (stem(file), (*file, *text))).collect();
     Book { catalog, own, built_in }
 }
 
@@ -60,7 +72,7 @@ impl Book<'_> {
             return recipe.clone();
         }
         let (file, text) = self.built_in.get(id)?;
-        doors::recipe(file, text.as_bytes(), self.catalog, BUILT_IN_STYLE, problems)
+        recipe::read(file, text.as_bytes(), self.catalog, BUILT_IN_STYLE, problems)
     }
 
     /// Says whether there is a recipe of that id, readable or not.
@@ -77,28 +89,11 @@ impl Book<'_> {
 
 /// The ids of the built-in recipes, sorted.
 pub(crate) fn built_in_recipes() -> Vec<&'static str> {
-    let mut ids: Vec<_> = doors::recipes().iter().map(|(file, _)| stem(file)).collect();
+    let mut ids: Vec<_> = recipe::built_in().iter().map(|(file, _)| stem(file)).collect();
     ids.sort_unstable();
     ids
 }
 
 fn stem(file: &'static str) -> &'static str {
     file.rsplit('/').next().unwrap_or(file).trim_end_matches(".toml")
-}
-
-mod doors {
-    use super::*;
-    pub(super) fn catalog() -> Catalog {
-        Catalog::default()
-    }
-    pub(super) fn with_rows(base: Catalog, _: &BTreeMap<String, Vec<u8>>, _: &mut Problems) -> Catalog {
-        base
-    }
-    pub(super) fn recipes() -> &'static [(&'static str, &'static str)] {
-        &[("supple-paste.toml", ""), ("brittle-lead.toml", "")]
-    }
-    pub(super) fn recipe(file: &str, _: &[u8], _: &Catalog, _: NumberStyle, _: &mut Problems) -> Option<Recipe> {
-        let id = file.trim_end_matches(".toml").to_owned();
-        Some(Recipe { name: id.clone(), id, about: String::new(), solutions: vec![], steps: vec![] })
-    }
 }

@@ -1,0 +1,136 @@
+//! What may be typed: the definitions from which help, completions and the man page are made.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use clap::Parser;
+use clap::Subcommand;
+use clap_complete::Shell;
+
+/// Plan the removal of mural paintings on canvas: what to buy, which drums, who does what when, what it costs
+#[derive(Debug, Parser)]
+#[command(name = "facelay", version, max_term_width = 80, after_help = EXAMPLES)]
+pub(super) struct Arguments {
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+const EXAMPLES: &str = "Examples:
+  facelay new my-hall                          start a job folder that plans as it stands
+  facelay plan my-hall --out my-hall/out       plan it and write the workbooks
+
+Exit codes: 0 done, 1 the job has errors, 2 bad usage.
+Every figure of vapour, fire, load and strain is an estimate: local rules and
+competent people decide.";
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Start a job folder with filled-in templates; nothing is overwritten
+    #[command(after_help = "Example:\n  facelay new my-hall")]
+    New(New),
+    /// Show every problem of a job, each with its place and remedy
+    #[command(after_help = "Example:\n  facelay check my-hall")]
+    Check(Check),
+    /// Plan a job and write workbooks, plan.json and CSV files
+    #[command(after_help = "Example:\n  facelay plan my-hall --out my-hall/out")]
+    Plan(Plan),
+    /// Show panels, layers, stock and solutions
+    #[command(after_help = "Example:\n  facelay quantities my-hall --panel N1")]
+    Quantities(Quantities),
+    /// Show drums, how each painting bends, crates and ways out
+    #[command(after_help = "Example:\n  facelay drums my-hall")]
+    Drums(Tables),
+    /// Show who does what on which day
+    #[command(after_help = "Example:\n  facelay days my-hall")]
+    Days(Tables),
+    /// Show orders, packs and suppliers
+    #[command(after_help = "Example:\n  facelay buy my-hall --csv > orders.csv")]
+    Buy(Tables),
+    /// Show cost lines and the price
+    #[command(after_help = "Example:\n  facelay bid my-hall")]
+    Bid(Tables),
+    /// Show how a figure came about
+    #[command(after_help = "Example:\n  facelay why my-hall drum/D1")]
+    Why(Why),
+    /// Print shell completions
+    #[command(after_help = "Example:\n  facelay completions bash > facelay.bash")]
+    Completions(Completions),
+    /// Print the man page
+    #[command(after_help = "Example:\n  facelay manual > facelay.1")]
+    Manual,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct New {
+    /// Folder to start; made if need be
+    #[arg(value_name = "DIR")]
+    pub(super) folder: PathBuf,
+    /// Start in feet and inches, dollars and Letter paper
+    #[arg(long)]
+    pub(super) inches: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Check {
+    /// Job folder, with job.toml in it
+    #[arg(value_name = "JOB")]
+    pub(super) job: PathBuf,
+    /// Print the problems as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Plan {
+    /// Job folder, with job.toml in it
+    #[arg(value_name = "JOB")]
+    pub(super) job: PathBuf,
+    /// Folder to write to; made if need be
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: PathBuf,
+    /// Overwrite files that somebody made or edited since
+    #[arg(long)]
+    pub(super) replace: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Tables {
+    /// Job folder, with job.toml in it
+    #[arg(value_name = "JOB")]
+    pub(super) job: PathBuf,
+    /// Print JSON
+    #[arg(long, conflicts_with = "csv")]
+    pub(super) json: bool,
+    /// Print CSV; an empty line stands between two tables
+    #[arg(long)]
+    pub(super) csv: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Quantities {
+    #[command(flatten)]
+    pub(super) tables: Tables,
+    /// Show this panel only
+    #[arg(long, value_name = "PANEL")]
+    pub(super) panel: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Why {
+    /// Job folder, with job.toml in it
+    #[arg(value_name = "JOB")]
+    pub(super) job: PathBuf,
+    /// Figure, material, panel, drum, crate or cost line, e.g. tissue-12 or bid/L001
+    #[arg(value_name = "WHAT")]
+    pub(super) what: String,
+    /// Print JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Completions {
+    /// Shell to complete in
+    #[arg(value_name = "SHELL")]
+    pub(super) shell: Shell,
+}

@@ -1,0 +1,55 @@
+//! The command line: arguments, one file a command, messages, exit codes; the only module that prints.
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "this is the module that speaks to people; anstream's macros expand to these"
+)]
+
+mod args;
+mod check;
+mod completions;
+mod load;
+mod new;
+mod plan;
+mod progress;
+mod say;
+mod tables;
+mod why;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::Arguments;
+use args::Command;
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Ending {
+    /// It did what was asked: exit code 0.
+    Done,
+    /// The job has errors, or a file could not be read or written: exit code 1.
+    Refused,
+}
+
+/// Runs the program: reads the arguments, does the command, returns 0 (done), 1 (the job has errors) or 2 (bad usage).
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let ending = match arguments.command {
+        Command::New(new) => new::run(&new),
+        Command::Check(check) => check::run(&check),
+        Command::Plan(plan) => plan::run(&plan),
+        Command::Quantities(job) => tables::run("quantities", &job.tables, job.panel.as_deref()),
+        Command::Drums(job) => tables::run("drums", &job, None),
+        Command::Days(job) => tables::run("days", &job, None),
+        Command::Buy(job) => tables::run("buy", &job, None),
+        Command::Bid(job) => tables::run("price", &job, None),
+        Command::Why(why) => why::run(&why),
+        Command::Completions(shell) => completions::shell(&shell),
+        Command::Manual => completions::manual(),
+    };
+    match ending {
+        Ending::Done => ExitCode::SUCCESS,
+        Ending::Refused => ExitCode::from(1),
+    }
+}

@@ -1,0 +1,81 @@
+//! `facelay quantities`, `drums`, `days`, `buy`, `bid`: a report's tables as text, JSON or CSV.
+
+use std::io::Write;
+
+use crate::format;
+use crate::format::CannotWrite;
+use crate::report;
+use crate::report::Report;
+use crate::report::Value;
+
+use super::Ending;
+use super::args::Tables;
+use super::load;
+
+/// Plans the job and prints the report of that name, of one panel only if asked.
+pub(super) fn run(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending {
+    let Some(plan) = load::plan(&arguments.job) else { return Ending::Refused };
+    let Some(entry) = report::ALL.iter().find(|entry| entry.name == name && entry.purpose == report::Purpose::Tables) else {
+        return Ending::Refused;
+    };
+    let mut report = (entry.build)(&plan);
+    if let Some(panel) = panel {
+        if !plan.survey.panels.iter().any(|known| known.id == panel) {
+            return no_such_panel(&plan, panel);
+        }
+        keep_panel(&mut report, panel);
+    }
+    match bytes(&report, arguments) {
+        Ok(bytes) => print(&bytes),
+        Err(error) => {
+            anstream::eprintln!("error: {error}");
+            Ending::Refused
+        }
+    }
+}
+
+fn bytes(report: &Report, arguments: &Tables) -> Result<Vec<u8>, CannotWrite> {
+    if arguments.json {
+        return format::write_json(report);
+    }
+    if arguments.csv {
+        let tables = report.tables().map(format::write_csv).collect::<Result<Vec<_>, _>>()?;
+        return Ok(tables.join(&b"\r\n"[..]));
+    }
+    Ok(format::write_text(report).into_bytes())
+}
+
+/// A reader that has seen enough closes the pipe; that is no trouble of ours.
+fn print(bytes: &[u8]) -> Ending {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(bytes).and_then(|()| out.flush()) {
+        Ok(()) => Ending::Done,
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ending::Done,
+        Err(_) => Ending::Refused,
+    }
+}
+
+fn no_such_panel(plan: &crate::plan::Plan, panel: &str) -> Ending {
+    let known = plan.survey.panels.iter().map(|panel| panel.id.as_str());
+    let meant = crate::diag::nearest(panel, known).map_or_else(String::new, |name| format!("; did you mean `{name}`?"));
+    anstream::eprintln!("error: there is no panel `{panel}`{meant}");
+    Ending::Refused
+}
+
+/// Leaves the rows of one panel in the tables that have a column for it, and drops the other tables.
+fn keep_panel(report: &mut Report, panel: &str) {
+    for sheet in &mut report.sheets {
+        let blocks = std::mem::take(&mut sheet.blocks);
+        sheet.blocks = blocks
+            .into_iter()
+            .filter_map(|block| match block {
+                report::Block::Table(mut table) => {
+                    let at = table.columns.iter().position(|column| column.heading == "panel")?;
+                    table.rows.retain(|row| row.get(at) == Some(&Value::text(panel)));
+                    Some(report::Block::Table(table))
+                }
+                report::Block::Heading(_) | report::Block::Note(_) | report::Block::Bars(_) => None,
+            })
+            .collect();
+    }
+}

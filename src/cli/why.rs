@@ -1,0 +1,102 @@
+//! `facelay why JOB WHAT`: how a figure came about, down to what the person wrote.
+
+use std::collections::BTreeSet;
+
+use anstream::println;
+
+use crate::diag;
+use crate::diag::Derivation;
+use crate::diag::Ledger;
+
+use super::Ending;
+use super::args::Why;
+use super::load;
+
+/// Prints the derivations that the words name.
+pub(super) fn run(arguments: &Why) -> Ending {
+    let Some(plan) = load::plan(&arguments.job) else { return Ending::Refused };
+    let found = matching(&plan.ledger, &arguments.what);
+    if found.is_empty() {
+        return nothing(&plan.ledger, &arguments.what);
+    }
+    if arguments.json {
+        println!("{}", json(&found));
+        return Ending::Done;
+    }
+    let mut shown = BTreeSet::new();
+    for derivation in found {
+        print(&plan.ledger, derivation, 0, &mut shown);
+    }
+    Ending::Done
+}
+
+/// The derivation of that id; else all those in whose id the words are a part between slashes.
+fn matching<'a>(ledger: &'a Ledger, what: &str) -> Vec<&'a Derivation> {
+    if let Some(exact) = ledger.get(what) {
+        return vec![exact];
+    }
+    let beginning = format!("{what}/");
+    let within = |derivation: &&Derivation| {
+        derivation.id.split('/').any(|part| part == what) || derivation.id.starts_with(&beginning)
+    };
+    ledger.iter().filter(within).collect()
+}
+
+fn nothing(ledger: &Ledger, what: &str) -> Ending {
+    let parts: BTreeSet<&str> = ledger.iter().flat_map(|derivation| derivation.id.split('/').chain([derivation.id.as_str()])).collect();
+    let hint = match diag::nearest(what, parts.iter().copied()) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => {
+            let kinds: BTreeSet<&str> = ledger.iter().filter_map(|derivation| derivation.id.split('/').next()).collect();
+            format!("ask for one of {}, e.g. drum/D1", diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or"))
+        }
+    };
+    anstream::eprintln!("error: nothing is known of `{what}`\nhelp: {hint}");
+    Ending::Refused
+}
+
+/// Prints a derivation and, indented below it, those that its inputs come from; each once.
+fn print(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTreeSet<String>) {
+    if !shown.insert(derivation.id.clone()) || depth > 6 {
+        return;
+    }
+    let indent = "  ".repeat(depth);
+    println!("{indent}{}: {}", derivation.id, derivation.title);
+    println!("{indent}  = {}", derivation.result);
+    println!("{indent}  by {}", derivation.formula);
+    for input in &derivation.inputs {
+        println!("{indent}    {}: {}", input.name, input.value);
+    }
+    if let Some(rounding) = &derivation.rounding {
+        println!("{indent}  rounded: {rounding}");
+    }
+    if let Some(source) = &derivation.source {
+        println!("{indent}  source: {source}");
+    }
+    println!();
+    for from in derivation.inputs.iter().filter_map(|input| input.from.as_deref()) {
+        if let Some(earlier) = ledger.get(from) {
+            print(ledger, earlier, depth + 1, shown);
+        }
+    }
+}
+
+fn json(found: &[&Derivation]) -> String {
+    let rows: Vec<serde_json::Value> = found
+        .iter()
+        .map(|derivation| {
+            serde_json::json!({
+                "id": derivation.id,
+                "title": derivation.title,
+                "result": derivation.result,
+                "formula": derivation.formula,
+                "inputs": derivation.inputs.iter().map(|input| serde_json::json!({
+                    "name": input.name, "value": input.value, "from": input.from,
+                })).collect::<Vec<_>>(),
+                "rounding": derivation.rounding,
+                "source": derivation.source,
+            })
+        })
+        .collect();
+    serde_json::to_string_pretty(&rows).unwrap_or_default()
+}

@@ -1,0 +1,73 @@
+//! The pipeline itself.
+
+use crate::bid;
+use crate::crating;
+use crate::diag::Ledger;
+use crate::diag::Problems;
+use crate::exposure;
+use crate::job::Job;
+use crate::purchase;
+use crate::rolling;
+use crate::schedule;
+use crate::survey;
+use crate::takeoff;
+
+use super::Plan;
+use super::caution;
+
+/// Plans a job: every stage in order, each from those before it.
+///
+/// `problems` are those met while reading; `watch` hears what is done next. Where the shapes or layers of the job have errors, the later
+/// stages are left empty, since their figures would mean nothing.
+pub fn make(job: Job, problems: Problems, watch: &mut dyn FnMut(&'static str)) -> Plan {
+    let mut plan = Plan::of(job, problems);
+    watch("measuring panels");
+    plan.survey = survey::measure(&plan.job, &mut plan.ledger, &mut plan.problems);
+    if !plan.problems.has_errors() {
+        watch("laying sheets and cutting them");
+        plan.takeoff = takeoff::take_off(&plan.job, &plan.survey, &mut plan.ledger, &mut plan.problems);
+    }
+    if !plan.problems.has_errors() {
+        carry_on(&mut plan, watch);
+        plan.cautions = caution::gather(&plan);
+    }
+    plan.problems = std::mem::take(&mut plan.problems).sorted();
+    plan
+}
+
+/// The stages that need sound shapes and layers.
+fn carry_on(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
+    let Plan { job, survey, takeoff, rolling, crating, exposure, schedule, purchase, bid, ledger, problems, .. } = plan;
+    watch("choosing drums");
+    *rolling = rolling::roll(job, survey, takeoff, ledger, problems);
+    watch("building crates");
+    *crating = crating::pack(job, survey, rolling, ledger, problems);
+    watch("estimating vapour and drying");
+    *exposure = exposure::expose(job, survey, takeoff, ledger, problems);
+    watch("arranging days");
+    *schedule = schedule::arrange(job, survey, takeoff, rolling, crating, exposure, ledger, problems);
+    watch("choosing packs and suppliers");
+    *purchase = purchase::order(job, survey, takeoff, rolling, crating, exposure, schedule, ledger, problems);
+    watch("pricing");
+    *bid = bid::price(job, rolling, crating, schedule, purchase, ledger, problems);
+}
+
+impl Plan {
+    /// A plan of which nothing is planned yet.
+    fn of(job: Job, problems: Problems) -> Self {
+        Self {
+            job,
+            survey: survey::Survey::default(),
+            takeoff: takeoff::Takeoff::default(),
+            rolling: rolling::Rolling::default(),
+            crating: crating::Crating::default(),
+            exposure: exposure::Exposure::default(),
+            schedule: schedule::Schedule::default(),
+            purchase: purchase::Purchase::default(),
+            bid: bid::Bid::default(),
+            cautions: Vec::new(),
+            problems,
+            ledger: Ledger::new(),
+        }
+    }
+}
