@@ -176,11 +176,14 @@ fn two_tables_of_one_name_are_told() {
 #[test]
 fn a_new_folder_can_be_planned_as_it_stands() {
     for kind in TemplateKind::ALL {
-        let template: Files = job::template(*kind).into_iter().collect();
+        let template: Files = job::template(*kind).unwrap().into_iter().collect();
         let job = good(&template);
         assert_eq!(job.panels.len(), 3, "{}", kind.name());
         assert_eq!(job.panels[0].openings.len(), 1);
-        assert_eq!(template, job::template(*kind).into_iter().collect());
+        assert_eq!(
+            template,
+            job::template(*kind).unwrap().into_iter().collect()
+        );
     }
 }
 
@@ -188,7 +191,7 @@ fn a_new_folder_can_be_planned_as_it_stands() {
 #[test]
 fn a_new_job_file_explains_its_lines() {
     for kind in TemplateKind::ALL {
-        let template: Files = job::template(*kind).into_iter().collect();
+        let template: Files = job::template(*kind).unwrap().into_iter().collect();
         let text = String::from_utf8(template["job.toml"].clone()).unwrap();
         let mut explained = std::collections::BTreeSet::new();
         for line in text

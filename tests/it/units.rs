@@ -21,13 +21,11 @@ fn reference(file: &str) -> Option<String> {
         "../shared".to_owned(),
         "/work/shared".to_owned(),
     ];
-    let paths = folders
+    let mut paths = folders
         .iter()
         .filter(|folder| !folder.is_empty())
         .map(|folder| PathBuf::from(folder).join("reference").join(file));
-    let text = paths
-        .filter_map(|path| std::fs::read_to_string(path).ok())
-        .next();
+    let text = paths.find_map(|path| std::fs::read_to_string(path).ok());
     if text.is_none() {
         println!("{file} is not on this machine: this test ran without it");
     }

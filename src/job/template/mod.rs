@@ -3,6 +3,8 @@
 mod book;
 mod columns;
 
+use rust_xlsxwriter::XlsxError;
+
 use crate::catalog::choices;
 
 choices! {
@@ -16,13 +18,16 @@ choices! {
 }
 
 /// Returns the files of a new job folder by name: `job.toml` and `panels.xlsx`, the same bytes every time.
-pub fn template(kind: TemplateKind) -> Vec<(String, Vec<u8>)> {
+///
+/// # Errors
+/// The workbook could not be written, which no input can bring about.
+pub fn template(kind: TemplateKind) -> Result<Vec<(String, Vec<u8>)>, XlsxError> {
     let settings = match kind {
         TemplateKind::Metric => include_str!("metric.toml"),
         TemplateKind::Imperial => include_str!("imperial.toml"),
     };
-    let mut files = vec![("job.toml".to_owned(), settings.as_bytes().to_vec())];
-    // The workbook holds nothing that a person brings along: that it can be written is a test's business.
-    files.extend(book::write(kind).map(|bytes| ("panels.xlsx".to_owned(), bytes)));
-    files
+    Ok(vec![
+        ("job.toml".to_owned(), settings.as_bytes().to_vec()),
+        ("panels.xlsx".to_owned(), book::write(kind)?),
+    ])
 }
