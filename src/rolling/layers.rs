@@ -29,7 +29,7 @@ pub(super) struct Faced<'a> {
 ///
 /// The painting's own layers come from the catalogue. A measured thickness scales the canvas, or all of them where too little would be
 /// left for it; a measured mass scales all masses. The residue is left out where the recipe cleans the reverse before rolling.
-/// Facing materials whose thickness or modulus is not known do not stiffen, which never makes a drum smaller; their ids are added
+/// Facing materials whose thickness or modulus is not known do not stiffen, so that only the painting itself counts; their ids are added
 /// to `unknown`.
 pub(super) fn laminate(
     job: &Job,
