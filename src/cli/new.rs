@@ -13,7 +13,13 @@ use super::say;
 /// Writes the templates, or says why not.
 pub(super) fn run(arguments: &New) -> Ending {
     let kind = if arguments.inches { TemplateKind::Imperial } else { TemplateKind::Metric };
-    let templates = job::template(kind);
+    let templates = match job::template(kind) {
+        Ok(templates) => templates,
+        Err(error) => {
+            anstream::eprintln!("error: the templates could not be made: {error}");
+            return Ending::Refused;
+        }
+    };
     match files::write_new(&arguments.folder, &templates) {
         Ok(written) => {
             let folder = arguments.folder.display();
