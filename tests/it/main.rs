@@ -12,10 +12,13 @@
 
 mod bid;
 mod builder;
+mod catalog_tables;
+mod catalogs;
 mod crating;
 mod errors;
 mod exposure;
 mod purchase;
+mod recipes;
 mod rolling;
 mod small_job;
 mod survey;
