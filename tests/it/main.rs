@@ -12,6 +12,8 @@
 
 mod bid;
 mod builder;
+mod catalog_tables;
+mod catalogs;
 mod crating;
 mod errors;
 mod exposure;
@@ -19,6 +21,7 @@ mod facing_check;
 mod input;
 mod job;
 mod purchase;
+mod recipes;
 mod rolling;
 mod small_job;
 mod survey;
