@@ -1,5 +1,7 @@
 //! A report to a workbook: real tables with filters, frozen headings, print set-up, cached results.
 
+mod places;
+
 use jiff::civil::Date;
 use jiff::civil::DateTime;
 use rust_decimal::prelude::ToPrimitive;
@@ -30,6 +32,9 @@ use crate::report::Value;
 
 use super::CannotWrite;
 
+use places::FIRST_ROW;
+use places::Places;
+
 /// Rows and columns as the library counts them.
 type Row = u32;
 type Col = u16;
@@ -45,9 +50,10 @@ pub fn write_xlsx(report: &Report, dated: Date) -> Result<Vec<u8>, CannotWrite> 
     };
     let mut workbook = Workbook::new();
     workbook.set_properties(&properties(report, dated).map_err(cannot)?);
+    let places = Places::of(report);
     for sheet in &report.sheets {
         let worksheet = workbook.add_worksheet();
-        write_sheet(worksheet, sheet, report).map_err(cannot)?;
+        write_sheet(worksheet, sheet, report, &places).map_err(cannot)?;
     }
     workbook.save_to_buffer().map_err(cannot)
 }
@@ -62,7 +68,12 @@ fn properties(report: &Report, dated: Date) -> Result<DocProperties, XlsxError> 
         .set_creation_datetime(&created))
 }
 
-fn write_sheet(worksheet: &mut Worksheet, sheet: &Sheet, report: &Report) -> Result<(), XlsxError> {
+fn write_sheet(
+    worksheet: &mut Worksheet,
+    sheet: &Sheet,
+    report: &Report,
+    places: &Places<'_>,
+) -> Result<(), XlsxError> {
     worksheet.set_name(&sheet.name)?;
     worksheet.write_string_with_format(
         0,
@@ -70,12 +81,12 @@ fn write_sheet(worksheet: &mut Worksheet, sheet: &Sheet, report: &Report) -> Res
         &sheet.title,
         &Format::new().set_bold().set_font_size(14),
     )?;
-    let mut row: Row = 2;
+    let mut row = FIRST_ROW;
     for block in &sheet.blocks {
         row = match block {
             Block::Heading(text) => write_line(worksheet, row, text, &Format::new().set_bold())?,
             Block::Note(text) => write_line(worksheet, row, text, &Format::new())?,
-            Block::Table(table) => write_table(worksheet, row, table)?,
+            Block::Table(table) => write_table(worksheet, row, table, places)?,
             Block::Bars(bars) => write_bars(worksheet, row, bars)?,
         };
     }
@@ -119,7 +130,12 @@ fn broken(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
-fn write_table(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<Row, XlsxError> {
+fn write_table(
+    worksheet: &mut Worksheet,
+    row: Row,
+    table: &Table,
+    places: &Places<'_>,
+) -> Result<Row, XlsxError> {
     if table.rows.is_empty() {
         return Ok(write_line(worksheet, row, "None.", &Format::new().set_italic())? + 1);
     }
@@ -129,7 +145,7 @@ fn write_table(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<Row
         for ((col, column), value) in (0..).zip(&table.columns).zip(values) {
             match value {
                 Value::Formula(formula, result) => {
-                    let here = Value::Formula(with_cells(formula, table, at), *result);
+                    let here = Value::Formula(places.plain(formula, table, at), *result);
                     write_cell(worksheet, at, col, column, &here)?;
                 }
                 Value::Empty
@@ -186,33 +202,10 @@ fn declared(table: &Table, totals: bool) -> rust_xlsxwriter::Table {
         .set_total_row(totals)
 }
 
-/// Turns `{-1:amount}` into the name of the cell one row up in the column `amount`.
-fn with_cells(formula: &str, table: &Table, row: Row) -> String {
-    let mut parts = formula.split('{');
-    let mut text = parts.next().unwrap_or("").to_owned();
-    for part in parts {
-        let (cell, rest) = part.split_once('}').unwrap_or((part, ""));
-        let (rows, heading) = cell.split_once(':').unwrap_or(("0", cell));
-        let row = row.saturating_add_signed(rows.parse().unwrap_or(0));
-        let col = table
-            .columns
-            .iter()
-            .position(|column| column.heading == heading)
-            .unwrap_or(0);
-        text += &rust_xlsxwriter::utility::row_col_to_cell(row, Col::try_from(col).unwrap_or(0));
-        text += rest;
-    }
-    text
-}
-
 /// Turns `[packs]*[price]` into what spreadsheet programs store: `Lines[[#This Row],[packs]]*…`.
 fn this_row(formula: &str, table: &str) -> String {
-    format!(
-        "={}",
-        formula
-            .replace('[', &format!("{table}[[#This Row],["))
-            .replace(']', "]]")
-    )
+    let closed = formula.replace(']', "]]");
+    format!("={}", closed.replace('[', &format!("{table}[[#This Row],[")))
 }
 
 fn write_cell(
@@ -490,21 +483,11 @@ fn ampersands(text: &str) -> String {
     text.replace('&', "&&").chars().take(120).collect()
 }
 
-/// The heading row of a sheet's only table, if notes and headings alone stand above it.
+/// The heading row of a sheet's only table.
 fn single_table_row(sheet: &Sheet) -> Option<Row> {
-    let mut row: Row = 2;
-    let mut found = None;
-    for block in &sheet.blocks {
-        match block {
-            Block::Heading(text) | Block::Note(text) => {
-                row += Row::try_from(broken(text, NOTE_WIDTH).len()).unwrap_or(1);
-            }
-            Block::Table(table) if found.is_none() && !table.rows.is_empty() => found = Some(row),
-            Block::Table(_) => return None,
-            Block::Bars(_) => found = found.or(Some(row)),
-        }
-    }
-    found
+    let mut tables = places::tables(sheet);
+    let only = tables.next().filter(|_| tables.next().is_none());
+    only.map(|(row, _)| row)
 }
 
 /// A day or time as spreadsheets count it: days since 1899-12-30.
