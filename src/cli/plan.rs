@@ -1,5 +1,6 @@
 //! `facelay plan JOB --out DIR`: plans, writes every file, and says what to do first.
 
+use anstream::print;
 use anstream::println;
 
 use crate::files;
@@ -76,57 +77,82 @@ fn file_name(table: &str) -> String {
 
 /// What a person acts on first: orders, drums, days, price, cautions.
 fn summary(plan: &Plan) {
-    println!("{}", plan.job.title);
-    orders(plan);
-    drums(plan);
-    println!("Days      {}", days(plan));
-    println!("Price     {} {} with tax ({} before tax)", plan.bid.total, plan.job.currency, before_tax(plan));
-    for caution in plan.cautions.iter().take(MOST_CAUTIONS) {
-        println!("Caution   {}: {}", caution.about, caution.text);
-    }
-    if plan.cautions.len() > MOST_CAUTIONS {
-        println!("          and {} more in the workbooks' sheet `cautions`", plan.cautions.len() - MOST_CAUTIONS);
-    }
+    let mut text = format::wrap("", &plan.job.title);
+    text += &orders(plan);
+    text += &drums(plan);
+    text += &format::wrap("Days      ", &days(plan));
+    let before_tax = plan.bid.total - plan.bid.tax;
+    text += &format::wrap("Price     ", &format!("{} {} with tax ({before_tax} before tax)", plan.bid.total, plan.job.currency));
+    text += &cautions(plan);
+    print!("{text}");
 }
 
-/// More cautions than this push the orders off the screen; all of them stand in every workbook.
-const MOST_CAUTIONS: usize = 5;
-
-fn before_tax(plan: &Plan) -> crate::units::Money {
-    plan.bid.total - plan.bid.tax
+/// The most urgent cautions; more than these push the orders off the screen, and all of them stand in every workbook.
+fn cautions(plan: &Plan) -> String {
+    const MOST: usize = 4;
+    let shown = plan.cautions.iter().take(MOST).map(|caution| format::wrap("Caution   ", &format!("{}: {}", caution.about, caution.text)));
+    let mut text: String = shown.collect();
+    if plan.cautions.len() > MOST {
+        let rest = plan.cautions.len() - MOST;
+        text += &format::wrap("          ", &format!("and {rest} more in every workbook's sheet `cautions`"));
+    }
+    text
 }
 
-fn orders(plan: &Plan) {
+/// More orders or drums than this are better read in the workbooks.
+const MOST_LISTED: usize = 12;
+
+fn orders(plan: &Plan) -> String {
     let purchase = &plan.purchase;
-    for (at, order) in purchase.orders.iter().enumerate() {
-        let supplier = plan.job.catalog.suppliers.get(&order.supplier).map_or(order.supplier.as_str(), |known| &known.name);
-        let label = if at == 0 { "Order" } else { "" };
+    let mut text = String::new();
+    for (at, order) in purchase.orders.iter().take(MOST_LISTED).enumerate() {
+        let suppliers = &plan.job.catalog.suppliers;
+        let supplier = suppliers.get(&order.supplier).map_or(order.supplier.as_str(), |known| &known.name);
         let lines = crate::diag::count(order.lines.len(), "line");
-        println!("{label:9} by {}: {supplier}, {lines}, {}", order.order_by.strftime("%a %Y-%m-%d"), order.total.cents());
+        let by = order.order_by.strftime("%a %Y-%m-%d");
+        text += &format::wrap(label("Order", at), &format!("by {by}: {supplier}, {lines}, {}", order.total.cents()));
     }
-    println!("          {} in all, {}", purchase.total.cents(), purchase.engine);
+    if purchase.orders.len() > MOST_LISTED {
+        text += &format::wrap(label("", 1), &format!("and {} more", purchase.orders.len() - MOST_LISTED));
+    }
+    text + &format::wrap(label("", 1), &format!("{} {} in all, {}", purchase.total.cents(), plan.job.currency, purchase.engine))
 }
 
-fn drums(plan: &Plan) {
-    for (at, drum) in plan.rolling.drums.iter().enumerate() {
-        let label = if at == 0 { "Drums" } else { "" };
+fn label(word: &str, at: usize) -> &str {
+    match (word, at) {
+        ("Order", 0) => "Order     ",
+        ("Drums", 0) => "Drums     ",
+        (_, _) => "          ",
+    }
+}
+
+fn drums(plan: &Plan) -> String {
+    let drums = &plan.rolling.drums;
+    let mut text = String::new();
+    for (at, drum) in drums.iter().take(MOST_LISTED).enumerate() {
         let panels: Vec<&str> = drum.panels.iter().map(|rolled| plan.panel_id(rolled.panel)).collect();
-        println!("{label:9} {}: {} with {}", drum.id, drum.tube, panels.join(", "));
+        let tube = plan.material_name(&drum.tube);
+        text += &format::wrap(label("Drums", at), &format!("{} with {}: {tube}", drum.id, panels.join(", ")));
     }
-    for flat in &plan.rolling.flats {
-        println!("{:9} flat: {}, {}", "", plan.panel_id(flat.panel), flat.why);
+    if drums.len() > MOST_LISTED {
+        text += &format::wrap(label("", 1), &format!("and {} more", drums.len() - MOST_LISTED));
     }
+    let flats = plan.rolling.flats.iter().take(MOST_LISTED);
+    text + &flats.map(|flat| format::wrap(label("", 1), &format!("flat: {}, {}", plan.panel_id(flat.panel), flat.why))).collect::<String>()
 }
 
 fn days(plan: &Plan) -> String {
     let first = plan.schedule.activities.iter().map(|activity| activity.start).min();
-    let Some((first, last)) = first.zip(plan.schedule.finish) else { return "nothing to do".into() };
-    let hand_over = match (plan.job.hand_over, plan.schedule.wall_clear) {
+    let Some((first, last)) = first.zip(plan.schedule.finish) else {
+        return "nothing to do".into();
+    };
+    let clear = plan.schedule.wall_clear.map(|clear| clear.strftime("%a %Y-%m-%d %H:%M").to_string());
+    let hand_over = match (plan.job.hand_over, clear) {
         (Some(day), Some(clear)) if plan.schedule.late_minutes > 0 => {
-            format!("; THE HAND-OVER ON {day} IS MISSED, the wall is clear on {}", clear.strftime("%a %Y-%m-%d %H:%M"))
+            format!("; THE HAND-OVER ON {day} IS MISSED, the wall is clear on {clear}")
         }
-        (Some(day), Some(clear)) => format!("; wall clear {}, hand-over {day}", clear.strftime("%a %Y-%m-%d %H:%M")),
-        (None, Some(clear)) => format!("; wall clear {}", clear.strftime("%a %Y-%m-%d %H:%M")),
+        (Some(day), Some(clear)) => format!("; wall clear {clear}, hand-over {day}"),
+        (None, Some(clear)) => format!("; wall clear {clear}"),
         (_, None) => String::new(),
     };
     format!("{} to {}{hand_over}", first.strftime("%a %Y-%m-%d"), last.strftime("%a %Y-%m-%d"))
@@ -138,8 +164,10 @@ fn written_files(arguments: &Arguments, written: &Written) {
     for book in books {
         println!("Written   {folder}/{book}");
     }
+    let others: Vec<&str> = others.into_iter().map(String::as_str).collect();
     if !others.is_empty() {
-        println!("          and {} there: {}", crate::diag::count(others.len(), "file"), others.iter().map(|s| s.as_str()).collect::<Vec<_>>().join(", "));
+        let files = crate::diag::count(others.len(), "file");
+        print!("{}", format::wrap("          ", &format!("and {files} there: {}", others.join(", "))));
     }
     for kept in &written.kept {
         let why = if kept.edited { "was edited since facelay wrote it" } else { "was not written by facelay" };

@@ -9,6 +9,7 @@ mod xlsx;
 pub use csv::write_csv;
 pub use json::write_json;
 pub use plan_file::write_plan;
+pub use text::wrap;
 pub use text::write_text;
 pub use xlsx::write_xlsx;
 

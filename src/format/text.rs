@@ -41,16 +41,22 @@ fn write_sheet(sheet: &Sheet, titled: bool) -> String {
     parts.concat()
 }
 
-/// Breaks a paragraph at spaces so that no line is longer than 80 columns.
 fn wrapped(note: &str) -> String {
-    let mut text = String::new();
-    let mut used = 0;
+    wrap("", note)
+}
+
+/// Breaks a paragraph at spaces so that no line is longer than 80 columns; the first line begins with a label, the others under its end.
+pub fn wrap(label: &str, note: &str) -> String {
+    let indent = label.chars().count();
+    let mut text = label.to_owned();
+    let mut used = indent;
     for word in note.split_whitespace() {
         let width = word.chars().count();
-        if used > 0 && used + 1 + width > usize::from(WIDTH) {
+        if used > indent && used + 1 + width > usize::from(WIDTH) {
             text.push('\n');
-            used = 0;
-        } else if used > 0 {
+            text.push_str(&" ".repeat(indent));
+            used = indent;
+        } else if used > indent {
             text.push(' ');
             used += 1;
         }

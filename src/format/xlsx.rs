@@ -1,6 +1,8 @@
 //! A report to a workbook: real tables with filters, frozen headings, print set-up, cached results.
 
+mod bars;
 mod places;
+mod widths;
 
 use jiff::civil::Date;
 use jiff::civil::DateTime;
@@ -19,11 +21,9 @@ use rust_xlsxwriter::Workbook;
 use rust_xlsxwriter::Worksheet;
 use rust_xlsxwriter::XlsxError;
 
-use crate::report::Bars;
 use crate::report::Block;
 use crate::report::Column;
 use crate::report::Kind;
-use crate::report::Mark;
 use crate::report::Paper;
 use crate::report::Report;
 use crate::report::Sheet;
@@ -32,8 +32,10 @@ use crate::report::Value;
 
 use super::CannotWrite;
 
-use places::FIRST_ROW;
+use bars::write_bars;
 use places::Places;
+use widths::set_widths;
+use widths::widths;
 
 /// Rows and columns as the library counts them.
 type Row = u32;
@@ -81,32 +83,25 @@ fn write_sheet(
         &sheet.title,
         &Format::new().set_bold().set_font_size(14),
     )?;
-    let mut row = FIRST_ROW;
-    for block in &sheet.blocks {
-        row = match block {
-            Block::Heading(text) => write_line(worksheet, row, text, &Format::new().set_bold())?,
-            Block::Note(text) => write_line(worksheet, row, text, &Format::new())?,
-            Block::Table(table) => write_table(worksheet, row, table, places)?,
+    let widths = widths(sheet);
+    for (row, block) in places::starts(sheet) {
+        match block {
+            Block::Heading(text) => write_lines(worksheet, row, text, &Format::new().set_bold())?,
+            Block::Note(text) => write_lines(worksheet, row, text, &Format::new())?,
+            Block::Table(table) => write_table(worksheet, row, table, (places, &widths))?,
             Block::Bars(bars) => write_bars(worksheet, row, bars)?,
-        };
+        }
     }
-    set_widths(worksheet, sheet)?;
+    set_widths(worksheet, sheet, &widths)?;
     set_up_page(worksheet, sheet, report)
 }
 
 /// Paragraphs are broken into lines of about a page's width, since a long cell would be cut at the page's edge.
-fn write_line(
-    worksheet: &mut Worksheet,
-    row: Row,
-    text: &str,
-    format: &Format,
-) -> Result<Row, XlsxError> {
-    let mut row = row;
-    for line in broken(text, NOTE_WIDTH) {
+fn write_lines(worksheet: &mut Worksheet, row: Row, text: &str, format: &Format) -> Result<(), XlsxError> {
+    for (row, line) in (row..).zip(broken(text, NOTE_WIDTH)) {
         worksheet.write_string_with_format(row, 0, line, format)?;
-        row += 1;
     }
-    Ok(row)
+    Ok(())
 }
 
 /// Characters of a paragraph's line.
@@ -134,58 +129,55 @@ fn write_table(
     worksheet: &mut Worksheet,
     row: Row,
     table: &Table,
-    places: &Places<'_>,
-) -> Result<Row, XlsxError> {
+    (places, widths): (&Places<'_>, &[usize]),
+) -> Result<(), XlsxError> {
     if table.rows.is_empty() {
-        return Ok(write_line(worksheet, row, "None.", &Format::new().set_italic())? + 1);
+        return write_lines(worksheet, row, "None.", &Format::new().set_italic());
     }
     let first = row + 1;
-    let mut at = first;
-    for values in &table.rows {
+    for (at, values) in (first..).zip(&table.rows) {
         for ((col, column), value) in (0..).zip(&table.columns).zip(values) {
-            match value {
-                Value::Formula(formula, result) => {
-                    let here = Value::Formula(places.plain(formula, table, at), *result);
-                    write_cell(worksheet, at, col, column, &here)?;
-                }
-                Value::Empty
-                | Value::Text(_)
-                | Value::Number(_)
-                | Value::Decimal(_)
-                | Value::Day(_)
-                | Value::Time(_) => {
-                    write_cell(worksheet, at, col, column, value)?;
-                }
-            }
+            write_cell(worksheet, (at, col), column, value, |formula| places.plain(formula, table, at))?;
         }
-        at += 1;
+        let lines = wrapped_lines(values, widths);
+        if lines > 1 {
+            worksheet.set_row_height(at, LINE_POINTS * f64::from(lines))?;
+        }
     }
+    let count = Row::try_from(table.rows.len()).unwrap_or(Row::MAX / 2);
     let totals = table.has_totals();
-    let last = if totals { at } else { at - 1 };
     let last_col = Col::try_from(table.columns.len().saturating_sub(1)).unwrap_or(Col::MAX);
-    worksheet.add_table(row, 0, last, last_col, &declared(table, totals))?;
+    worksheet.add_table(row, 0, row + count + Row::from(totals), last_col, &declared(table, totals))?;
     write_results(worksheet, first, table);
     if totals {
-        write_totals(worksheet, at, table)?;
+        write_totals(worksheet, first + count, table)?;
     }
-    Ok(last + 2)
+    Ok(())
+}
+
+/// Height of a line of text in points.
+const LINE_POINTS: f64 = 15.0;
+
+/// Lines that the longest text of a row takes in its column; spreadsheet programs do not all find this out by themselves.
+fn wrapped_lines(values: &[Value], widths: &[usize]) -> u32 {
+    let lines = values.iter().zip(widths).map(|(value, &width)| match value {
+        Value::Text(text) => broken(text, width + 1).len(),
+        Value::Empty | Value::Number(_) | Value::Decimal(_) | Value::Day(_) | Value::Time(_) | Value::Formula(..) => 1,
+    });
+    u32::try_from(lines.max().unwrap_or(1).min(25)).unwrap_or(1)
 }
 
 fn declared(table: &Table, totals: bool) -> rust_xlsxwriter::Table {
-    let heading = Format::new()
-        .set_bold()
-        .set_text_wrap()
-        .set_align(FormatAlign::Top);
     let columns: Vec<TableColumn> = (0..)
         .zip(&table.columns)
         .map(|(at, column): (usize, &Column)| {
             let mut declared = TableColumn::new()
                 .set_header(&column.heading)
-                .set_header_format(&heading);
+                .set_header_format(heading_format(column));
             if let Some(formula) = &column.formula {
                 declared = declared
                     .set_formula(Formula::new(this_row(formula, &table.name)))
-                    .set_format(number_format(column));
+                    .set_format(cell_format(column));
             }
             if column.total {
                 declared = declared.set_total_function(TableFunction::Sum);
@@ -208,12 +200,13 @@ fn this_row(formula: &str, table: &str) -> String {
     format!("={}", closed.replace('[', &format!("{table}[[#This Row],[")))
 }
 
+/// Writes a value; `named` turns the names in a formula into cells.
 fn write_cell(
     worksheet: &mut Worksheet,
-    row: Row,
-    col: Col,
+    (row, col): (Row, Col),
     column: &Column,
     value: &Value,
+    named: impl Fn(&str) -> String,
 ) -> Result<(), XlsxError> {
     let format = cell_format(column);
     match value {
@@ -227,12 +220,7 @@ fn write_cell(
             worksheet.write_blank(row, col, &format)?;
         }
         Value::Decimal(number) => {
-            worksheet.write_number_with_format(
-                row,
-                col,
-                number.to_f64().unwrap_or(0.0),
-                &format,
-            )?;
+            worksheet.write_number_with_format(row, col, number.to_f64().unwrap_or(0.0), &format)?;
         }
         Value::Day(day) => {
             worksheet.write_datetime_with_format(row, col, Serial::day(*day), &format)?;
@@ -241,7 +229,7 @@ fn write_cell(
             worksheet.write_datetime_with_format(row, col, Serial::time(*time), &format)?;
         }
         Value::Formula(formula, result) => {
-            let formula = Formula::new(format!("={formula}")).set_result(result.to_string());
+            let formula = Formula::new(format!("={}", named(formula))).set_result(result.to_string());
             worksheet.write_formula_with_format(row, col, formula, &format)?;
         }
     }
@@ -294,18 +282,21 @@ fn write_totals(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<()
     Ok(())
 }
 
+/// Headings stand over their values: numbers to the right, everything else to the left.
+fn heading_format(column: &Column) -> Format {
+    let format = Format::new().set_bold().set_text_wrap().set_align(FormatAlign::Bottom).set_border_bottom(FormatBorder::Thin);
+    if is_number(column) { format.set_align(FormatAlign::Right) } else { format.set_align(FormatAlign::Left).set_indent(1) }
+}
+
+const fn is_number(column: &Column) -> bool {
+    matches!(column.kind, Kind::Number(_) | Kind::Money | Kind::Percent)
+}
+
 fn cell_format(column: &Column) -> Format {
     let format = number_format(column).set_align(FormatAlign::Top);
-    let format = if matches!(column.kind, Kind::Text) {
-        format.set_text_wrap()
-    } else {
-        format
-    };
-    if column.input {
-        format.set_border(FormatBorder::Dotted)
-    } else {
-        format
-    }
+    let format = if is_number(column) { format } else { format.set_align(FormatAlign::Left).set_indent(1) };
+    let format = if matches!(column.kind, Kind::Text) { format.set_text_wrap() } else { format };
+    if column.input { format.set_border(FormatBorder::Dotted) } else { format }
 }
 
 fn number_format(column: &Column) -> Format {
@@ -319,145 +310,6 @@ fn number_format(column: &Column) -> Format {
         Kind::Time => "ddd yyyy-mm-dd hh:mm".to_owned(),
     };
     Format::new().set_num_format(code)
-}
-
-fn write_bars(worksheet: &mut Worksheet, row: Row, bars: &Bars) -> Result<Row, XlsxError> {
-    let head = Format::new().set_bold().set_border(FormatBorder::Thin);
-    let turned = head.clone().set_rotation(90).set_num_format("ddd d mmm");
-    worksheet.write_string_with_format(row, 0, &bars.subject, &head)?;
-    for (at, day) in (0..).zip(&bars.days) {
-        let col: Col = 1 + at * 2;
-        worksheet.write_datetime_with_format(row, col, Serial::day(*day), &turned)?;
-        worksheet.write_blank(row, col + 1, &head)?;
-    }
-    worksheet.set_row_height(row, 62)?;
-    let mut at = row + 1;
-    for (name, marks) in &bars.rows {
-        worksheet.write_string(at, 0, name)?;
-        for (col, mark) in (1..).zip(marks) {
-            write_mark(worksheet, at, col, mark)?;
-        }
-        at += 1;
-    }
-    Ok(at + 1)
-}
-
-/// Black for work, a light grey for drying: both read when printed grey.
-fn write_mark(worksheet: &mut Worksheet, row: Row, col: Col, mark: &Mark) -> Result<(), XlsxError> {
-    let cell = Format::new()
-        .set_align(FormatAlign::Center)
-        .set_font_size(8)
-        .set_border(FormatBorder::Hair);
-    match mark {
-        Mark::Idle => worksheet.write_blank(row, col, &cell)?,
-        Mark::Drying => worksheet.write_string_with_format(
-            row,
-            col,
-            "~",
-            &cell.set_background_color("#E0E0E0"),
-        )?,
-        Mark::Work(sign) => {
-            let work = cell
-                .set_background_color("#404040")
-                .set_font_color("#FFFFFF")
-                .set_bold();
-            worksheet.write_string_with_format(row, col, sign, &work)?
-        }
-    };
-    Ok(())
-}
-
-/// The narrowest and widest column, in characters.
-const NARROWEST: usize = 8;
-const WIDEST: usize = 46;
-
-fn set_widths(worksheet: &mut Worksheet, sheet: &Sheet) -> Result<(), XlsxError> {
-    let mut widths: Vec<usize> = Vec::new();
-    let mut bars_from = None;
-    for block in &sheet.blocks {
-        match block {
-            Block::Table(table) => {
-                for (at, column) in table.columns.iter().enumerate() {
-                    let width = column_width(table, at, column);
-                    match widths.get_mut(at) {
-                        Some(known) => *known = width.max(*known),
-                        None => widths.push(width),
-                    }
-                }
-            }
-            Block::Bars(bars) => {
-                let names = bars
-                    .rows
-                    .iter()
-                    .map(|(name, _)| name.chars().count())
-                    .max()
-                    .unwrap_or(0);
-                widths.resize(widths.len().max(1), NARROWEST);
-                if let Some(first) = widths.first_mut() {
-                    *first = (*first).max(names.min(WIDEST));
-                }
-                bars_from = Some(bars.days.len() * 2);
-            }
-            Block::Heading(_) | Block::Note(_) => {}
-        }
-    }
-    for (col, width) in (0..).zip(&widths) {
-        worksheet.set_column_width(col, f64::from(u32::try_from(*width).unwrap_or(20)) + 2.0)?;
-    }
-    if let Some(halves) = bars_from {
-        let last = Col::try_from(halves).unwrap_or(Col::MAX - 1);
-        worksheet.set_column_range_width(1, last, 3.0)?;
-    }
-    Ok(())
-}
-
-/// Wide enough for the longest value (long words wrap), for the total and for the longest word of the heading.
-fn column_width(table: &Table, at: usize, column: &Column) -> usize {
-    let values = table
-        .rows
-        .iter()
-        .filter_map(|row| row.get(at))
-        .map(|value| shown_width(value, column.kind));
-    let total = if column.total {
-        shown_width(&Value::Decimal(table.total(at)), column.kind) + 1
-    } else {
-        0
-    };
-    let heading = column
-        .heading
-        .split_whitespace()
-        .map(|word| word.chars().count())
-        .max()
-        .unwrap_or(0)
-        + 2;
-    let heading = heading.max((column.heading.chars().count() + 2).min(16));
-    values
-        .max()
-        .unwrap_or(0)
-        .max(total)
-        .max(heading)
-        .clamp(NARROWEST, WIDEST)
-}
-
-fn shown_width(value: &Value, kind: Kind) -> usize {
-    let digits = |number: f64| {
-        let whole = format!("{:.0}", number.abs()).chars().count();
-        let places = match kind {
-            Kind::Number(places) => usize::from(places),
-            Kind::Text | Kind::Money | Kind::Percent | Kind::Day | Kind::Time => 2,
-        };
-        whole + whole / 3 + places + 2
-    };
-    match value {
-        Value::Empty => 0,
-        Value::Text(text) => text.chars().count(),
-        Value::Number(number) => digits(*number),
-        Value::Decimal(number) | Value::Formula(_, number) => {
-            digits(number.to_f64().unwrap_or(0.0))
-        }
-        Value::Day(_) => 14,
-        Value::Time(_) => 20,
-    }
 }
 
 fn set_up_page(worksheet: &mut Worksheet, sheet: &Sheet, report: &Report) -> Result<(), XlsxError> {

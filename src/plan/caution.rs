@@ -59,7 +59,7 @@ fn panels(plan: &Plan) -> Vec<Caution> {
 
 /// The first few names, and how many more there are.
 fn few(names: &[&str]) -> String {
-    const MOST: usize = 6;
+    const MOST: usize = 4;
     let shown = names
         .iter()
         .take(MOST)

@@ -19,7 +19,7 @@ use super::Row;
 use super::broken;
 
 /// The rows between a sheet's title and its first block.
-pub(super) const FIRST_ROW: Row = 2;
+const FIRST_ROW: Row = 2;
 
 /// Cells of tables, by table.
 pub(super) struct Places<'a>(BTreeMap<&'a str, Spot<'a>>);
@@ -96,16 +96,24 @@ fn with_cells(formula: &str, table: &Table, row: Row) -> String {
     text
 }
 
+/// The row at which each block of a sheet begins; an empty row parts a paragraph from the table after it.
+pub(super) fn starts(sheet: &Sheet) -> impl Iterator<Item = (Row, &Block)> {
+    let mut row = FIRST_ROW;
+    let mut after_text = false;
+    sheet.blocks.iter().map(move |block| {
+        let is_text = matches!(block, Block::Heading(_) | Block::Note(_));
+        let here = row + Row::from(after_text && !is_text);
+        after_text = matches!(block, Block::Note(_));
+        row = here + height(block);
+        (here, block)
+    })
+}
+
 /// The tables of a sheet with the rows of their headings; tables without rows are written as a word and have none.
 pub(super) fn tables(sheet: &Sheet) -> impl Iterator<Item = (Row, &Table)> {
-    let mut row = FIRST_ROW;
-    sheet.blocks.iter().filter_map(move |block| {
-        let here = row;
-        row += height(block);
-        match block {
-            Block::Table(table) if !table.rows.is_empty() => Some((here, table)),
-            Block::Table(_) | Block::Heading(_) | Block::Note(_) | Block::Bars(_) => None,
-        }
+    starts(sheet).filter_map(|(row, block)| match block {
+        Block::Table(table) if !table.rows.is_empty() => Some((row, table)),
+        Block::Table(_) | Block::Heading(_) | Block::Note(_) | Block::Bars(_) => None,
     })
 }
 
