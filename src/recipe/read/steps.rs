@@ -91,7 +91,7 @@ fn fitting(section: &Section<'_>, kind: StepKind, problems: &mut Problems) {
         section.field(key).problem(text, "delete the key, or choose another kind of step", problems);
     }
     if rule.lays {
-        section.field("material").required(problems);
+        let _ = section.field("material").required(problems);
     }
     if rule.brushes && section.has("solution") != section.has("spread") {
         let (there, missing) = if section.has("solution") { ("solution", "spread") } else { ("spread", "solution") };
