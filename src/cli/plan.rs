@@ -99,6 +99,10 @@ fn cautions(plan: &Plan) -> String {
     text
 }
 
+fn is_workbook(name: &str) -> bool {
+    std::path::Path::new(name).extension().is_some_and(|ending| ending == "xlsx")
+}
+
 /// More orders or drums than this are better read in the workbooks.
 const MOST_LISTED: usize = 12;
 
@@ -160,7 +164,7 @@ fn days(plan: &Plan) -> String {
 
 fn written_files(arguments: &Arguments, written: &Written) {
     let folder = arguments.out.display();
-    let (books, others): (Vec<&String>, Vec<&String>) = written.written.iter().partition(|name| name.ends_with(".xlsx"));
+    let (books, others): (Vec<&String>, Vec<&String>) = written.written.iter().partition(|name| is_workbook(name));
     for book in books {
         println!("Written   {folder}/{book}");
     }

@@ -7,6 +7,7 @@ use anstream::println;
 use crate::diag;
 use crate::diag::Derivation;
 use crate::diag::Ledger;
+use crate::format;
 
 use super::Ending;
 use super::args::Why;
@@ -44,34 +45,25 @@ fn matching<'a>(ledger: &'a Ledger, what: &str) -> Vec<&'a Derivation> {
 
 fn nothing(ledger: &Ledger, what: &str) -> Ending {
     let parts: BTreeSet<&str> = ledger.iter().flat_map(|derivation| derivation.id.split('/').chain([derivation.id.as_str()])).collect();
-    let hint = match diag::nearest(what, parts.iter().copied()) {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => {
-            let kinds: BTreeSet<&str> = ledger.iter().filter_map(|derivation| derivation.id.split('/').next()).collect();
-            format!("ask for one of {}, e.g. drum/D1", diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or"))
-        }
-    };
+    let hint = diag::nearest(what, parts.iter().copied())
+        .map_or_else(|| kinds(ledger), |near| format!("did you mean `{near}`?"));
     anstream::eprintln!("error: nothing is known of `{what}`\nhelp: {hint}");
     Ending::Refused
 }
 
+/// What figures there are.
+fn kinds(ledger: &Ledger) -> String {
+    let kinds: BTreeSet<&str> = ledger.iter().filter_map(|derivation| derivation.id.split('/').next()).collect();
+    format!("ask for one of {}, e.g. drum/D1", diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or"))
+}
+
 /// Prints a derivation and, indented below it, those that its inputs come from; each once.
 fn print(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTreeSet<String>) {
-    if !shown.insert(derivation.id.clone()) || depth > 6 {
+    if !shown.insert(derivation.id.clone()) || depth > DEEPEST {
         return;
     }
-    let indent = "  ".repeat(depth);
-    println!("{indent}{}: {}", derivation.id, derivation.title);
-    println!("{indent}  = {}", derivation.result);
-    println!("{indent}  by {}", derivation.formula);
-    for input in &derivation.inputs {
-        println!("{indent}    {}: {}", input.name, input.value);
-    }
-    if let Some(rounding) = &derivation.rounding {
-        println!("{indent}  rounded: {rounding}");
-    }
-    if let Some(source) = &derivation.source {
-        println!("{indent}  source: {source}");
+    for line in lines(derivation) {
+        anstream::print!("{}", format::wrap(&"  ".repeat(depth), &line));
     }
     println!();
     for from in derivation.inputs.iter().filter_map(|input| input.from.as_deref()) {
@@ -79,6 +71,21 @@ fn print(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTr
             print(ledger, earlier, depth + 1, shown);
         }
     }
+}
+
+/// Nothing is derived in more steps than this.
+const DEEPEST: usize = 6;
+
+fn lines(derivation: &Derivation) -> Vec<String> {
+    let mut lines = vec![
+        format!("{}: {}", derivation.id, derivation.title),
+        format!("= {}", derivation.result),
+        format!("by {}", derivation.formula),
+    ];
+    lines.extend(derivation.inputs.iter().map(|input| format!("- {}: {}", input.name, input.value)));
+    lines.extend(derivation.rounding.iter().map(|rounding| format!("rounded: {rounding}")));
+    lines.extend(derivation.source.iter().map(|source| format!("source: {source}")));
+    lines
 }
 
 fn json(found: &[&Derivation]) -> String {
