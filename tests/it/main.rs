@@ -22,6 +22,7 @@ mod input;
 mod job;
 mod purchase;
 mod recipes;
+mod report;
 mod rolling;
 mod small_job;
 mod survey;
