@@ -1,7 +1,5 @@
 //! `facelay plan JOB --out DIR`: plans, writes every file, and says what to do first.
 
-use anstream::println;
-
 use crate::files;
 use crate::files::Written;
 use crate::format;
@@ -24,15 +22,16 @@ pub(super) fn run(arguments: &Arguments) -> Ending {
     let outputs = match outputs(&plan) {
         Ok(outputs) => outputs,
         Err(error) => {
-            anstream::eprintln!("error: {error}\nnothing was written");
+            say::error(error.to_string(), "report this with the job folder");
+            anstream::eprintln!("nothing was written");
             return Ending::Refused;
         }
     };
     match files::write_outputs(&arguments.out, &outputs, arguments.replace) {
         Ok(written) => {
-            summary(&plan);
-            written_files(arguments, &written);
-            Ending::Done
+            let printed = say::print((summary(&plan) + &written_files(arguments, &written)).as_bytes());
+            kept_files(arguments, &written);
+            printed
         }
         Err(trouble) => {
             say::trouble(&trouble);
@@ -75,46 +74,50 @@ fn file_name(table: &str) -> String {
 }
 
 /// What a person acts on first: orders, drums, days, price, cautions.
-fn summary(plan: &Plan) {
-    println!("{}", plan.job.title);
-    orders(plan);
-    drums(plan);
-    println!("Days      {}", days(plan));
-    println!("Price     {} {} with tax ({} before tax)", plan.bid.total, plan.job.currency, before_tax(plan));
+fn summary(plan: &Plan) -> String {
+    let mut text = format!("{}\n", plan.job.title);
+    orders(plan, &mut text);
+    drums(plan, &mut text);
+    line(&mut text, "Days", &days(plan));
+    let bid = &plan.bid;
+    let price = format!("{} {} with tax ({} before tax)", bid.total.cents(), plan.job.currency, (bid.total - bid.tax).cents());
+    line(&mut text, "Price", &price);
     for caution in plan.cautions.iter().take(MOST_CAUTIONS) {
-        println!("Caution   {}: {}", caution.about, caution.text);
+        line(&mut text, "Caution", &format!("{}: {}", caution.about, caution.text));
     }
     if plan.cautions.len() > MOST_CAUTIONS {
-        println!("          and {} more in the workbooks' sheet `cautions`", plan.cautions.len() - MOST_CAUTIONS);
+        line(&mut text, "", &format!("and {} more in the workbooks' sheet `cautions`", plan.cautions.len() - MOST_CAUTIONS));
     }
+    text
 }
 
 /// More cautions than this push the orders off the screen; all of them stand in every workbook.
 const MOST_CAUTIONS: usize = 5;
 
-fn before_tax(plan: &Plan) -> crate::units::Money {
-    plan.bid.total - plan.bid.tax
+fn line(text: &mut String, label: &str, words: &str) {
+    *text += &say::wrapped(label, words);
+    text.push('\n');
 }
 
-fn orders(plan: &Plan) {
+fn orders(plan: &Plan, text: &mut String) {
     let purchase = &plan.purchase;
     for (at, order) in purchase.orders.iter().enumerate() {
         let supplier = plan.job.catalog.suppliers.get(&order.supplier).map_or(order.supplier.as_str(), |known| &known.name);
         let label = if at == 0 { "Order" } else { "" };
         let lines = crate::diag::count(order.lines.len(), "line");
-        println!("{label:9} by {}: {supplier}, {lines}, {}", order.order_by.strftime("%a %Y-%m-%d"), order.total.cents());
+        line(text, label, &format!("by {}: {supplier}, {lines}, {}", order.order_by.strftime("%a %Y-%m-%d"), order.total.cents()));
     }
-    println!("          {} in all, {}", purchase.total.cents(), purchase.engine);
+    line(text, "", &format!("{} in all, {}", purchase.total.cents(), purchase.engine));
 }
 
-fn drums(plan: &Plan) {
+fn drums(plan: &Plan, text: &mut String) {
     for (at, drum) in plan.rolling.drums.iter().enumerate() {
         let label = if at == 0 { "Drums" } else { "" };
         let panels: Vec<&str> = drum.panels.iter().map(|rolled| plan.panel_id(rolled.panel)).collect();
-        println!("{label:9} {}: {} with {}", drum.id, drum.tube, panels.join(", "));
+        line(text, label, &format!("{}: {} with {}", drum.id, drum.tube, panels.join(", ")));
     }
     for flat in &plan.rolling.flats {
-        println!("{:9} flat: {}, {}", "", plan.panel_id(flat.panel), flat.why);
+        line(text, "", &format!("flat: {}, {}", plan.panel_id(flat.panel), flat.why));
     }
 }
 
@@ -132,15 +135,22 @@ fn days(plan: &Plan) -> String {
     format!("{} to {}{hand_over}", first.strftime("%a %Y-%m-%d"), last.strftime("%a %Y-%m-%d"))
 }
 
-fn written_files(arguments: &Arguments, written: &Written) {
+fn written_files(arguments: &Arguments, written: &Written) -> String {
     let folder = arguments.out.display();
     let (books, others): (Vec<&String>, Vec<&String>) = written.written.iter().partition(|name| name.ends_with(".xlsx"));
+    let mut text = String::new();
     for book in books {
-        println!("Written   {folder}/{book}");
+        text += &format!("{:9} {folder}/{book}\n", "Written");
     }
     if !others.is_empty() {
-        println!("          and {} there: {}", crate::diag::count(others.len(), "file"), others.iter().map(|s| s.as_str()).collect::<Vec<_>>().join(", "));
+        let names = others.iter().map(|name| name.as_str()).collect::<Vec<_>>().join(", ");
+        line(&mut text, "", &format!("and {} there: {names}", crate::diag::count(others.len(), "file")));
     }
+    text
+}
+
+fn kept_files(arguments: &Arguments, written: &Written) {
+    let folder = arguments.out.display();
     for kept in &written.kept {
         let why = if kept.edited { "was edited since facelay wrote it" } else { "was not written by facelay" };
         anstream::eprintln!("kept: {folder}/{} {why}; to overwrite it, add --replace", kept.name);

@@ -2,8 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use anstream::println;
-
 use crate::diag;
 use crate::diag::Derivation;
 use crate::diag::Ledger;
@@ -11,6 +9,7 @@ use crate::diag::Ledger;
 use super::Ending;
 use super::args::Why;
 use super::load;
+use super::say;
 
 /// Prints the derivations that the words name.
 pub(super) fn run(arguments: &Why) -> Ending {
@@ -20,14 +19,13 @@ pub(super) fn run(arguments: &Why) -> Ending {
         return nothing(&plan.ledger, &arguments.what);
     }
     if arguments.json {
-        println!("{}", json(&found));
-        return Ending::Done;
+        return say::print((json(&found) + "\n").as_bytes());
     }
-    let mut shown = BTreeSet::new();
+    let (mut shown, mut lines) = (BTreeSet::new(), String::new());
     for derivation in found {
-        print(&plan.ledger, derivation, 0, &mut shown);
+        tell(&plan.ledger, derivation, 0, &mut shown, &mut lines);
     }
-    Ending::Done
+    say::print(lines.as_bytes())
 }
 
 /// The derivation of that id; else all those in whose id the words are a part between slashes.
@@ -45,38 +43,38 @@ fn matching<'a>(ledger: &'a Ledger, what: &str) -> Vec<&'a Derivation> {
 fn nothing(ledger: &Ledger, what: &str) -> Ending {
     let parts: BTreeSet<&str> = ledger.iter().flat_map(|derivation| derivation.id.split('/').chain([derivation.id.as_str()])).collect();
     let hint = match diag::nearest(what, parts.iter().copied()) {
-        Some(near) => format!("did you mean `{near}`?"),
+        Some(near) => format!("write `{near}` if that is meant"),
         None => {
             let kinds: BTreeSet<&str> = ledger.iter().filter_map(|derivation| derivation.id.split('/').next()).collect();
             format!("ask for one of {}, e.g. drum/D1", diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or"))
         }
     };
-    anstream::eprintln!("error: nothing is known of `{what}`\nhelp: {hint}");
+    say::error(format!("nothing is known of `{what}`"), &hint);
     Ending::Refused
 }
 
-/// Prints a derivation and, indented below it, those that its inputs come from; each once.
-fn print(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTreeSet<String>) {
+/// Tells a derivation and, indented below it, those that its inputs come from; each once.
+fn tell(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTreeSet<String>, lines: &mut String) {
     if !shown.insert(derivation.id.clone()) || depth > 6 {
         return;
     }
     let indent = "  ".repeat(depth);
-    println!("{indent}{}: {}", derivation.id, derivation.title);
-    println!("{indent}  = {}", derivation.result);
-    println!("{indent}  by {}", derivation.formula);
+    *lines += &format!("{indent}{}: {}\n", derivation.id, derivation.title);
+    *lines += &format!("{indent}  = {}\n", derivation.result);
+    *lines += &format!("{indent}  by {}\n", derivation.formula);
     for input in &derivation.inputs {
-        println!("{indent}    {}: {}", input.name, input.value);
+        *lines += &format!("{indent}    {}: {}\n", input.name, input.value);
     }
     if let Some(rounding) = &derivation.rounding {
-        println!("{indent}  rounded: {rounding}");
+        *lines += &format!("{indent}  rounded: {rounding}\n");
     }
     if let Some(source) = &derivation.source {
-        println!("{indent}  source: {source}");
+        *lines += &format!("{indent}  source: {source}\n");
     }
-    println!();
+    lines.push('\n');
     for from in derivation.inputs.iter().filter_map(|input| input.from.as_deref()) {
         if let Some(earlier) = ledger.get(from) {
-            print(ledger, earlier, depth + 1, shown);
+            tell(ledger, earlier, depth + 1, shown, lines);
         }
     }
 }
