@@ -14,6 +14,7 @@ mod bid;
 mod builder;
 mod catalog_tables;
 mod catalogs;
+mod cli;
 mod crating;
 mod errors;
 mod exposure;
