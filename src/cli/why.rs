@@ -2,16 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use anstream::println;
-
 use crate::diag;
 use crate::diag::Derivation;
 use crate::diag::Ledger;
-use crate::format;
 
 use super::Ending;
 use super::args::Why;
 use super::load;
+use super::say;
 
 /// Prints the derivations that the words name.
 pub(super) fn run(arguments: &Why) -> Ending {
@@ -21,14 +19,13 @@ pub(super) fn run(arguments: &Why) -> Ending {
         return nothing(&plan.ledger, &arguments.what);
     }
     if arguments.json {
-        println!("{}", json(&found));
-        return Ending::Done;
+        return say::print((json(&found) + "\n").as_bytes());
     }
-    let mut shown = BTreeSet::new();
+    let (mut shown, mut lines) = (BTreeSet::new(), String::new());
     for derivation in found {
-        print(&plan.ledger, derivation, 0, &mut shown);
+        tell(&plan.ledger, derivation, 0, &mut shown, &mut lines);
     }
-    Ending::Done
+    say::print(lines.as_bytes())
 }
 
 /// The derivation of that id; else all those in whose id the words are a part between slashes.
@@ -45,47 +42,41 @@ fn matching<'a>(ledger: &'a Ledger, what: &str) -> Vec<&'a Derivation> {
 
 fn nothing(ledger: &Ledger, what: &str) -> Ending {
     let parts: BTreeSet<&str> = ledger.iter().flat_map(|derivation| derivation.id.split('/').chain([derivation.id.as_str()])).collect();
-    let hint = diag::nearest(what, parts.iter().copied())
-        .map_or_else(|| kinds(ledger), |near| format!("did you mean `{near}`?"));
-    anstream::eprintln!("error: nothing is known of `{what}`\nhelp: {hint}");
+    let hint = match diag::nearest(what, parts.iter().copied()) {
+        Some(near) => format!("write `{near}` if that is meant"),
+        None => {
+            let kinds: BTreeSet<&str> = ledger.iter().filter_map(|derivation| derivation.id.split('/').next()).collect();
+            format!("ask for one of {}, e.g. drum/D1", diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or"))
+        }
+    };
+    say::error(format!("nothing is known of `{what}`"), &hint);
     Ending::Refused
 }
 
-/// What figures there are.
-fn kinds(ledger: &Ledger) -> String {
-    let kinds: BTreeSet<&str> = ledger.iter().filter_map(|derivation| derivation.id.split('/').next()).collect();
-    format!("ask for one of {}, e.g. drum/D1", diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or"))
-}
-
-/// Prints a derivation and, indented below it, those that its inputs come from; each once.
-fn print(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTreeSet<String>) {
-    if !shown.insert(derivation.id.clone()) || depth > DEEPEST {
+/// Tells a derivation and, indented below it, those that its inputs come from; each once.
+fn tell(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTreeSet<String>, lines: &mut String) {
+    if !shown.insert(derivation.id.clone()) || depth > 6 {
         return;
     }
-    for line in lines(derivation) {
-        anstream::print!("{}", format::wrap(&"  ".repeat(depth), &line));
+    let indent = "  ".repeat(depth);
+    *lines += &format!("{indent}{}: {}\n", derivation.id, derivation.title);
+    *lines += &format!("{indent}  = {}\n", derivation.result);
+    *lines += &format!("{indent}  by {}\n", derivation.formula);
+    for input in &derivation.inputs {
+        *lines += &format!("{indent}    {}: {}\n", input.name, input.value);
     }
-    println!();
+    if let Some(rounding) = &derivation.rounding {
+        *lines += &format!("{indent}  rounded: {rounding}\n");
+    }
+    if let Some(source) = &derivation.source {
+        *lines += &format!("{indent}  source: {source}\n");
+    }
+    lines.push('\n');
     for from in derivation.inputs.iter().filter_map(|input| input.from.as_deref()) {
         if let Some(earlier) = ledger.get(from) {
-            print(ledger, earlier, depth + 1, shown);
+            tell(ledger, earlier, depth + 1, shown, lines);
         }
     }
-}
-
-/// Nothing is derived in more steps than this.
-const DEEPEST: usize = 6;
-
-fn lines(derivation: &Derivation) -> Vec<String> {
-    let mut lines = vec![
-        format!("{}: {}", derivation.id, derivation.title),
-        format!("= {}", derivation.result),
-        format!("by {}", derivation.formula),
-    ];
-    lines.extend(derivation.inputs.iter().map(|input| format!("- {}: {}", input.name, input.value)));
-    lines.extend(derivation.rounding.iter().map(|rounding| format!("rounded: {rounding}")));
-    lines.extend(derivation.source.iter().map(|source| format!("source: {source}")));
-    lines
 }
 
 fn json(found: &[&Derivation]) -> String {
