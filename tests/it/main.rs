@@ -23,6 +23,8 @@ mod job;
 mod purchase;
 mod recipes;
 mod rolling;
+mod schedule;
+mod schedule_rules;
 mod small_job;
 mod survey;
 mod takeoff;
