@@ -4,29 +4,40 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
+use crate::catalog::Material;
 use crate::job::Job;
 use crate::recipe::PlaceRole;
 use crate::recipe::Recipe;
 use crate::recipe::Step;
+use crate::units::Quantity;
+use crate::units::Unit;
+use crate::units::Volume;
 
+use super::Given;
 use super::engine::MINUTES_A_DAY;
 
-/// Days, by material, on which the quickest offer brings it; what is on the shelf is not late.
+/// Days on which materials lie ready at the soonest.
 #[derive(Debug)]
 pub(super) struct Arrivals<'a> {
     job: &'a Job,
+    /// By material, when its quickest offer brings it; nothing for what the shelf has enough of.
     by_material: BTreeMap<&'a str, Date>,
+    /// By drum and crate, as `drum/D1`, when the last of what it is made from arrives.
+    kits: BTreeMap<&'a str, Date>,
 }
 
 impl<'a> Arrivals<'a> {
     /// Looks up the quickest valid offer of every material.
-    pub(super) fn of(job: &'a Job) -> Self {
+    pub(super) fn of(given: &Given<'a>) -> Self {
+        let job = given.job;
+        let needed = needed(given);
         let mut by_material: BTreeMap<&str, Date> = BTreeMap::new();
         for offer in job
             .catalog
             .offers
             .iter()
             .filter(|offer| offer.valid_until.is_none_or(|last| last >= job.order_day))
+            .filter(|offer| !is_on_shelf(job, &needed, &offer.material))
         {
             let arrives = after_working_days(job.order_day, offer.lead_days);
             by_material
@@ -34,11 +45,23 @@ impl<'a> Arrivals<'a> {
                 .and_modify(|known| *known = arrives.min(*known))
                 .or_insert(arrives);
         }
-        Self { job, by_material }
+        let mut kits: BTreeMap<&str, Date> = BTreeMap::new();
+        for need in given.rolling.needs.iter().chain(&given.crating.needs) {
+            if let Some(&arrives) = by_material.get(need.material.as_str()) {
+                let last = kits.entry(&need.because).or_insert(arrives);
+                *last = arrives.max(*last);
+            }
+        }
+        Self {
+            job,
+            by_material,
+            kits,
+        }
     }
 
-    /// Minutes from the origin before which a step cannot start: all it lays, brushes and uses must lie ready the days in hand before.
-    pub(super) fn earliest(&self, recipe: &Recipe, step: &Step) -> i64 {
+    /// Minutes from the origin before which a step cannot start: all it lays, brushes and uses, and the drum or crate it needs, must lie
+    /// ready the days in hand before.
+    pub(super) fn earliest(&self, recipe: &Recipe, step: &Step, kit: Option<&str>) -> i64 {
         let solution = step.solution.as_ref().and_then(|id| recipe.solution(id));
         let mixed = solution.into_iter().flat_map(|solution| {
             solution
@@ -47,11 +70,12 @@ impl<'a> Arrivals<'a> {
                 .chain(solution.solvents.iter().map(|(id, _)| id))
         });
         let used = step.uses.iter().map(|row| &row.material);
-        let needed = step.material.iter().chain(mixed).chain(used);
-        let days = needed
-            .filter(|id| !self.job.stock.contains_key(*id))
-            .filter_map(|id| self.by_material.get(id.as_str()));
-        let Some(last) = days.max() else { return 0 };
+        let materials = step.material.iter().chain(mixed).chain(used);
+        let days = materials.filter_map(|id| self.by_material.get(id.as_str()));
+        let kit = kit.and_then(|kit| self.kits.get(kit));
+        let Some(last) = days.chain(kit).max() else {
+            return 0;
+        };
         let ready = self.open_days_after(*last);
         i64::from((ready - self.job.first_day).get_days()).max(0) * MINUTES_A_DAY
     }
@@ -83,6 +107,36 @@ impl<'a> Arrivals<'a> {
         }
         day
     }
+}
+
+/// What is known to be needed of each material before people and batches are, in its own unit.
+fn needed<'a>(given: &Given<'a>) -> BTreeMap<&'a str, f64> {
+    let mut sums: BTreeMap<&str, f64> = BTreeMap::new();
+    let takeoff = given.takeoff;
+    let needs = takeoff.needs.iter();
+    for need in needs.chain(&given.rolling.needs).chain(&given.crating.needs) {
+        *sums.entry(&need.material).or_default() += need.amount;
+    }
+    for cut in &takeoff.cuts {
+        *sums.entry(&cut.material).or_default() += 1.0;
+    }
+    for part in takeoff.solutions.iter().flat_map(|need| &need.parts) {
+        let material = given.job.catalog.materials.get(&part.material);
+        let amount = match material.map(Material::unit) {
+            Some(Unit::Ml) => part.volume.map_or(0.0, Volume::to_ml),
+            Some(_) | None => part.mass.to_g(),
+        };
+        *sums.entry(&part.material).or_default() += amount;
+    }
+    sums
+}
+
+/// Whether the shelf has a material, and as much of it as is known to be needed.
+fn is_on_shelf(job: &Job, needed: &BTreeMap<&str, f64>, material: &str) -> bool {
+    let sum = needed.get(material).copied().unwrap_or(0.0);
+    job.stock
+        .get(material)
+        .is_some_and(|stock| stock.amount >= Quantity::needed(sum, stock.unit).amount)
 }
 
 /// The day so many working days (Monday to Friday) after another.

@@ -49,8 +49,7 @@ pub(super) fn mix(given: &Given<'_>, schedule: &Schedule) -> Vec<Batch> {
         parts.insert(key, need);
     }
     let mut batches = Vec::new();
-    for ((recipe, step), mut brushings) in by_step {
-        brushings.sort_by_key(|brushing| (brushing.from, brushing.to));
+    for ((recipe, step), brushings) in by_step {
         let Some(known) = given.job.recipes.get(recipe) else {
             continue;
         };
@@ -60,7 +59,7 @@ pub(super) fn mix(given: &Given<'_>, schedule: &Schedule) -> Vec<Batch> {
         let Some(solution) = known.solution(&need.solution) else {
             continue;
         };
-        for (mixed, grams) in fill(&brushings, largest(solution, need), pot_life(solution)) {
+        for (mixed, grams) in fill(&one_after_another(&brushings), largest(solution, need), pot_life(solution)) {
             batches.push(Batch {
                 recipe: recipe.to_owned(),
                 solution: need.solution.clone(),
@@ -131,6 +130,36 @@ fn largest(solution: &Solution, need: &SolutionNeed) -> f64 {
 
 fn pot_life(solution: &Solution) -> i64 {
     solution.pot_life_minutes.map_or(i64::MAX, i64::from)
+}
+
+/// What is brushed in each stretch of time in which the same crews brush, so that crews at work at once draw on one batch.
+fn one_after_another(brushings: &[Brushing]) -> Vec<Brushing> {
+    let minutes = |from: DateTime, to: DateTime| to.duration_since(from).as_secs_f64() / 60.0;
+    // At each moment, the change of crews and of grams a minute.
+    let mut changes: BTreeMap<DateTime, (i32, f64)> = BTreeMap::new();
+    for brushing in brushings {
+        let rate = brushing.grams / minutes(brushing.from, brushing.to).max(1.0);
+        for (at, crews, rate) in [(brushing.from, 1, rate), (brushing.to, -1, -rate)] {
+            let change = changes.entry(at).or_default();
+            *change = (change.0 + crews, change.1 + rate);
+        }
+    }
+    let (mut crews, mut rate) = (0, 0.0);
+    let mut merged = Vec::new();
+    let moments: Vec<_> = changes.into_iter().collect();
+    for two in moments.windows(2) {
+        let [(from, change), (to, _)] = *two else {
+            continue;
+        };
+        crews += change.0;
+        // With nobody at work what is left of the rate is the noise of its sums.
+        rate = if crews > 0 { rate + change.1 } else { 0.0 };
+        if crews > 0 {
+            let grams = rate * minutes(from, to);
+            merged.push(Brushing { from, to, grams });
+        }
+    }
+    merged
 }
 
 /// Fills batches one after the other: when each is mixed, and its grams. A batch never lasts into another day.
@@ -240,6 +269,29 @@ mod tests {
             ]
         );
         assert_eq!(batches.iter().map(|(_, grams)| grams).sum::<f64>(), 400.0);
+    }
+
+    #[test]
+    fn crews_at_work_at_once_draw_on_one_batch() {
+        let brushing = |from: i8, to: i8, grams| Brushing {
+            from: datetime(2027, 1, 4, from, 0, 0, 0),
+            to: datetime(2027, 1, 4, to, 0, 0, 0),
+            grams,
+        };
+        let all = [
+            brushing(8, 12, 400.0),
+            brushing(9, 11, 600.0),
+            brushing(14, 15, 50.0),
+        ];
+        let merged = one_after_another(&all);
+        let grams: Vec<f64> = merged.iter().map(|brushing| brushing.grams).collect();
+        assert_eq!(grams, [100.0, 800.0, 100.0, 50.0]);
+        let mixed: Vec<i8> = fill(&merged, 500.0, 10_000)
+            .iter()
+            .map(|(mixed, _)| mixed.hour())
+            .collect();
+        // 500 g are used up at 10:00, 1000 g at noon.
+        assert_eq!(mixed, [8, 10, 14]);
     }
 
     #[test]

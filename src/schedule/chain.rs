@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::catalog::Per;
 use crate::crating::Contents;
 use crate::diag::Ledger;
 use crate::exposure::Drying;
@@ -57,16 +58,15 @@ struct Chains<'a, 'b> {
     arrivals: Arrivals<'a>,
     air: BTreeMap<(usize, usize), f64>,
     /// The drum of each panel and how many panels are on it; the crate of each panel and how many are in it.
-    drum_mates: Vec<usize>,
+    drum_of: Vec<Option<(usize, usize)>>,
     crate_of: Vec<Option<(usize, usize)>>,
     /// Panels that stay flat and are never rolled.
     flat: Vec<bool>,
     standing: Vec<Standing>,
-    /// Panels that have the step, for work counted once a job.
-    begun: BTreeMap<(&'a str, usize), usize>,
-    /// Drafts that wait for the step above on all panels, and all drafts, by recipe and step.
-    waiting: Vec<(&'a str, usize, usize)>,
-    by_step: BTreeMap<(&'a str, usize), Vec<usize>>,
+    /// The first draft of each step of each recipe: it does the work that is counted once a job.
+    first: BTreeMap<(&'a str, usize), usize>,
+    /// Drafts that wait for the step above on all panels, by recipe and step, each with what it follows on its own panel.
+    waiting: BTreeMap<(&'a str, usize), Vec<(usize, Option<Before>)>>,
     drafts: Vec<Draft<'a>>,
 }
 
@@ -82,15 +82,14 @@ impl<'a, 'b> Chains<'a, 'b> {
                 .iter()
                 .map(|row| ((row.recipe.as_str(), row.step), row))
                 .collect(),
-            arrivals: Arrivals::of(given.job),
+            arrivals: Arrivals::of(given),
             air: air(given),
-            drum_mates: vec![1; count],
+            drum_of: vec![None; count],
             crate_of: vec![None; count],
             flat: vec![false; count],
             standing: vec![Standing::default(); count],
-            begun: BTreeMap::new(),
-            waiting: Vec::new(),
-            by_step: BTreeMap::new(),
+            first: BTreeMap::new(),
+            waiting: BTreeMap::new(),
             drafts: Vec::new(),
         };
         chains.look_up_mates();
@@ -98,10 +97,10 @@ impl<'a, 'b> Chains<'a, 'b> {
     }
 
     fn look_up_mates(&mut self) {
-        for drum in &self.given.rolling.drums {
+        for (at, drum) in self.given.rolling.drums.iter().enumerate() {
             for rolled in &drum.panels {
-                if let Some(mates) = self.drum_mates.get_mut(rolled.panel) {
-                    *mates = drum.panels.len();
+                if let Some(known) = self.drum_of.get_mut(rolled.panel) {
+                    *known = Some((at, drum.panels.len()));
                 }
             }
         }
@@ -110,14 +109,13 @@ impl<'a, 'b> Chains<'a, 'b> {
                 *is_flat = true;
             }
         }
-        for (at, packed) in self.given.crating.crates.iter().enumerate() {
+        for at in 0..self.given.crating.crates.len() {
             let members = self.members(at);
             for &panel in &members {
                 if let Some(known) = self.crate_of.get_mut(panel) {
                     *known = Some((at, members.len()));
                 }
             }
-            debug_assert!(!packed.id.is_empty());
         }
     }
 
@@ -202,12 +200,14 @@ impl<'a, 'b> Chains<'a, 'b> {
             step: Some((at, step)),
             place,
             work: work::minutes(self.given, &self.laid, first, at, step, shares, ledger),
-            earliest: self.arrivals.earliest(recipe, step),
+            earliest: self
+                .arrivals
+                .earliest(recipe, step, Some(&format!("crate/{id}"))),
             air_m3: 0.0,
             clears_wall: true,
             after,
         };
-        let number = self.push(draft, &recipe.id, at);
+        let number = self.push(draft);
         for panel in members {
             if let Some(standing) = self.standing.get_mut(panel) {
                 standing.last = Some(number);
@@ -262,10 +262,8 @@ impl<'a, 'b> Chains<'a, 'b> {
             return;
         }
         let place = place_of(self.given, step);
-        let mut after: Vec<Before> = self
-            .last_of(panel, place, step.within_minutes)
-            .into_iter()
-            .collect();
+        let last = self.last_of(panel, place, step.within_minutes);
+        let mut after: Vec<Before> = last.into_iter().collect();
         if step.kind.rule().loads_facing {
             let facing = self
                 .standing
@@ -277,7 +275,11 @@ impl<'a, 'b> Chains<'a, 'b> {
                 within: None,
             }));
         }
-        let shares = self.shares(panel, &recipe.id, at);
+        let first = self.first.get(&(recipe.id.as_str(), at)).copied();
+        if let Some(first) = first.filter(|_| step.work.iter().any(|work| work.per == Per::Job)) {
+            after.push(Before::directly(first));
+        }
+        let shares = self.shares(panel, first.is_none());
         let id = self
             .given
             .survey
@@ -292,12 +294,15 @@ impl<'a, 'b> Chains<'a, 'b> {
             step: Some((at, step)),
             place,
             work: work::minutes(self.given, &self.laid, panel, at, step, shares, ledger),
-            earliest: self.arrivals.earliest(recipe, step),
+            earliest: self
+                .arrivals
+                .earliest(recipe, step, self.kit(panel, step).as_deref()),
             air_m3: self.air.get(&(panel, at)).copied().unwrap_or(0.0),
             clears_wall: clears_wall(recipe, at),
             after,
         };
-        let number = self.push(draft, &recipe.id, at);
+        let number = self.push(draft);
+        self.first.entry((&recipe.id, at)).or_insert(number);
         let cures = self
             .drying
             .get(&(recipe.id.as_str(), at))
@@ -309,82 +314,67 @@ impl<'a, 'b> Chains<'a, 'b> {
             }
         }
         if step.order == Order::All && at > 0 {
-            self.waiting.push((&recipe.id, at, number));
+            let waiting = self.waiting.entry((&recipe.id, at)).or_default();
+            waiting.push((number, last));
         }
     }
 
-    fn push(&mut self, draft: Draft<'a>, recipe: &'a str, at: usize) -> usize {
-        let number = self.drafts.len();
+    fn push(&mut self, draft: Draft<'a>) -> usize {
         self.drafts.push(draft);
-        self.by_step.entry((recipe, at)).or_default().push(number);
-        number
+        self.drafts.len() - 1
     }
 
-    fn shares(&mut self, panel: usize, recipe: &'a str, at: usize) -> Shares {
-        let first = *self.begun.entry((recipe, at)).or_insert(panel) == panel;
-        let drum = self.drum_mates.get(panel).copied().unwrap_or(1);
-        let packing = self
-            .crate_of
-            .get(panel)
-            .copied()
-            .flatten()
-            .map_or(1, |(_, mates)| mates);
-        let share = |mates: usize| 1.0 / f64::from(u32::try_from(mates.max(1)).unwrap_or(u32::MAX));
+    /// What explains the materials of the drum that a step rolls its panel on.
+    fn kit(&self, panel: usize, step: &Step) -> Option<String> {
+        let (drum, _) = self.drum_of.get(panel).copied().flatten()?;
+        let drum = self.given.rolling.drums.get(drum)?;
+        (step.kind == StepKind::Roll).then(|| format!("drum/{}", drum.id))
+    }
+
+    fn shares(&self, panel: usize, first: bool) -> Shares {
+        let share = |mates: Option<&Option<(usize, usize)>>| {
+            let mates = mates.copied().flatten().map_or(1, |(_, mates)| mates);
+            1.0 / f64::from(u32::try_from(mates.max(1)).unwrap_or(u32::MAX))
+        };
         Shares {
-            drum: share(drum),
-            packing: share(packing),
+            drum: share(self.drum_of.get(panel)),
+            packing: share(self.crate_of.get(panel)),
             job: if first { 1.0 } else { 0.0 },
         }
     }
 
-    /// Puts a barrier between a step and the step above on all panels, so that links grow with the panels and not with their square.
+    /// Puts a barrier between a step and what comes before it on all panels, so that links grow with the panels and not with their square.
     fn wait_for_all(&mut self) {
-        let mut barriers: BTreeMap<(&str, usize), usize> = BTreeMap::new();
-        for (recipe, at, draft) in std::mem::take(&mut self.waiting) {
-            let barrier = *barriers
-                .entry((recipe, at))
-                .or_insert_with(|| self.barrier(recipe, at));
-            if let Some(draft) = self.drafts.get_mut(draft) {
-                draft.after.push(Before::directly(barrier));
+        for ((recipe, at), waiting) in std::mem::take(&mut self.waiting) {
+            let place = waiting
+                .first()
+                .and_then(|&(first, _)| self.drafts.get(first))
+                .map_or(0, |draft| draft.place);
+            let above = waiting.iter().filter_map(|&(_, last)| last);
+            let barrier = self.push(Draft {
+                id: format!("{recipe}/{at}"),
+                panel: None,
+                packing: None,
+                recipe,
+                step: None,
+                place,
+                work: 0,
+                earliest: 0,
+                air_m3: 0.0,
+                clears_wall: false,
+                after: above
+                    .map(|last| Before {
+                        within: None,
+                        ..last
+                    })
+                    .collect(),
+            });
+            for (draft, _) in waiting {
+                if let Some(draft) = self.drafts.get_mut(draft) {
+                    draft.after.push(Before::directly(barrier));
+                }
             }
         }
-    }
-
-    fn barrier(&mut self, recipe: &'a str, at: usize) -> usize {
-        let above = self
-            .by_step
-            .get(&(recipe, at - 1))
-            .cloned()
-            .unwrap_or_default();
-        let dry = self
-            .drying
-            .get(&(recipe, at - 1))
-            .map_or(0, |drying| drying.dry_minutes);
-        let place = above
-            .first()
-            .and_then(|&first| self.drafts.get(first))
-            .map_or(0, |draft| draft.place);
-        self.drafts.push(Draft {
-            id: format!("{recipe}/{at}"),
-            panel: None,
-            packing: None,
-            recipe,
-            step: None,
-            place,
-            work: 0,
-            earliest: 0,
-            air_m3: 0.0,
-            clears_wall: false,
-            after: above
-                .into_iter()
-                .map(|draft| Before {
-                    draft,
-                    dry,
-                    within: None,
-                })
-                .collect(),
-        });
-        self.drafts.len() - 1
     }
 }
 

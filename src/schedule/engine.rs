@@ -136,12 +136,15 @@ fn state(given: &Given<'_>, drafts: &[Draft<'_>], workers: &[Worker]) -> (Proble
         budgets: Vec::new(),
         tasks: Vec::new(),
         links: Vec::new(),
-        hand_over: hand_over(given),
+        hand_over: None,
     };
     let budgets = budgets(given, &mut problem);
+    // Work after the wall is clear has no day to keep.
+    let due = hand_over(given).map(|day| day.max(0));
     for draft in drafts {
         let task = task(draft, &problem, &skills, &resources, &budgets);
-        problem.tasks.push(task);
+        let due = due.filter(|_| draft.clears_wall);
+        problem.tasks.push(Task { due, ..task });
     }
     for (after, draft) in drafts.iter().enumerate() {
         for before in &draft.after {

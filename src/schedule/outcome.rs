@@ -66,7 +66,7 @@ pub struct Activity {
     pub stretches: Vec<(DateTime, DateTime)>,
     /// What must be done before it.
     pub after: Vec<Follows>,
-    /// Minutes on the clock that it could finish later without moving the end.
+    /// Minutes on the clock that it could finish later without moving the end or the hand-over.
     pub float_minutes: i64,
     /// What fixed its start, in words.
     pub waits_for: String,

@@ -68,7 +68,7 @@ pub(super) fn why(
         ""
     };
     let critical = if why.critical {
-        "; later would move the end"
+        "; later would move the end or the hand-over"
     } else {
         ""
     };

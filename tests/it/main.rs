@@ -27,6 +27,8 @@ mod readme;
 mod recipes;
 mod report;
 mod rolling;
+mod schedule;
+mod schedule_rules;
 mod small_job;
 mod survey;
 mod takeoff;

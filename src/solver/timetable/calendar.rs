@@ -207,11 +207,6 @@ impl Calendar {
         (run, by_day.into_values().max().unwrap_or(0))
     }
 
-    /// Returns the same working time seen in a mirror: minute `t` becomes `turn - t`.
-    pub(super) fn mirrored(&self, turn: Minute) -> Self {
-        Self::from_intervals(self.intervals.iter().map(|&(a, b)| (turn - b, turn - a)))
-    }
-
     fn total(&self) -> Minute {
         match (self.before.last(), self.intervals.last()) {
             (Some(sum), Some((start, end))) => sum + end - start,
@@ -380,16 +375,6 @@ mod tests {
         );
         let once = Calendar::from_intervals([(100, 200)]);
         assert_eq!(once.reaching(30 * DAY).next_work(200), None);
-    }
-
-    #[test]
-    fn a_mirror_keeps_the_working_minutes() {
-        let calendar = office();
-        let mirrored = calendar.mirrored(21 * DAY);
-        assert_eq!(
-            mirrored.work_between(0, 5 * DAY),
-            calendar.work_between(16 * DAY, 21 * DAY)
-        );
     }
 
     #[test]

@@ -69,6 +69,7 @@ fn task_in_range(task: &Task) -> bool {
     let minutes = [
         task.earliest,
         task.latest_finish.unwrap_or(0),
+        task.due.unwrap_or(0),
         task.fixed_start.unwrap_or(0),
     ];
     let held = task.holds.iter().map(|hold| hold.units);

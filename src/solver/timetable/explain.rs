@@ -19,13 +19,13 @@ pub struct Explanation {
     pub cause: Cause,
     /// Minutes on the clock it then waited for working time (a break, a night, a day long enough).
     pub calendar_wait: Minute,
-    /// Working minutes by which it may finish later without moving the end, by links and calendars alone.
+    /// Working minutes by which it may finish later without moving the end or what is due, by links and calendars alone.
     pub slack: Minute,
-    /// Minute by which it must finish not to move the end, by links and calendars alone.
+    /// Minute by which it must finish not to move the end or what is due, by links and calendars alone.
     pub latest_finish: Minute,
     /// As `slack`, with people and equipment going from task to task in the same order.
     pub slack_in_order: Minute,
-    /// Starting a minute later would move the end, with people and equipment in the same order.
+    /// Starting a minute later would move the end or what is due, with people and equipment in the same order.
     pub critical: bool,
 }
 
@@ -124,20 +124,20 @@ fn cause(model: &Model, timetable: &Timetable, turns: &Turns, task: usize) -> (C
             Cause::Link { link },
         ));
     }
-    let mut explained = explained_by(model, placed, task, &waits);
-    if explained.is_none() {
-        waits.clear();
-        for &person in &placed.people {
-            let turn = before(&turns.people[person], placed.start, task);
-            waits.extend(turn.map(|(end, after)| (end, Cause::Person { person, after })));
+    let linked = explained_by(model, placed, task, &waits);
+    // What had to follow soon may have waited itself, and put off the task before it.
+    let tied = match linked {
+        Some((Cause::Link { link }, _)) if model.network.arcs[link].reach.is_some() => {
+            Some(model.network.arcs[link].before)
         }
-        for &(resource, _) in &model.needs[task] {
-            let turn = before(&turns.resources[resource], placed.start, task);
-            waits.extend(turn.map(|(end, after)| (end, Cause::Resource { resource, after })));
-        }
-        explained = explained_by(model, placed, task, &waits);
-    }
-    explained.unwrap_or_else(|| {
+        Some(_) => None,
+        None => Some(task),
+    };
+    let shared = tied.and_then(|not| {
+        let waits = shared_waits(model, placed, turns, task, not);
+        explained_by(model, placed, task, &waits)
+    });
+    shared.or(linked).unwrap_or_else(|| {
         let ties_back = model.network.out[task]
             .iter()
             .any(|&arc| model.network.arcs[arc].reach.is_some());
@@ -148,6 +148,30 @@ fn cause(model: &Model, timetable: &Timetable, turns: &Turns, task: usize) -> (C
         };
         (cause, placed.start)
     })
+}
+
+/// Returns when people and equipment came to a task from tasks other than it and `not`.
+fn shared_waits(
+    model: &Model,
+    placed: &Placed,
+    turns: &Turns,
+    task: usize,
+    not: usize,
+) -> Vec<(Minute, Cause)> {
+    let mut waits = Vec::new();
+    let others = |turn: &(Minute, usize)| turn.1 != not;
+    for &(resource, units) in &model.needs[task] {
+        let capacity = model.problem.resources[resource].capacity;
+        let turn = before(&turns.resources[resource], placed.start, task).filter(others);
+        // Equipment of which enough was free before has kept nobody waiting.
+        let turn = turn.filter(|turn| turns.taken(resource, turn.0 - 1) + units > capacity);
+        waits.extend(turn.map(|(end, after)| (end, Cause::Resource { resource, after })));
+    }
+    for &person in &placed.people {
+        let turn = before(&turns.people[person], placed.start, task).filter(others);
+        waits.extend(turn.map(|(end, after)| (end, Cause::Person { person, after })));
+    }
+    waits
 }
 
 /// Returns the last of some waits, if the task starts at its first opportunity after it.
@@ -177,6 +201,8 @@ struct Turns {
     /// For each person and each resource, `(end, task)` in the order of the ends.
     people: Vec<Vec<(Minute, usize)>>,
     resources: Vec<Vec<(Minute, usize)>>,
+    /// For each resource, `(minute, units taken from then on)` in order.
+    taken: Vec<Vec<(Minute, i64)>>,
     /// For each task, the tasks that take over its people or its equipment.
     next: Vec<Vec<usize>>,
 }
@@ -251,11 +277,31 @@ impl Turns {
             )
         };
         Self {
+            taken: stays.iter().map(|stays| units_taken(stays)).collect(),
             people: people.into_iter().map(ends).collect(),
             resources: stays.into_iter().map(given).collect(),
             next,
         }
     }
+
+    /// Returns the units of a resource that are taken in a minute.
+    fn taken(&self, resource: usize, minute: Minute) -> i64 {
+        let taken = &self.taken[resource];
+        let at = taken.partition_point(|change| change.0 <= minute);
+        at.checked_sub(1).map_or(0, |at| taken[at].1)
+    }
+}
+
+fn units_taken(stays: &[Stay]) -> Vec<(Minute, i64)> {
+    let ends = |stay: &Stay| [(stay.start, stay.units), (stay.end, -stay.units)];
+    let mut changes: Vec<(Minute, i64)> = stays.iter().flat_map(ends).collect();
+    changes.sort_unstable();
+    let mut sum = 0;
+    for change in &mut changes {
+        sum += change.1;
+        change.1 = sum;
+    }
+    changes
 }
 
 /// Lets each stay take its units from those given back longest ago, and notes who follows whom.
@@ -279,7 +325,7 @@ fn hand_over(stays: &[Stay], next: &mut [Vec<usize>]) {
     }
 }
 
-/// Returns the latest start and finish of each task that leave the end where it is.
+/// Returns the latest start and finish of each task that leave the end, and what is due, where they are.
 fn latest(model: &Model, timetable: &Timetable, next: &[Vec<usize>]) -> Vec<(Minute, Minute)> {
     let tasks = &timetable.tasks;
     let mut order: Vec<(Minute, usize)> = Vec::with_capacity(tasks.len());
@@ -295,10 +341,9 @@ fn latest(model: &Model, timetable: &Timetable, next: &[Vec<usize>]) -> Vec<(Min
     let mut latest: Vec<(Minute, Minute)> = vec![(timetable.finish, timetable.finish); tasks.len()];
     for &(_, task) in order.iter().rev() {
         let stated = &model.problem.tasks[task];
-        let mut finish = stated
-            .latest_finish
-            .unwrap_or(timetable.finish)
-            .min(timetable.finish);
+        let due = stated.due.map(|due| due + timetable.late_by);
+        let wanted = stated.latest_finish.into_iter().chain(due);
+        let mut finish = wanted.fold(timetable.finish, Minute::min);
         for &arc in &model.network.out[task] {
             let arc = model.network.arcs[arc];
             finish = finish.min(latest[arc.after].0 - arc.lag);
@@ -321,10 +366,9 @@ fn latest(model: &Model, timetable: &Timetable, next: &[Vec<usize>]) -> Vec<(Min
 /// Returns the last start from which a task, as placed, ends by `finish`; never before its own start.
 fn latest_start(model: &Model, task: usize, placed: &Placed, finish: Minute) -> Minute {
     let stated = &model.problem.tasks[task];
-    let calendar = model.calendar(task);
     let minutes = worked(placed);
     let mut by = finish;
-    while let Some(start) = calendar.back(by, minutes)
+    while let Some(start) = place::back(model, task, &placed.people, by, minutes)
         && start > placed.start
     {
         let Some((fitted, end)) = place::fit(model, task, &placed.people, start, minutes) else {
@@ -333,13 +377,13 @@ fn latest_start(model: &Model, task: usize, placed: &Placed, finish: Minute) -> 
         if fitted == start && end <= finish {
             return start;
         }
-        // It would run over: end before the break, the night or the absence that is in the way.
-        let earlier = if stated.same_day {
+        // It would run over: end before the night, the break or the absence that is in the way.
+        let earlier = if stated.same_day && stated.pausable {
             (day_of(start) + 1) * DAY
         } else {
-            calendar.run_end(start)
+            place::run_end(model, task, &placed.people, start)
         };
-        by = if earlier < by { earlier } else { by - 1 };
+        by = earlier.min(by - 1);
     }
     placed.start
 }

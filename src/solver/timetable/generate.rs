@@ -143,13 +143,8 @@ impl Generator {
         let reach = arc.reach?;
         let (before, after) = (&self.state.slots[arc.before], &self.state.slots[arc.after]);
         let needed = after.end(reach.to) - reach.minutes;
-        if before.end(reach.from) >= needed {
-            return None;
-        }
-        Some(match reach.from {
-            End::Start => needed,
-            End::Finish => model.start_to_finish_by(arc.before, needed, before.minutes),
-        })
+        (before.finish < needed)
+            .then(|| model.start_to_finish_by(arc.before, needed, before.minutes))
     }
 
     /// Raises a task's earliest start; `None` where it may not move or has been put off too often.
@@ -190,7 +185,8 @@ impl Slot {
         (self.start, self.finish)
     }
 
-    fn end(&self, end: End) -> Minute {
+    /// Returns one of its ends.
+    pub(super) fn end(&self, end: End) -> Minute {
         match end {
             End::Start => self.start,
             End::Finish => self.finish,

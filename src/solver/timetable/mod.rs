@@ -74,7 +74,7 @@ pub struct Search {
 
 /// Places all tasks; `stop` is asked before each schedule after the first and ends the search early.
 ///
-/// The best timetable breaks fewest rules, then is least late after the hand-over, then finishes
+/// The best timetable breaks fewest rules, then is least late after the hand-over and what is due, then finishes
 /// soonest, then costs least, then changes tags least.
 ///
 /// # Errors

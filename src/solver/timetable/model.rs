@@ -239,17 +239,9 @@ impl Model {
                     End::Start => heads[after].0,
                     End::Finish => heads[after].1,
                 };
-                let start = match reach.from {
-                    End::Start => target - reach.minutes,
-                    End::Finish => {
-                        let longest = self.crews[before].iter().map(|&(_, minutes)| minutes).max();
-                        self.start_to_finish_by(
-                            before,
-                            target - reach.minutes,
-                            longest.unwrap_or(0),
-                        )
-                    }
-                };
+                let minutes = self.crews[before].iter().map(|&(_, minutes)| minutes);
+                let longest = minutes.max().unwrap_or(0);
+                let start = self.start_to_finish_by(before, target - reach.minutes, longest);
                 if start > heads[before].0 && self.problem.tasks[before].fixed_start.is_none() {
                     heads[before].0 = start;
                     moved = true;

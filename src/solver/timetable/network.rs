@@ -4,24 +4,16 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::calendar::Minute;
-use super::problem::End;
 use super::problem::Problem;
+use super::problem::Within;
 
-/// A link as the engine uses it; seen in a mirror its longest time may run from a start.
+/// A link as the engine uses it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Arc {
     pub(super) before: usize,
     pub(super) after: usize,
     pub(super) lag: Minute,
-    pub(super) reach: Option<Reach>,
-}
-
-/// The longest time from one end of the earlier task to one end of the later.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Reach {
-    pub(super) minutes: Minute,
-    pub(super) from: End,
-    pub(super) to: End,
+    pub(super) reach: Option<Within>,
 }
 
 /// A hold that ends with some task.
@@ -79,11 +71,7 @@ pub(super) fn arcs(problem: &Problem) -> Vec<Arc> {
         before: link.before,
         after: link.after,
         lag: link.lag,
-        reach: link.within.map(|within| Reach {
-            minutes: within.minutes,
-            from: End::Finish,
-            to: within.to,
-        }),
+        reach: link.within,
     };
     problem.links.iter().map(arc).collect()
 }
@@ -384,6 +372,7 @@ fn walk(root: usize, next: &[Vec<usize>], seen: &mut [bool], mut leave: impl FnM
 
 #[cfg(test)]
 mod tests {
+    use super::super::problem::End;
     use super::super::problem::Hold;
     use super::super::problem::Link;
     use super::super::problem::Task;

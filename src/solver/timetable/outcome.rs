@@ -10,7 +10,7 @@ pub struct Timetable {
     pub tasks: Vec<Placed>,
     /// Minute at which the last task finishes.
     pub finish: Minute,
-    /// Minutes on the clock by which the finish lies after the hand-over; 0 without one.
+    /// Minutes on the clock by which the finish lies after the hand-over, or any task's after its due minute, whichever is more.
     pub late_by: Minute,
     /// No plan without broken rules can finish before this minute.
     pub lower_bound_finish: Minute,

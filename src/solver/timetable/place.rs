@@ -388,9 +388,7 @@ pub(super) fn fit(
         if stated.same_day && day_of(start) != day_of(finish - 1) {
             t = (day_of(start) + 1) * DAY;
         } else if !stated.pausable && finish - start != minutes {
-            let end = calendar.run_end(start);
-            let away = next_absence(people, crew, start).map_or(FOREVER, |(from, _)| from);
-            t = end.min(away);
+            t = run_end(model, task, crew, start);
         } else {
             return Some((start, finish));
         }
@@ -417,6 +415,36 @@ fn finish_from(
             Some(_) | None => return Some(finish),
         }
     }
+}
+
+/// Returns the end of the stretch in which a crew can work without a pause from `start`.
+pub(super) fn run_end(model: &Model, task: usize, crew: &[usize], start: Minute) -> Minute {
+    let away = next_absence(&model.problem.people, crew, start);
+    let end = model.calendar(task).run_end(start);
+    away.map_or(end, |(from, _)| end.min(from))
+}
+
+/// Returns the last start from which a crew has worked `minutes` by `finish`, pausing over breaks and absences.
+pub(super) fn back(
+    model: &Model,
+    task: usize,
+    crew: &[usize],
+    finish: Minute,
+    minutes: Minute,
+) -> Option<Minute> {
+    let calendar = model.calendar(task);
+    let (mut at, mut left) = (finish, minutes);
+    while left > 0
+        && let Some((from, until)) = previous_absence(&model.problem.people, crew, at)
+    {
+        let worked = calendar.work_between(until, at);
+        if worked >= left {
+            break;
+        }
+        left -= worked;
+        at = from;
+    }
+    calendar.back(at, left)
 }
 
 /// Returns the stretches in which a crew works `minutes` from `start`.
@@ -459,6 +487,16 @@ fn next_absence(people: &[Person], crew: &[usize], t: Minute) -> Option<Span> {
             .copied()
     });
     next.min()
+}
+
+/// Returns the absence of anyone in the crew that begins before `t` and ends last.
+fn previous_absence(people: &[Person], crew: &[usize], t: Minute) -> Option<Span> {
+    let previous = crew.iter().filter_map(|&person| {
+        let absences = &people[person].absences;
+        let before = absences.partition_point(|&(start, _)| start < t);
+        before.checked_sub(1).map(|at| absences[at])
+    });
+    previous.max_by_key(|&(_, end)| end)
 }
 
 /// Returns the working minutes of a task on each of its days; a task without work has one day of none.

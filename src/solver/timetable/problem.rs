@@ -73,6 +73,8 @@ pub struct Task {
     pub earliest: Minute,
     /// To be finished by this minute.
     pub latest_finish: Option<Minute>,
+    /// Wanted finished by this minute; a plan that is late is still a plan.
+    pub due: Option<Minute>,
     /// Starts at exactly this minute.
     pub fixed_start: Option<Minute>,
     /// `(resource, units)` taken from its start to its finish.
@@ -141,6 +143,7 @@ impl Default for Task {
             pausable: true,
             earliest: 0,
             latest_finish: None,
+            due: None,
             fixed_start: None,
             equipment: Vec::new(),
             holds: Vec::new(),

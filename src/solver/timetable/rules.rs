@@ -58,10 +58,9 @@ pub(super) fn latest(model: &Model) -> Vec<(Minute, Minute)> {
     let end = model.heads.iter().map(|head| head.1).max().unwrap_or(0);
     let mut latest = vec![(end, end); model.heads.len()];
     for &task in model.network.order.iter().rev() {
-        let finish = model.problem.tasks[task]
-            .latest_finish
-            .unwrap_or(end)
-            .min(end);
+        let stated = &model.problem.tasks[task];
+        let wanted = stated.latest_finish.into_iter().chain(stated.due);
+        let finish = wanted.fold(end, Minute::min);
         let out = model.network.out[task]
             .iter()
             .map(|&arc| model.network.arcs[arc]);

@@ -4,7 +4,6 @@ use super::calendar::Minute;
 use super::model::Model;
 use super::outcome::Broken;
 use super::place::State;
-use super::problem::End;
 
 /// What is compared, the most important first; less is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -26,18 +25,22 @@ pub(super) fn score(model: &Model, state: &State) -> Score {
         .map(|slot| slot.finish)
         .max()
         .unwrap_or(0);
-    let late = model
-        .problem
-        .hand_over
-        .map_or(0, |due| (finish - due).max(0));
     Score {
         broken: broken.len(),
         broken_by: broken.iter().map(Broken::minutes).sum(),
-        late_by: late,
+        late_by: late(model, state, finish),
         finish,
         cost: cost(model, state),
         changes: changes(model, state),
     }
+}
+
+/// Returns the largest excess of the whole over the hand-over, and of any task over its due minute.
+fn late(model: &Model, state: &State, finish: Minute) -> Minute {
+    let whole = model.problem.hand_over.map(|due| finish - due);
+    let tasks = model.problem.tasks.iter().zip(&state.slots);
+    let excesses = tasks.filter_map(|(stated, slot)| Some(slot.finish - stated.due?));
+    excesses.chain(whole).max().unwrap_or(0).max(0)
 }
 
 /// Lists the rules that a schedule breaks.
@@ -53,11 +56,7 @@ pub(super) fn broken(model: &Model, state: &State) -> Vec<Broken> {
             });
         }
         if let Some(reach) = arc.reach {
-            let end = |slot: &super::place::Slot, end: End| match end {
-                End::Start => slot.start,
-                End::Finish => slot.finish,
-            };
-            let minutes = end(after, reach.to) - end(before, reach.from) - reach.minutes;
+            let minutes = after.end(reach.to) - before.finish - reach.minutes;
             if minutes > 0 {
                 broken.push(Broken::TooLate { link, minutes });
             }

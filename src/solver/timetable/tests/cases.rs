@@ -177,8 +177,8 @@ fn a_daily_limit_spreads_tasks_over_days() {
     let mut problem = office_of(1, vec![task; 5], vec![]);
     problem.budgets = vec![DailyBudget { limit: 100 }];
     let timetable = plan(&problem, 5);
-    // Two whole tasks a day, and the fifth part of a third in the last half hour of the first day.
-    assert_eq!(timetable.finish.div_euclid(DAY), 2);
+    // Two whole tasks and half of a third on the first day, in its last half hour; the other half and two more on the second.
+    assert_eq!(timetable.finish.div_euclid(DAY), 1);
     assert_eq!(timetable.lower_bound_finish, at(1, 8, 0));
 }
 
@@ -335,4 +335,23 @@ fn stop_ends_the_search_after_the_first_schedule() {
     )
     .unwrap();
     assert_eq!(timetable.schedules, 1);
+}
+
+#[test]
+fn what_is_due_comes_first_and_the_rest_is_not_late() {
+    // One person, two tasks of four hours; the second is due at noon of the first day.
+    let mut due = work(240, 1);
+    due.due = Some(at(0, 12, 0));
+    let mut problem = office_of(1, vec![work(240, 1), due], vec![]);
+    let timetable = plan(&problem, 5);
+    assert_eq!(timetable.tasks[1].finish, at(0, 12, 0));
+    assert_eq!((timetable.late_by, timetable.finish), (0, at(0, 17, 0)));
+    // With three hours' notice it is an hour late, and the other task still counts for nothing.
+    problem.tasks[1].due = Some(at(0, 11, 0));
+    let timetable = plan(&problem, 5);
+    assert_eq!(timetable.tasks[1].finish, at(0, 12, 0));
+    assert_eq!(timetable.late_by, 60);
+    let explanations = explain(&problem, &timetable).unwrap();
+    assert_eq!(explanations[1].latest_finish, at(0, 12, 0));
+    assert!(explanations[1].critical && explanations[1].slack == 0);
 }

@@ -43,7 +43,7 @@ pub(super) fn faults(problem: &Problem, timetable: &Timetable) -> Vec<String> {
 fn one_task(problem: &Problem, task: &Task, placed: &Placed, fault: &mut dyn FnMut(String)) {
     let worked: i64 = placed.segments.iter().map(|(a, b)| b - a).sum();
     let crew = placed.people.len();
-    let needed = task.skill.is_some() && task.work > 0 || task.durations.is_some();
+    let needed = task.skill.is_some() && (task.work > 0 || task.durations.is_some());
     if needed && !(task.fewest..=task.most).contains(&crew) && worked > 0 {
         fault(format!("{crew} people"));
     }
@@ -100,7 +100,7 @@ fn whole_of_working_time(
     let calendar = problem.calendars[task.calendar].reaching(placed.finish + DAY);
     let mut open: Vec<Span> = Vec::new();
     for &(a, b) in calendar.intervals() {
-        if b > placed.start && a < placed.finish {
+        if a.max(placed.start) < b.min(placed.finish) {
             open.push((a.max(placed.start), b.min(placed.finish)));
         }
     }
@@ -261,7 +261,10 @@ fn sums(problem: &Problem, timetable: &Timetable, faults: &mut Vec<String>) {
         .map(|placed| placed.finish)
         .max()
         .unwrap_or(0);
-    let late = problem.hand_over.map_or(0, |due| (finish - due).max(0));
+    let mut late = problem.hand_over.map_or(0, |due| (finish - due).max(0));
+    for (task, placed) in problem.tasks.iter().zip(&timetable.tasks) {
+        late = late.max(task.due.map_or(0, |due| placed.finish - due));
+    }
     let cost: i64 = timetable
         .tasks
         .iter()

@@ -1,7 +1,6 @@
 //! Random jobs with all features, against the checker.
 
 use proptest::prelude::*;
-use rand::RngExt;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
@@ -71,7 +70,7 @@ fn task(index: usize, random: &mut ChaCha8Rng) -> Task {
         ..Task::default()
     };
     let (earliest, fixed, window, spends) = (chance(10), chance(3), chance(5), chance(25));
-    let (uses, table) = (chance(30), chance(10));
+    let (uses, table, due) = (chance(30), chance(10), chance(10));
     task.calendar = [0, 0, 0, 2, 1][random.random_range(0..5_usize)];
     let longest = if task.same_day || !task.pausable {
         120
@@ -94,6 +93,9 @@ fn task(index: usize, random: &mut ChaCha8Rng) -> Task {
     }
     if window {
         task.latest_finish = Some(random.random_range(15_000..40_000));
+    }
+    if due {
+        task.due = Some(random.random_range(1000..20_000));
     }
     if spends {
         task.spends = vec![(0, random.random_range(1..70))];
@@ -144,7 +146,7 @@ fn links(problem: &mut Problem, random: &mut ChaCha8Rng) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(150))]
+    #![proptest_config(ProptestConfig { cases: 150, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Whatever the job, the plan keeps every rule it does not declare broken.
     #[test]

@@ -56,21 +56,3 @@ fn a_hundred_chains_keep_the_rules() {
     let timetable = plan(&problem, 3);
     assert!(timetable.broken.is_empty(), "{:?}", timetable.broken);
 }
-
-/// Prints timings: `cargo test --release -- --ignored --nocapture timings`.
-#[test]
-#[ignore = "prints timings"]
-#[allow(clippy::print_stderr, reason = "a measurement that is asked for")]
-fn timings() {
-    for (panels, effort) in [(20, 1000), (1000, 1), (2000, 1), (4000, 1), (10_000, 1)] {
-        let problem = chains(panels);
-        let begun = std::time::Instant::now();
-        let timetable = solve(&problem, Search { effort, seed: 1 }, &mut || false).unwrap();
-        let seconds = begun.elapsed().as_secs_f64();
-        let (days, bound) = (timetable.finish / DAY, timetable.lower_bound_finish / DAY);
-        let broken = timetable.broken.len();
-        eprintln!(
-            "{panels} chains, {effort} schedules: {seconds:.2} s, {days} days (bound {bound}), {broken} broken"
-        );
-    }
-}
