@@ -95,8 +95,7 @@ fn summary(plan: &Plan) -> String {
 const MOST_CAUTIONS: usize = 5;
 
 fn line(text: &mut String, label: &str, words: &str) {
-    *text += &say::wrapped(label, words);
-    text.push('\n');
+    *text += &format::wrap(&format!("{label:10}"), words);
 }
 
 fn orders(plan: &Plan, text: &mut String) {
@@ -137,16 +136,20 @@ fn days(plan: &Plan) -> String {
 
 fn written_files(arguments: &Arguments, written: &Written) -> String {
     let folder = arguments.out.display();
-    let (books, others): (Vec<&String>, Vec<&String>) = written.written.iter().partition(|name| name.ends_with(".xlsx"));
+    let (books, others): (Vec<&String>, Vec<&String>) = written.written.iter().partition(|name| is_workbook(name));
     let mut text = String::new();
     for book in books {
-        text += &format!("{:9} {folder}/{book}\n", "Written");
+        line(&mut text, "Written", &format!("{folder}/{book}"));
     }
     if !others.is_empty() {
         let names = others.iter().map(|name| name.as_str()).collect::<Vec<_>>().join(", ");
         line(&mut text, "", &format!("and {} there: {names}", crate::diag::count(others.len(), "file")));
     }
     text
+}
+
+fn is_workbook(name: &str) -> bool {
+    std::path::Path::new(name).extension().is_some_and(|ending| ending == "xlsx")
 }
 
 fn kept_files(arguments: &Arguments, written: &Written) {

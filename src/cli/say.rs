@@ -17,9 +17,6 @@ use crate::files::FileTrouble;
 
 use super::Ending;
 
-/// The widest line of running text.
-const WIDTH: usize = 80;
-
 /// Prints every problem to standard error, sorted by place, then how many there are.
 pub(super) fn problems(problems: &Problems) {
     for problem in problems {
@@ -105,29 +102,6 @@ fn byte_of(line: &str, character: usize) -> usize {
     line.char_indices().nth(character).map_or(line.len(), |(byte, _)| byte)
 }
 
-/// Wraps running text to 80 columns behind a label; further lines are indented as far as the first.
-pub(super) fn wrapped(label: &str, text: &str) -> String {
-    let indent = LABEL;
-    let mut lines = format!("{label:indent$}");
-    let mut used = indent;
-    for (at, word) in text.split_whitespace().enumerate() {
-        let width = word.chars().count();
-        if at > 0 && used + 1 + width > WIDTH {
-            lines += &format!("\n{:indent$}", "");
-            used = indent;
-        } else if at > 0 {
-            lines.push(' ');
-            used += 1;
-        }
-        lines += word;
-        used += width;
-    }
-    lines.trim_end().to_owned()
-}
-
-/// The width of the labels before running text.
-const LABEL: usize = 10;
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -152,13 +126,5 @@ mod tests {
         assert_eq!(tally(&problems), "2 errors and 1 warning");
         problems.note(None, "d", "");
         assert_eq!(tally(&problems), "2 errors, 1 warning and 1 note");
-    }
-
-    #[test]
-    fn running_text_keeps_to_its_width() {
-        let text = wrapped("Caution", &"seventeen letters ".repeat(9));
-        assert!(text.lines().all(|line| line.chars().count() <= WIDTH), "{text}");
-        assert!(text.lines().skip(1).all(|line| line.starts_with("          s") || line.starts_with("          l")), "{text}");
-        assert_eq!(wrapped("", "a b"), "          a b");
     }
 }

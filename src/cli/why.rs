@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use crate::diag;
 use crate::diag::Derivation;
 use crate::diag::Ledger;
+use crate::format;
 
 use super::Ending;
 use super::args::Why;
@@ -21,11 +22,11 @@ pub(super) fn run(arguments: &Why) -> Ending {
     if arguments.json {
         return say::print((json(&found) + "\n").as_bytes());
     }
-    let (mut shown, mut lines) = (BTreeSet::new(), String::new());
+    let (mut shown, mut text) = (BTreeSet::new(), String::new());
     for derivation in found {
-        tell(&plan.ledger, derivation, 0, &mut shown, &mut lines);
+        tell(&plan.ledger, derivation, 0, &mut shown, &mut text);
     }
-    say::print(lines.as_bytes())
+    say::print(text.as_bytes())
 }
 
 /// The derivation of that id; else all those in whose id the words are a part between slashes.
@@ -42,41 +43,46 @@ fn matching<'a>(ledger: &'a Ledger, what: &str) -> Vec<&'a Derivation> {
 
 fn nothing(ledger: &Ledger, what: &str) -> Ending {
     let parts: BTreeSet<&str> = ledger.iter().flat_map(|derivation| derivation.id.split('/').chain([derivation.id.as_str()])).collect();
-    let hint = match diag::nearest(what, parts.iter().copied()) {
-        Some(near) => format!("write `{near}` if that is meant"),
-        None => {
-            let kinds: BTreeSet<&str> = ledger.iter().filter_map(|derivation| derivation.id.split('/').next()).collect();
-            format!("ask for one of {}, e.g. drum/D1", diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or"))
-        }
-    };
-    say::error(format!("nothing is known of `{what}`"), &hint);
+    let help = diag::nearest(what, parts.iter().copied())
+        .map_or_else(|| kinds(ledger), |near| format!("write `{near}` if that is meant"));
+    say::error(format!("nothing is known of `{what}`"), &help);
     Ending::Refused
 }
 
+/// What figures there are.
+fn kinds(ledger: &Ledger) -> String {
+    let kinds: BTreeSet<&str> = ledger.iter().filter_map(|derivation| derivation.id.split('/').next()).collect();
+    format!("ask for one of {}, e.g. drum/D1", diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or"))
+}
+
 /// Tells a derivation and, indented below it, those that its inputs come from; each once.
-fn tell(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTreeSet<String>, lines: &mut String) {
-    if !shown.insert(derivation.id.clone()) || depth > 6 {
+fn tell(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTreeSet<String>, text: &mut String) {
+    if depth > DEEPEST || !shown.insert(derivation.id.clone()) {
         return;
     }
     let indent = "  ".repeat(depth);
-    *lines += &format!("{indent}{}: {}\n", derivation.id, derivation.title);
-    *lines += &format!("{indent}  = {}\n", derivation.result);
-    *lines += &format!("{indent}  by {}\n", derivation.formula);
-    for input in &derivation.inputs {
-        *lines += &format!("{indent}    {}: {}\n", input.name, input.value);
+    *text += &format::wrap(&indent, &format!("{}: {}", derivation.id, derivation.title));
+    for (mark, words) in lines(derivation) {
+        *text += &format::wrap(&format!("{indent}  {mark}"), &words);
     }
-    if let Some(rounding) = &derivation.rounding {
-        *lines += &format!("{indent}  rounded: {rounding}\n");
-    }
-    if let Some(source) = &derivation.source {
-        *lines += &format!("{indent}  source: {source}\n");
-    }
-    lines.push('\n');
+    text.push('\n');
     for from in derivation.inputs.iter().filter_map(|input| input.from.as_deref()) {
         if let Some(earlier) = ledger.get(from) {
-            tell(ledger, earlier, depth + 1, shown, lines);
+            tell(ledger, earlier, depth + 1, shown, text);
         }
     }
+}
+
+/// Nothing is derived in more steps than this.
+const DEEPEST: usize = 6;
+
+/// The lines of a derivation below its title: what each begins with, and its words.
+fn lines(derivation: &Derivation) -> Vec<(&'static str, String)> {
+    let mut lines = vec![("= ", derivation.result.clone()), ("by ", derivation.formula.clone())];
+    lines.extend(derivation.inputs.iter().map(|input| ("- ", format!("{}: {}", input.name, input.value))));
+    lines.extend(derivation.rounding.iter().map(|rounding| ("rounded: ", rounding.clone())));
+    lines.extend(derivation.source.iter().map(|source| ("source: ", source.clone())));
+    lines
 }
 
 fn json(found: &[&Derivation]) -> String {

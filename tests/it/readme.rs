@@ -11,7 +11,11 @@ use tempfile::TempDir;
 use super::cli::copy;
 use super::cli::said;
 
-const PAGES: &[&str] = &["README.md", "examples/assembly-hall/README.md", "examples/three-panels/README.md"];
+const PAGES: &[&str] = &[
+    "README.md",
+    "examples/assembly-hall/README.md",
+    "examples/three-panels/README.md",
+];
 
 fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
@@ -39,7 +43,13 @@ fn shell_lines(text: &str) -> Vec<String> {
 fn quoted(text: &str) -> Vec<String> {
     let mut found = Vec::new();
     for block in text.split("```").step_by(2) {
-        found.extend(block.split('`').skip(1).step_by(2).map(|words| words.split_whitespace().collect::<Vec<_>>().join(" ")));
+        found.extend(
+            block
+                .split('`')
+                .skip(1)
+                .step_by(2)
+                .map(|words| words.split_whitespace().collect::<Vec<_>>().join(" ")),
+        );
     }
     found
 }
@@ -55,16 +65,27 @@ fn facelay_lines(text: &str) -> BTreeSet<String> {
 fn the_two_commands_exist_and_may_be_run() {
     let lines = shell_lines(&page("README.md"));
     for wanted in ["examples/run", "tests/run"] {
-        assert!(lines.iter().any(|line| line == wanted), "README does not name {wanted}: {lines:?}");
+        assert!(
+            lines.iter().any(|line| line == wanted),
+            "README does not name {wanted}: {lines:?}"
+        );
         let path = root().join(wanted);
         assert!(path.is_file(), "{wanted} is not there");
         #[cfg(unix)]
         {
             use std::os::unix::fs::PermissionsExt;
-            assert_ne!(fs::metadata(&path).unwrap().permissions().mode() & 0o111, 0, "{wanted} may not be run");
+            assert_ne!(
+                fs::metadata(&path).unwrap().permissions().mode() & 0o111,
+                0,
+                "{wanted} may not be run"
+            );
         }
         let read = Command::new("bash").arg("-n").arg(&path).output().unwrap();
-        assert!(read.status.success(), "{wanted}: {}", String::from_utf8_lossy(&read.stderr));
+        assert!(
+            read.status.success(),
+            "{wanted}: {}",
+            String::from_utf8_lossy(&read.stderr)
+        );
     }
 }
 
@@ -72,7 +93,10 @@ fn the_two_commands_exist_and_may_be_run() {
 fn every_line_that_calls_facelay_works() {
     let folder = TempDir::new().unwrap();
     for job in ["assembly-hall", "three-panels"] {
-        copy(&root().join("examples").join(job), &folder.path().join("examples").join(job));
+        copy(
+            &root().join("examples").join(job),
+            &folder.path().join("examples").join(job),
+        );
     }
     said(folder.path(), &["new", "my-hall"], 0);
     // Names in capitals stand for what a person puts there.
@@ -85,7 +109,10 @@ fn every_line_that_calls_facelay_works() {
     };
     let mut run = 0;
     for name in PAGES {
-        for line in facelay_lines(&page(name)).iter().filter(|line| *line != "facelay new my-hall") {
+        for line in facelay_lines(&page(name))
+            .iter()
+            .filter(|line| *line != "facelay new my-hall")
+        {
             let words: Vec<String> = line.split_whitespace().skip(1).map(given).collect();
             let words: Vec<&str> = words.iter().map(String::as_str).collect();
             said(folder.path(), &words, 0);
@@ -99,13 +126,37 @@ fn every_line_that_calls_facelay_works() {
 #[test]
 fn every_option_named_exists() {
     let folder = TempDir::new().unwrap();
-    let commands = ["new", "check", "plan", "quantities", "drums", "days", "buy", "bid", "why", "completions", "manual"];
-    let help: String = commands.iter().map(|command| said(folder.path(), &[command, "--help"], 0)).collect();
-    let known: BTreeSet<&str> = help.split([' ', '\n', ',']).filter(|word| word.starts_with("--")).collect();
+    let commands = [
+        "new",
+        "check",
+        "plan",
+        "quantities",
+        "drums",
+        "days",
+        "buy",
+        "bid",
+        "why",
+        "completions",
+        "manual",
+    ];
+    let help: String = commands
+        .iter()
+        .map(|command| said(folder.path(), &[command, "--help"], 0))
+        .collect();
+    let known: BTreeSet<&str> = help
+        .split([' ', '\n', ','])
+        .filter(|word| word.starts_with("--"))
+        .collect();
     for name in PAGES {
         for words in quoted(&page(name)) {
-            for option in words.split_whitespace().filter(|word| word.starts_with("--")) {
-                assert!(known.contains(option) || words.starts_with("cargo"), "{name} names `{option}`, which no command has");
+            for option in words
+                .split_whitespace()
+                .filter(|word| word.starts_with("--"))
+            {
+                assert!(
+                    known.contains(option) || words.starts_with("cargo"),
+                    "{name} names `{option}`, which no command has"
+                );
             }
         }
     }
@@ -117,9 +168,17 @@ fn every_link_leads_somewhere() {
     for name in PAGES {
         let text = page(name);
         let base = Path::new(name).parent().unwrap();
-        for link in text.split("](").skip(1).filter_map(|rest| rest.split(')').next()).filter(|link| !link.contains("://")) {
+        for link in text
+            .split("](")
+            .skip(1)
+            .filter_map(|rest| rest.split(')').next())
+            .filter(|link| !link.contains("://"))
+        {
             let link = link.split('#').next().unwrap();
-            assert!(link.is_empty() || root().join(base).join(link).exists(), "{name} links to {link}");
+            assert!(
+                link.is_empty() || root().join(base).join(link).exists(),
+                "{name} links to {link}"
+            );
         }
     }
 }
@@ -128,11 +187,23 @@ fn every_link_leads_somewhere() {
 #[test]
 fn the_files_promised_are_written() {
     let folder = TempDir::new().unwrap();
-    copy(&root().join("examples/three-panels"), &folder.path().join("job"));
+    copy(
+        &root().join("examples/three-panels"),
+        &folder.path().join("job"),
+    );
     said(folder.path(), &["plan", "job", "--out", "out"], 0);
-    let promised: Vec<String> = quoted(&page("README.md")).into_iter().filter(|word| word.ends_with(".xlsx") || word == "plan.json").collect();
+    let promised: Vec<String> = quoted(&page("README.md"))
+        .into_iter()
+        .filter(|word| word.ends_with(".xlsx") || word == "plan.json")
+        .collect();
     assert!(promised.len() >= 4, "{promised:?}");
-    for file in promised.iter().filter(|file| !file.contains("panels.xlsx") && !file.contains("job.xlsx")) {
-        assert!(folder.path().join("out").join(file).is_file(), "README promises {file}");
+    for file in promised
+        .iter()
+        .filter(|file| !file.contains("panels.xlsx") && !file.contains("job.xlsx"))
+    {
+        assert!(
+            folder.path().join("out").join(file).is_file(),
+            "README promises {file}"
+        );
     }
 }

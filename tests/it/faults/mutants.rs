@@ -15,15 +15,53 @@ use facelay::job::Job;
 type Files = BTreeMap<String, Vec<u8>>;
 
 fn example(name: &str) -> Files {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
-    let files = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).filter(|path| path.is_file());
-    files.map(|path| (path.file_name().unwrap().to_str().unwrap().to_owned(), fs::read(&path).unwrap())).collect()
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("examples")
+        .join(name);
+    let files = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.is_file());
+    files
+        .map(|path| {
+            (
+                path.file_name().unwrap().to_str().unwrap().to_owned(),
+                fs::read(&path).unwrap(),
+            )
+        })
+        .collect()
 }
 
 /// Values that readers and sums trip over.
 const TOKENS: &[&[u8]] = &[
-    b"1e308", b"-1", b"0", b"NaN", b"99999999999999999999", b"0.000001", b"\"", b"'", b",", b"\n", b"\0", b"\xff", b"=", b"\"\"", b"9999-12-31",
-    b"0001-01-01", b"24:00", b"100 %", b"1/0", b"120 m", b"]", b"[[", b"\xe2\x80\xb3", b"arch", b"outline", b"none", b"brittle", b"oil-lead",
+    b"1e308",
+    b"-1",
+    b"0",
+    b"NaN",
+    b"99999999999999999999",
+    b"0.000001",
+    b"\"",
+    b"'",
+    b",",
+    b"\n",
+    b"\0",
+    b"\xff",
+    b"=",
+    b"\"\"",
+    b"9999-12-31",
+    b"0001-01-01",
+    b"24:00",
+    b"100 %",
+    b"1/0",
+    b"120 m",
+    b"]",
+    b"[[",
+    b"\xe2\x80\xb3",
+    b"arch",
+    b"outline",
+    b"none",
+    b"brittle",
+    b"oil-lead",
 ];
 
 /// One change: which file, where, what.
@@ -59,16 +97,28 @@ fn change(files: &mut Files, (file, at, kind, value): Change) {
 /// Says whether a job is small enough to be planned here in a moment.
 fn is_small(job: &Job) -> bool {
     let panels: u64 = job.panels.iter().map(|panel| u64::from(panel.count)).sum();
-    let square_metres: f64 = job.panels.iter().map(|panel| f64::from(panel.count) * panel.width.to_mm() * panel.height.to_mm() / 1e6).sum();
+    let square_metres: f64 = job
+        .panels
+        .iter()
+        .map(|panel| f64::from(panel.count) * panel.width.to_mm() * panel.height.to_mm() / 1e6)
+        .sum();
     panels <= 40 && square_metres <= 400.0
 }
 
 fn try_mutants(name: &str, cases: u32) {
     let whole = example(name);
-    let config = Config { cases, failure_persistence: None, max_shrink_iters: 60, ..Config::default() };
+    let config = Config {
+        cases,
+        failure_persistence: None,
+        max_shrink_iters: 60,
+        ..Config::default()
+    };
     let random = TestRng::deterministic_rng(proptest::test_runner::RngAlgorithm::ChaCha);
     let mut runner = TestRunner::new_with_rng(config, random);
-    let changes = vec((any::<usize>(), any::<usize>(), any::<u8>(), any::<usize>()), 1..4);
+    let changes = vec(
+        (any::<usize>(), any::<usize>(), any::<u8>(), any::<usize>()),
+        1..4,
+    );
     let planned = std::cell::Cell::new(0_u32);
     let outcome = runner.run(&changes, |changes| {
         let mut files = whole.clone();
@@ -91,7 +141,11 @@ fn try_mutants(name: &str, cases: u32) {
     });
     outcome.unwrap();
     eprintln!("{name}: {} of {cases} mutants were planned", planned.get());
-    assert!(planned.get() * 20 > cases, "only {} of {cases} mutants were planned", planned.get());
+    assert!(
+        planned.get() * 20 > cases,
+        "only {} of {cases} mutants were planned",
+        planned.get()
+    );
 }
 
 #[test]
