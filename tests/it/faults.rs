@@ -28,7 +28,7 @@ fn refuse_all(cases: &[Case<'_>]) {
             let began = Instant::now();
             let errors = complained(folder.path(), arguments, 1);
             assert!(
-                began.elapsed() < Duration::from_secs(60),
+                began.elapsed() < Duration::from_mins(1),
                 "{name} took {:?}",
                 began.elapsed()
             );
@@ -248,7 +248,7 @@ fn panels_that_cannot_be_are_refused_with_their_row() {
                 panels(
                     job,
                     "panel,width,height,count\nR1,3',4',99999999999999999999\n",
-                )
+                );
             },
             &["row 2, column count"],
         ),
@@ -265,7 +265,7 @@ fn settings_that_cannot_be_are_refused_with_their_line() {
                     job,
                     "name = \"conservator\"\ncount = 2",
                     "name = \"conservator\"\ncount = 0",
-                )
+                );
             },
             &["job.toml"],
         ),
@@ -323,7 +323,7 @@ fn settings_that_cannot_be_are_refused_with_their_line() {
                     job,
                     "[[equipment]]\nname = \"take-up track\"\ncount = 1\n",
                     "",
-                )
+                );
             },
             &["take-up track"],
         ),

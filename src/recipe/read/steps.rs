@@ -59,7 +59,7 @@ pub(super) fn read(section: &Section<'_>, solutions: &[Solution], catalog: &Cata
         opening_lap: length("opening_lap", problems),
         seam_distance: length("seam_distance", problems),
         trim: length("trim", problems),
-        direction: field("direction").choice(Direction::ALL, |way| way.name(), problems).unwrap_or(Direction::Auto),
+        direction: field("direction").choice(Direction::ALL, Direction::name, problems).unwrap_or(Direction::Auto),
         spread: field("spread").area_density(bound::SPREAD, problems),
         waste: field("waste").percent(bound::WASTE, problems).unwrap_or_default(),
         work: work(&field("work"), catalog, problems),
@@ -70,10 +70,10 @@ pub(super) fn read(section: &Section<'_>, solutions: &[Solution], catalog: &Cata
         same_day: field("same_day").yes_no(problems).unwrap_or(false),
         pausable: field("pausable").yes_no(problems).unwrap_or(true),
         within_minutes: field("within").minutes(WITHIN, problems),
-        order: field("order").choice(Order::ALL, |order| order.name(), problems).unwrap_or(Order::Panel),
+        order: field("order").choice(Order::ALL, Order::name, problems).unwrap_or(Order::Panel),
         equipment: equipment(&field("equipment"), problems),
         uses: uses(&field("uses"), catalog, problems),
-        place: field("place").choice(PlaceRole::ALL, |place| place.name(), problems).unwrap_or(PlaceRole::Site),
+        place: field("place").choice(PlaceRole::ALL, PlaceRole::name, problems).unwrap_or(PlaceRole::Site),
     };
     (!step.id.is_empty()).then_some(step)
 }
@@ -146,7 +146,7 @@ fn inline(item: &Field<'_>, problems: &mut Problems) -> Option<Work> {
     let section = item.section(problems)?;
     section.known(&["minutes", "per"], problems);
     let minutes = section.field("minutes").required(problems).number(bound::WORK, problems);
-    let per = section.field("per").required(problems).choice(Per::ALL, |per| per.name(), problems);
+    let per = section.field("per").required(problems).choice(Per::ALL, Per::name, problems);
     Some(Work { minutes: minutes?, per: per?, rate: None })
 }
 
