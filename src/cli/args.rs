@@ -16,7 +16,7 @@ pub(super) struct Arguments {
 }
 
 const EXAMPLES: &str = "Examples:
-  facelay new my-hall                      start a folder that plans as it stands
+  facelay new my-hall                      start a folder with templates
   facelay plan my-hall --out my-hall/out   plan it and write the workbooks
 
 Exit codes: 0 done, 1 the job has errors, 2 bad usage.
