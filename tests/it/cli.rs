@@ -374,7 +374,7 @@ fn examples(help: &str) -> Vec<String> {
     lines
         .skip(1)
         .take_while(|line| line.starts_with("  facelay "))
-        .map(|line| line.trim().to_owned())
+        .filter_map(|line| line.trim().split("   ").next().map(str::to_owned))
         .collect()
 }
 
@@ -403,7 +403,6 @@ fn help_fits_eighty_columns_and_its_examples_work() {
     lines.retain(|line| line != "facelay new my-hall");
     lines.insert(0, "facelay new my-hall".into());
     for line in lines {
-        let line = line.split("   ").next().unwrap();
         let line = line.replacen("facelay", program, 1);
         let run = std::process::Command::new("sh")
             .args(["-c", &line])
