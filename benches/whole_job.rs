@@ -16,6 +16,8 @@ use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
 
+use libm::log;
+
 fn main() {
     let arguments: Vec<String> = std::env::args()
         .skip(1)
@@ -49,7 +51,7 @@ fn all() {
         if let Some((fewer, quicker)) = before {
             println!(
                 "growth exponent {:.2}",
-                (seconds / quicker).ln() / (panels / fewer).ln()
+                log(seconds / quicker) / log(panels / fewer)
             );
         }
         before = (name != "demo").then_some((panels, seconds));

@@ -16,8 +16,8 @@ pub(super) struct Arguments {
 }
 
 const EXAMPLES: &str = "Examples:
-  facelay new my-hall                          start a job folder that plans as it stands
-  facelay plan my-hall --out my-hall/out       plan it and write the workbooks
+  facelay new my-hall                      start a job folder that plans as it stands
+  facelay plan my-hall --out my-hall/out   plan it and write the workbooks
 
 Exit codes: 0 done, 1 the job has errors, 2 bad usage.
 Every figure of vapour, fire, load and strain is an estimate: local rules and

@@ -1,7 +1,5 @@
 //! `facelay check JOB`: every problem at once.
 
-use anstream::println;
-
 use crate::diag::Problems;
 
 use super::Ending;
@@ -12,14 +10,15 @@ use super::say;
 /// Reads and plans the job, so that it says all that `plan` would say; writes nothing.
 pub(super) fn run(arguments: &Check) -> Ending {
     let Some(problems) = load::problems(&arguments.job) else { return Ending::Refused };
-    if arguments.json {
-        println!("{}", json(&problems));
+    let printed = if arguments.json {
+        say::print((json(&problems) + "\n").as_bytes())
     } else if problems.is_empty() {
-        println!("No problems.");
+        say::print(b"no problems\n")
     } else {
         say::problems(&problems);
-    }
-    if problems.has_errors() { Ending::Refused } else { Ending::Done }
+        Ending::Done
+    };
+    if problems.has_errors() { Ending::Refused } else { printed }
 }
 
 fn json(problems: &Problems) -> String {

@@ -5,18 +5,23 @@ use clap::CommandFactory;
 use super::Ending;
 use super::args::Arguments;
 use super::args::Completions;
+use super::say;
 
 /// Prints completions for a shell.
 pub(super) fn shell(arguments: &Completions) -> Ending {
-    let mut command = Arguments::command();
-    clap_complete::generate(arguments.shell, &mut command, "facelay", &mut std::io::stdout());
-    Ending::Done
+    let (mut command, mut text) = (Arguments::command(), Vec::new());
+    clap_complete::generate(arguments.shell, &mut command, "facelay", &mut text);
+    say::print(&text)
 }
 
 /// Prints the man page.
 pub(super) fn manual() -> Ending {
-    match clap_mangen::Man::new(Arguments::command()).render(&mut std::io::stdout()) {
-        Ok(()) => Ending::Done,
-        Err(_) => Ending::Refused,
+    let mut text = Vec::new();
+    match clap_mangen::Man::new(Arguments::command()).render(&mut text) {
+        Ok(()) => say::print(&text),
+        Err(error) => {
+            say::error(format!("the man page could not be made: {error}"), "report this");
+            Ending::Refused
+        }
     }
 }

@@ -8,6 +8,7 @@
 mod args;
 mod check;
 mod completions;
+mod fault;
 mod load;
 mod new;
 mod plan;
@@ -35,7 +36,14 @@ enum Ending {
 /// Runs the program: reads the arguments, does the command, returns 0 (done), 1 (the job has errors) or 2 (bad usage).
 pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
-    let ending = match arguments.command {
+    match fault::kept_in(|| run(arguments.command)) {
+        Ending::Done => ExitCode::SUCCESS,
+        Ending::Refused => ExitCode::from(1),
+    }
+}
+
+fn run(command: Command) -> Ending {
+    match command {
         Command::New(new) => new::run(&new),
         Command::Check(check) => check::run(&check),
         Command::Plan(plan) => plan::run(&plan),
@@ -47,9 +55,5 @@ pub fn main() -> ExitCode {
         Command::Why(why) => why::run(&why),
         Command::Completions(shell) => completions::shell(&shell),
         Command::Manual => completions::manual(),
-    };
-    match ending {
-        Ending::Done => ExitCode::SUCCESS,
-        Ending::Refused => ExitCode::from(1),
     }
 }

@@ -1,7 +1,5 @@
 //! `facelay new DIR`: a job folder that plans as it stands.
 
-use anstream::println;
-
 use crate::files;
 use crate::job;
 use crate::job::TemplateKind;
@@ -16,18 +14,21 @@ pub(super) fn run(arguments: &New) -> Ending {
     let templates = match job::template(kind) {
         Ok(templates) => templates,
         Err(error) => {
-            anstream::eprintln!("error: the templates could not be made: {error}");
+            say::error(format!("the templates could not be made: {error}"), "report this");
             return Ending::Refused;
         }
     };
     match files::write_new(&arguments.folder, &templates) {
         Ok(written) => {
             let folder = arguments.folder.display();
-            println!("Started {folder} with {}.", written.join(", "));
-            println!("Fill in panels.xlsx (its sheet `about` explains every column) and job.toml, then:");
-            println!("  facelay check {folder}");
-            println!("  facelay plan {folder} --out {folder}/out");
-            Ending::Done
+            let text = format!(
+                "Started {folder} with {}.\n\
+                 Fill in panels.xlsx (its sheet `about` explains every column) and job.toml, then:\n  \
+                   facelay check {folder}\n  \
+                   facelay plan {folder} --out {folder}/out\n",
+                crate::diag::list(&written, "and"),
+            );
+            say::print(text.as_bytes())
         }
         Err(trouble) => {
             say::trouble(&trouble);

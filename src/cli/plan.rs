@@ -1,8 +1,5 @@
 //! `facelay plan JOB --out DIR`: plans, writes every file, and says what to do first.
 
-use anstream::print;
-use anstream::println;
-
 use crate::files;
 use crate::files::Written;
 use crate::format;
@@ -25,15 +22,16 @@ pub(super) fn run(arguments: &Arguments) -> Ending {
     let outputs = match outputs(&plan) {
         Ok(outputs) => outputs,
         Err(error) => {
-            anstream::eprintln!("error: {error}\nnothing was written");
+            say::error(error.to_string(), "report this with the job folder");
+            anstream::eprintln!("nothing was written");
             return Ending::Refused;
         }
     };
     match files::write_outputs(&arguments.out, &outputs, arguments.replace) {
         Ok(written) => {
-            summary(&plan);
-            written_files(arguments, &written);
-            Ending::Done
+            let printed = say::print((summary(&plan) + &written_files(arguments, &written)).as_bytes());
+            kept_files(arguments, &written);
+            printed
         }
         Err(trouble) => {
             say::trouble(&trouble);
@@ -76,99 +74,86 @@ fn file_name(table: &str) -> String {
 }
 
 /// What a person acts on first: orders, drums, days, price, cautions.
-fn summary(plan: &Plan) {
-    let mut text = format::wrap("", &plan.job.title);
-    text += &orders(plan);
-    text += &drums(plan);
-    text += &format::wrap("Days      ", &days(plan));
-    let before_tax = plan.bid.total - plan.bid.tax;
-    text += &format::wrap("Price     ", &format!("{} {} with tax ({before_tax} before tax)", plan.bid.total, plan.job.currency));
-    text += &cautions(plan);
-    print!("{text}");
-}
-
-/// The most urgent cautions; more than these push the orders off the screen, and all of them stand in every workbook.
-fn cautions(plan: &Plan) -> String {
-    const MOST: usize = 4;
-    let shown = plan.cautions.iter().take(MOST).map(|caution| format::wrap("Caution   ", &format!("{}: {}", caution.about, caution.text)));
-    let mut text: String = shown.collect();
-    if plan.cautions.len() > MOST {
-        let rest = plan.cautions.len() - MOST;
-        text += &format::wrap("          ", &format!("and {rest} more in every workbook's sheet `cautions`"));
+fn summary(plan: &Plan) -> String {
+    let mut text = format!("{}\n", plan.job.title);
+    orders(plan, &mut text);
+    drums(plan, &mut text);
+    line(&mut text, "Days", &days(plan));
+    let bid = &plan.bid;
+    let price = format!("{} {} with tax ({} before tax)", bid.total.cents(), plan.job.currency, (bid.total - bid.tax).cents());
+    line(&mut text, "Price", &price);
+    for caution in plan.cautions.iter().take(MOST_CAUTIONS) {
+        line(&mut text, "Caution", &format!("{}: {}", caution.about, caution.text));
+    }
+    if plan.cautions.len() > MOST_CAUTIONS {
+        line(&mut text, "", &format!("and {} more in the workbooks' sheet `cautions`", plan.cautions.len() - MOST_CAUTIONS));
     }
     text
 }
 
-/// More orders or drums than this are better read in the workbooks.
-const MOST_LISTED: usize = 12;
+/// More cautions than this push the orders off the screen; all of them stand in every workbook.
+const MOST_CAUTIONS: usize = 5;
 
-fn orders(plan: &Plan) -> String {
+fn line(text: &mut String, label: &str, words: &str) {
+    *text += &format::wrap(&format!("{label:10}"), words);
+}
+
+fn orders(plan: &Plan, text: &mut String) {
     let purchase = &plan.purchase;
-    let mut text = String::new();
-    for (at, order) in purchase.orders.iter().take(MOST_LISTED).enumerate() {
-        let suppliers = &plan.job.catalog.suppliers;
-        let supplier = suppliers.get(&order.supplier).map_or(order.supplier.as_str(), |known| &known.name);
+    for (at, order) in purchase.orders.iter().enumerate() {
+        let supplier = plan.job.catalog.suppliers.get(&order.supplier).map_or(order.supplier.as_str(), |known| &known.name);
+        let label = if at == 0 { "Order" } else { "" };
         let lines = crate::diag::count(order.lines.len(), "line");
-        let by = order.order_by.strftime("%a %Y-%m-%d");
-        text += &format::wrap(label("Order", at), &format!("by {by}: {supplier}, {lines}, {}", order.total.cents()));
+        line(text, label, &format!("by {}: {supplier}, {lines}, {}", order.order_by.strftime("%a %Y-%m-%d"), order.total.cents()));
     }
-    if purchase.orders.len() > MOST_LISTED {
-        text += &format::wrap(label("", 1), &format!("and {} more", purchase.orders.len() - MOST_LISTED));
-    }
-    text + &format::wrap(label("", 1), &format!("{} {} in all, {}", purchase.total.cents(), plan.job.currency, purchase.engine))
+    line(text, "", &format!("{} in all, {}", purchase.total.cents(), purchase.engine));
 }
 
-fn label(word: &str, at: usize) -> &str {
-    match (word, at) {
-        ("Order", 0) => "Order     ",
-        ("Drums", 0) => "Drums     ",
-        (_, _) => "          ",
-    }
-}
-
-fn drums(plan: &Plan) -> String {
-    let drums = &plan.rolling.drums;
-    let mut text = String::new();
-    for (at, drum) in drums.iter().take(MOST_LISTED).enumerate() {
+fn drums(plan: &Plan, text: &mut String) {
+    for (at, drum) in plan.rolling.drums.iter().enumerate() {
+        let label = if at == 0 { "Drums" } else { "" };
         let panels: Vec<&str> = drum.panels.iter().map(|rolled| plan.panel_id(rolled.panel)).collect();
-        let tube = plan.material_name(&drum.tube);
-        text += &format::wrap(label("Drums", at), &format!("{} with {}: {tube}", drum.id, panels.join(", ")));
+        line(text, label, &format!("{}: {} with {}", drum.id, drum.tube, panels.join(", ")));
     }
-    if drums.len() > MOST_LISTED {
-        text += &format::wrap(label("", 1), &format!("and {} more", drums.len() - MOST_LISTED));
+    for flat in &plan.rolling.flats {
+        line(text, "", &format!("flat: {}, {}", plan.panel_id(flat.panel), flat.why));
     }
-    let flats = plan.rolling.flats.iter().take(MOST_LISTED);
-    text + &flats.map(|flat| format::wrap(label("", 1), &format!("flat: {}, {}", plan.panel_id(flat.panel), flat.why))).collect::<String>()
 }
 
 fn days(plan: &Plan) -> String {
     let first = plan.schedule.activities.iter().map(|activity| activity.start).min();
-    let Some((first, last)) = first.zip(plan.schedule.finish) else {
-        return "nothing to do".into();
-    };
-    let clear = plan.schedule.wall_clear.map(|clear| clear.strftime("%a %Y-%m-%d %H:%M").to_string());
-    let hand_over = match (plan.job.hand_over, clear) {
+    let Some((first, last)) = first.zip(plan.schedule.finish) else { return "nothing to do".into() };
+    let hand_over = match (plan.job.hand_over, plan.schedule.wall_clear) {
         (Some(day), Some(clear)) if plan.schedule.late_minutes > 0 => {
-            format!("; THE HAND-OVER ON {day} IS MISSED, the wall is clear on {clear}")
+            format!("; THE HAND-OVER ON {day} IS MISSED, the wall is clear on {}", clear.strftime("%a %Y-%m-%d %H:%M"))
         }
-        (Some(day), Some(clear)) => format!("; wall clear {clear}, hand-over {day}"),
-        (None, Some(clear)) => format!("; wall clear {clear}"),
+        (Some(day), Some(clear)) => format!("; wall clear {}, hand-over {day}", clear.strftime("%a %Y-%m-%d %H:%M")),
+        (None, Some(clear)) => format!("; wall clear {}", clear.strftime("%a %Y-%m-%d %H:%M")),
         (_, None) => String::new(),
     };
     format!("{} to {}{hand_over}", first.strftime("%a %Y-%m-%d"), last.strftime("%a %Y-%m-%d"))
 }
 
-fn written_files(arguments: &Arguments, written: &Written) {
+fn written_files(arguments: &Arguments, written: &Written) -> String {
     let folder = arguments.out.display();
-    let (books, others): (Vec<&String>, Vec<&String>) = written.written.iter().partition(|name| name.ends_with(".xlsx"));
+    let (books, others): (Vec<&String>, Vec<&String>) = written.written.iter().partition(|name| is_workbook(name));
+    let mut text = String::new();
     for book in books {
-        println!("Written   {folder}/{book}");
+        line(&mut text, "Written", &format!("{folder}/{book}"));
     }
-    let others: Vec<&str> = others.into_iter().map(String::as_str).collect();
     if !others.is_empty() {
-        let files = crate::diag::count(others.len(), "file");
-        print!("{}", format::wrap("          ", &format!("and {files} there: {}", others.join(", "))));
+        let names = others.iter().map(|name| name.as_str()).collect::<Vec<_>>().join(", ");
+        line(&mut text, "", &format!("and {} there: {names}", crate::diag::count(others.len(), "file")));
     }
+    text
+}
+
+fn is_workbook(name: &str) -> bool {
+    std::path::Path::new(name).extension().is_some_and(|ending| ending == "xlsx")
+}
+
+fn kept_files(arguments: &Arguments, written: &Written) {
+    let folder = arguments.out.display();
     for kept in &written.kept {
         let why = if kept.edited { "was edited since facelay wrote it" } else { "was not written by facelay" };
         anstream::eprintln!("kept: {folder}/{} {why}; to overwrite it, add --replace", kept.name);

@@ -1,5 +1,7 @@
 //! Problems as text: level, sentence, place with the line and a caret where there is one, remedy.
 
+use std::io::Write;
+
 use annotate_snippets::AnnotationKind;
 use annotate_snippets::Level as Heading;
 use annotate_snippets::Renderer;
@@ -13,6 +15,8 @@ use crate::diag::Problems;
 use crate::diag::count;
 use crate::files::FileTrouble;
 
+use super::Ending;
+
 /// Prints every problem to standard error, sorted by place, then how many there are.
 pub(super) fn problems(problems: &Problems) {
     for problem in problems {
@@ -23,20 +27,42 @@ pub(super) fn problems(problems: &Problems) {
     }
 }
 
-/// Prints trouble with a file or folder.
-pub(super) fn trouble(trouble: &FileTrouble) {
-    let problem = Problem { level: Level::Error, place: None, text: trouble.to_string(), help: vec![trouble.help.clone()] };
-    eprintln!("{}", rendered(&problem));
+/// Prints to standard output. A reader that has seen enough closes the pipe; that is no trouble of ours.
+pub(super) fn print(bytes: &[u8]) -> Ending {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(bytes).and_then(|()| out.flush()) {
+        Ok(()) => Ending::Done,
+        Err(trouble) if trouble.kind() == std::io::ErrorKind::BrokenPipe => Ending::Done,
+        Err(trouble) => {
+            error(format!("standard output cannot be written: {trouble}"), "make room, or write elsewhere");
+            Ending::Refused
+        }
+    }
 }
 
-/// Counts problems by level: `2 errors and 1 warning`.
-pub(super) fn tally(problems: &Problems) -> String {
+/// Prints trouble with a file or folder.
+pub(super) fn trouble(trouble: &FileTrouble) {
+    error(trouble.to_string(), &trouble.help);
+}
+
+/// Prints an error that stands in no file.
+pub(super) fn error(text: impl Into<String>, help: &str) {
+    let help = if help.is_empty() { Vec::new() } else { vec![help.to_owned()] };
+    eprintln!("{}", rendered(&Problem { level: Level::Error, place: None, text: text.into(), help }));
+}
+
+/// Counts problems by level: `2 errors, 1 warning and 1 note`.
+fn tally(problems: &Problems) -> String {
     let levels = [Level::Error, Level::Warning, Level::Note];
     let counted = levels.iter().filter_map(|level| {
         let number = problems.iter().filter(|problem| problem.level == *level).count();
         (number > 0).then(|| count(number, level.name()))
     });
-    counted.collect::<Vec<_>>().join(", ")
+    let counted: Vec<String> = counted.collect();
+    match counted.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => counted.concat(),
+    }
 }
 
 fn rendered(problem: &Problem) -> String {
@@ -63,11 +89,42 @@ fn rendered(problem: &Problem) -> String {
             let origin = annotate_snippets::Origin::path(shown.as_str());
             renderer.render(&[title.element(origin).elements(helps())])
         }
-        None => renderer.render(&[title.elements(helps())]),
+        // The library would draw an empty margin for lines that do not exist.
+        None => {
+            let heading = renderer.render(&[annotate_snippets::Group::with_title(title)]);
+            problem.help.iter().fold(heading, |text, help| format!("{text}\n  = help: {help}"))
+        }
     }
 }
 
 /// The byte at which a character of a line begins; the line's end for those beyond it.
 fn byte_of(line: &str, character: usize) -> usize {
     line.char_indices().nth(character).map_or(line.len(), |(byte, _)| byte)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn plain(problem: &Problem) -> String {
+        anstream::adapter::strip_str(&rendered(problem)).to_string()
+    }
+
+    #[test]
+    fn a_problem_without_a_place_has_no_margin() {
+        let problem = Problem { level: Level::Warning, place: None, text: "the room is dry".into(), help: vec!["measure it".into()] };
+        assert_eq!(plain(&problem), "warning: the room is dry\n  = help: measure it");
+    }
+
+    #[test]
+    fn levels_are_counted_in_words() {
+        let mut problems = Problems::new();
+        problems.warning(None, "a", "");
+        assert_eq!(tally(&problems), "1 warning");
+        problems.error(None, "b", "");
+        problems.error(None, "c", "");
+        assert_eq!(tally(&problems), "2 errors and 1 warning");
+        problems.note(None, "d", "");
+        assert_eq!(tally(&problems), "2 errors, 1 warning and 1 note");
+    }
 }

@@ -1,7 +1,5 @@
 //! `facelay quantities`, `drums`, `days`, `buy`, `bid`: a report's tables as text, JSON or CSV.
 
-use std::io::Write;
-
 use crate::format;
 use crate::format::CannotWrite;
 use crate::report;
@@ -11,6 +9,7 @@ use crate::report::Value;
 use super::Ending;
 use super::args::Tables;
 use super::load;
+use super::say;
 
 /// Plans the job and prints the report of that name, of one panel only if asked.
 pub(super) fn run(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending {
@@ -26,9 +25,9 @@ pub(super) fn run(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending
         keep_panel(&mut report, panel);
     }
     match bytes(&report, arguments) {
-        Ok(bytes) => print(&bytes),
+        Ok(bytes) => say::print(&bytes),
         Err(error) => {
-            anstream::eprintln!("error: {error}");
+            say::error(error.to_string(), "report this with the job folder");
             Ending::Refused
         }
     }
@@ -45,20 +44,13 @@ fn bytes(report: &Report, arguments: &Tables) -> Result<Vec<u8>, CannotWrite> {
     Ok(format::write_text(report).into_bytes())
 }
 
-/// A reader that has seen enough closes the pipe; that is no trouble of ours.
-fn print(bytes: &[u8]) -> Ending {
-    let mut out = std::io::stdout().lock();
-    match out.write_all(bytes).and_then(|()| out.flush()) {
-        Ok(()) => Ending::Done,
-        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ending::Done,
-        Err(_) => Ending::Refused,
-    }
-}
-
 fn no_such_panel(plan: &crate::plan::Plan, panel: &str) -> Ending {
     let known = plan.survey.panels.iter().map(|panel| panel.id.as_str());
-    let meant = crate::diag::nearest(panel, known).map_or_else(String::new, |name| format!("; did you mean `{name}`?"));
-    anstream::eprintln!("error: there is no panel `{panel}`{meant}");
+    let help = match crate::diag::nearest(panel, known) {
+        Some(near) => format!("write `{near}` if that is meant"),
+        None => "leave out `--panel` to see the names of all panels".to_owned(),
+    };
+    say::error(format!("there is no panel `{panel}`"), &help);
     Ending::Refused
 }
 

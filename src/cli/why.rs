@@ -2,15 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use anstream::println;
-
 use crate::diag;
 use crate::diag::Derivation;
 use crate::diag::Ledger;
+use crate::format;
 
 use super::Ending;
 use super::args::Why;
 use super::load;
+use super::say;
 
 /// Prints the derivations that the words name.
 pub(super) fn run(arguments: &Why) -> Ending {
@@ -20,14 +20,13 @@ pub(super) fn run(arguments: &Why) -> Ending {
         return nothing(&plan.ledger, &arguments.what);
     }
     if arguments.json {
-        println!("{}", json(&found));
-        return Ending::Done;
+        return say::print((json(&found) + "\n").as_bytes());
     }
-    let mut shown = BTreeSet::new();
+    let (mut shown, mut text) = (BTreeSet::new(), String::new());
     for derivation in found {
-        print(&plan.ledger, derivation, 0, &mut shown);
+        tell(&plan.ledger, derivation, 0, &mut shown, &mut text);
     }
-    Ending::Done
+    say::print(text.as_bytes())
 }
 
 /// The derivation of that id; else all those in whose id the words are a part between slashes.
@@ -44,41 +43,46 @@ fn matching<'a>(ledger: &'a Ledger, what: &str) -> Vec<&'a Derivation> {
 
 fn nothing(ledger: &Ledger, what: &str) -> Ending {
     let parts: BTreeSet<&str> = ledger.iter().flat_map(|derivation| derivation.id.split('/').chain([derivation.id.as_str()])).collect();
-    let hint = match diag::nearest(what, parts.iter().copied()) {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => {
-            let kinds: BTreeSet<&str> = ledger.iter().filter_map(|derivation| derivation.id.split('/').next()).collect();
-            format!("ask for one of {}, e.g. drum/D1", diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or"))
-        }
-    };
-    anstream::eprintln!("error: nothing is known of `{what}`\nhelp: {hint}");
+    let help = diag::nearest(what, parts.iter().copied())
+        .map_or_else(|| kinds(ledger), |near| format!("write `{near}` if that is meant"));
+    say::error(format!("nothing is known of `{what}`"), &help);
     Ending::Refused
 }
 
-/// Prints a derivation and, indented below it, those that its inputs come from; each once.
-fn print(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTreeSet<String>) {
-    if !shown.insert(derivation.id.clone()) || depth > 6 {
+/// What figures there are.
+fn kinds(ledger: &Ledger) -> String {
+    let kinds: BTreeSet<&str> = ledger.iter().filter_map(|derivation| derivation.id.split('/').next()).collect();
+    format!("ask for one of {}, e.g. drum/D1", diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or"))
+}
+
+/// Tells a derivation and, indented below it, those that its inputs come from; each once.
+fn tell(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTreeSet<String>, text: &mut String) {
+    if depth > DEEPEST || !shown.insert(derivation.id.clone()) {
         return;
     }
     let indent = "  ".repeat(depth);
-    println!("{indent}{}: {}", derivation.id, derivation.title);
-    println!("{indent}  = {}", derivation.result);
-    println!("{indent}  by {}", derivation.formula);
-    for input in &derivation.inputs {
-        println!("{indent}    {}: {}", input.name, input.value);
+    *text += &format::wrap(&indent, &format!("{}: {}", derivation.id, derivation.title));
+    for (mark, words) in lines(derivation) {
+        *text += &format::wrap(&format!("{indent}  {mark}"), &words);
     }
-    if let Some(rounding) = &derivation.rounding {
-        println!("{indent}  rounded: {rounding}");
-    }
-    if let Some(source) = &derivation.source {
-        println!("{indent}  source: {source}");
-    }
-    println!();
+    text.push('\n');
     for from in derivation.inputs.iter().filter_map(|input| input.from.as_deref()) {
         if let Some(earlier) = ledger.get(from) {
-            print(ledger, earlier, depth + 1, shown);
+            tell(ledger, earlier, depth + 1, shown, text);
         }
     }
+}
+
+/// Nothing is derived in more steps than this.
+const DEEPEST: usize = 6;
+
+/// The lines of a derivation below its title: what each begins with, and its words.
+fn lines(derivation: &Derivation) -> Vec<(&'static str, String)> {
+    let mut lines = vec![("= ", derivation.result.clone()), ("by ", derivation.formula.clone())];
+    lines.extend(derivation.inputs.iter().map(|input| ("- ", format!("{}: {}", input.name, input.value))));
+    lines.extend(derivation.rounding.iter().map(|rounding| ("rounded: ", rounding.clone())));
+    lines.extend(derivation.source.iter().map(|source| ("source: ", source.clone())));
+    lines
 }
 
 fn json(found: &[&Derivation]) -> String {

@@ -100,6 +100,6 @@ mod tests {
         assert_eq!(cell_name(1, 1), "A1");
         assert_eq!(cell_name(5, 28), "AB5");
         assert_eq!(cell_name(9, 702), "ZZ9");
-        assert_eq!(cell_name(1_048_576, 16_384), "XFD1048576");
+        assert_eq!(cell_name(0x0010_0000, 0x4000), "XFD1048576");
     }
 }

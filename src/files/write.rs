@@ -78,8 +78,9 @@ pub fn write_new(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<Vec<Strin
         .collect();
     if !there.is_empty() {
         let why = format!(
-            "{} there already and would be overwritten",
-            crate::diag::list(&there, "and")
+            "{} {} there already and would be overwritten",
+            crate::diag::list(&there, "and"),
+            if there.len() == 1 { "is" } else { "are" }
         );
         return Err(FileTrouble::new(
             folder,
@@ -105,13 +106,11 @@ pub fn write_new(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<Vec<Strin
 const CLOSE: &str = "close the program that holds the file open, then run the command again";
 
 fn make_folder(folder: &Path) -> Result<(), FileTrouble> {
-    fs::create_dir_all(folder).map_err(|e| {
-        FileTrouble::new(
-            folder,
-            &in_words(&e),
-            "name a folder in which you may write",
-        )
-    })
+    let help = "name a folder in which you may write";
+    if folder.is_file() {
+        return Err(FileTrouble::new(folder, "this is a file, not a folder", help));
+    }
+    fs::create_dir_all(folder).map_err(|e| FileTrouble::new(folder, &in_words(&e), help))
 }
 
 /// Says whether a file of that name must be kept.
@@ -122,6 +121,10 @@ fn kept(
     replace: bool,
 ) -> Result<Option<Kept>, FileTrouble> {
     let path = folder.join(name);
+    if path.is_dir() {
+        let help = "move the folder away, or write to another folder";
+        return Err(FileTrouble::new(&path, "a folder has the name of a file that would be written", help));
+    }
     if replace || !path.exists() {
         return Ok(None);
     }

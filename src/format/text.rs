@@ -2,7 +2,8 @@
 
 use comfy_table::CellAlignment;
 use comfy_table::ContentArrangement;
-use comfy_table::presets;
+use comfy_table::LineStyle;
+use comfy_table::TableStyle;
 
 use crate::report::Bars;
 use crate::report::Block;
@@ -13,6 +14,11 @@ use crate::report::Report;
 use crate::report::Sheet;
 use crate::report::Table;
 use crate::report::Value;
+
+/// A line below the headings and below the table; none between rows.
+const RULED: TableStyle = TableStyle::new()
+    .header_separator(LineStyle::none().fill('-').junction('-'))
+    .bottom_border(LineStyle::none().fill('-').junction('-'));
 
 /// The widest line written.
 const WIDTH: u16 = 80;
@@ -75,7 +81,7 @@ fn write_table(table: &Table) -> String {
         .collect();
     let mut drawn = comfy_table::Table::new();
     drawn
-        .load_style(presets::ASCII_HORIZONTAL_ONLY)
+        .load_style(RULED)
         .set_content_arrangement(ContentArrangement::Dynamic);
     drawn.set_width(WIDTH);
     drawn.set_header(
@@ -146,8 +152,8 @@ fn cell(value: &Value, kind: Kind) -> String {
             Kind::Number(places) => format!("{number:.*}", usize::from(places)),
             Kind::Text | Kind::Percent | Kind::Day | Kind::Time => number.normalize().to_string(),
         },
-        Value::Day(day) => day.strftime("%a %Y-%m-%d").to_string(),
-        Value::Time(time) => time.strftime("%a %m-%d %H:%M").to_string(),
+        Value::Day(day) => day.strftime("%a %d %b").to_string(),
+        Value::Time(time) => time.strftime("%a %d %b %H:%M").to_string(),
     }
 }
 

@@ -1,5 +1,7 @@
 //! Every material over the whole job: need, shelf, packs, left over; shared by purchase list and commands.
 
+use crate::catalog::Hazard;
+use crate::catalog::Material;
 use crate::plan::Plan;
 
 use super::Column;
@@ -38,8 +40,16 @@ pub(super) fn table(plan: &Plan) -> Table {
             material
                 .and_then(|material| material.keeps_days)
                 .map_or(Value::Empty, |days| Value::Text(format!("{days} days"))),
-            material.map_or(Value::Empty, |material| Value::text(material.hazard.name())),
+            material.map_or(Value::Empty, hazard),
         ]
     });
     Table::new("Materials", columns).rows(rows)
+}
+
+/// A hazard's name; nothing where there is none, so that hazards stand out.
+fn hazard(material: &Material) -> Value {
+    match material.hazard {
+        Hazard::None => Value::Empty,
+        Hazard::Flammable | Hazard::FlammableToxic | Hazard::Toxic => Value::text(material.hazard.name()),
+    }
 }

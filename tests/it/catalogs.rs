@@ -321,3 +321,94 @@ fn each_slip_is_told_with_its_cell() {
     );
     case("rate.csv", "id\nx\n", "catalogs/rate.csv", "rate.csv");
 }
+
+/// The least that the catalogue is to hold: facing materials as sheets and rolls, in metric and inch sizes, resins, solvents, tubes.
+#[test]
+fn there_is_enough_to_choose_from() {
+    let catalog = catalog::built_in();
+    let of = |kind: MaterialKind| {
+        catalog
+            .materials
+            .values()
+            .filter(move |material| material.kind == kind)
+    };
+    let facing = || {
+        of(MaterialKind::Sheet)
+            .chain(of(MaterialKind::Roll))
+            .filter(|material| {
+                material
+                    .grams_per_m2
+                    .is_some_and(|grams| (5.0..=150.0).contains(&grams))
+            })
+    };
+    assert!(
+        facing().count() >= 12,
+        "{} facing materials",
+        facing().count()
+    );
+    assert!(
+        facing().any(|material| material.kind == MaterialKind::Sheet)
+            && facing().any(|material| material.kind == MaterialKind::Roll)
+    );
+    assert!(
+        facing().any(|material| material.id.contains("inch")
+            || material.name.contains("in ")
+            || material.name.contains('"')),
+        "no facing in inches"
+    );
+    for word in ["tissue", "rag", "mulberry", "gauze", "muslin", "nonwoven"] {
+        assert!(
+            catalog.materials.keys().any(|id| id.contains(word)),
+            "no {word}"
+        );
+    }
+    assert!(
+        of(MaterialKind::Resin).count() >= 6,
+        "{} resins",
+        of(MaterialKind::Resin).count()
+    );
+    assert!(
+        of(MaterialKind::Tube).count() >= 8
+            && of(MaterialKind::Board).count() >= 2
+            && of(MaterialKind::Timber).count() >= 2
+    );
+    assert!(catalog.solvents.len() >= 8 && catalog.suppliers.len() == 4);
+}
+
+/// A job's `drum.toml` and `crate.toml` put their keys over the built-in kits; what they do not name stays.
+#[test]
+fn a_jobs_kits_are_put_over_the_built_in_ones() {
+    let own = |file: &str, text: &str| {
+        let mut problems = Problems::new();
+        let files = BTreeMap::from([(file.to_owned(), text.as_bytes().to_vec())]);
+        let catalog = catalog::with_rows(catalog::built_in(), &files, &mut problems);
+        let said: Vec<String> = problems
+            .iter()
+            .map(|problem| format!("{} {}", problem.text, problem.help.join(" ")))
+            .collect();
+        (catalog, said.join("\n"))
+    };
+    let base = catalog::built_in();
+    let (catalog, said) = own(
+        "catalogs/drum.toml",
+        "end_margin = \"150 mm\"\nlooseness = \"12 %\"\n",
+    );
+    assert_eq!(said, "");
+    assert_eq!(catalog.drum_kit.end_margin.to_mm(), 150.0);
+    assert_ne!(catalog.drum_kit.looseness, base.drum_kit.looseness);
+    assert_eq!(
+        (catalog.drum_kit.leader, &catalog.drum_kit.uses),
+        (base.drum_kit.leader, &base.drum_kit.uses)
+    );
+    assert_eq!(catalog.crate_kit, base.crate_kit);
+    let (_, said) = own("catalogs/drum.toml", "end_margn = 150\n");
+    assert!(
+        said.contains("end_margn") && said.contains("`end_margin`"),
+        "{said}"
+    );
+    let (_, said) = own("catalogs/crate.toml", "board = \"tissue-12\"\n");
+    assert!(
+        said.contains("tissue-12") && said.contains("board"),
+        "{said}"
+    );
+}

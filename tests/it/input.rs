@@ -1,6 +1,6 @@
 //! Workbooks and documents as people really have them, made here cell by cell.
 
-mod archive;
+pub(super) mod archive;
 
 use facelay::diag::Problems;
 use facelay::input::Document;

@@ -125,7 +125,7 @@ pub(crate) fn uses(field: &Field<'_>, catalog: &Catalog, problems: &mut Problems
         section.known(&["material", "rate", "per"], problems);
         let material = material(&section.field("material").required(problems), &[], catalog, problems);
         let rate = section.field("rate").required(problems).number(RATE, problems);
-        let per = section.field("per").required(problems).choice(Per::ALL, |per| per.name(), problems);
+        let per = section.field("per").required(problems).choice(Per::ALL, Per::name, problems);
         if let (Some(material), Some(rate), Some(per)) = (material, rate, per) {
             found.push(Use { material, rate, per });
         }

@@ -42,7 +42,7 @@ pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems
 
 fn material(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) -> Option<Material> {
     let id = row.field("id").required(problems).text(problems);
-    let kind = row.field("kind").required(problems).choice(MaterialKind::ALL, |kind| kind.name(), problems);
+    let kind = row.field("kind").required(problems).choice(MaterialKind::ALL, MaterialKind::name, problems);
     let length = |heading, problems: &mut Problems| row.field(heading).length(bound::STOCK_SIDE, problems);
     let material = Material {
         id: id?,
@@ -58,9 +58,9 @@ fn material(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) -> Option
         modulus: row.field("modulus_mpa").number(MEGAPASCALS, problems),
         strength: row.field("strength_mpa").number(MEGAPASCALS, problems),
         grams_each: row.field("g_each").number(GRAMS_EACH, problems),
-        grain: row.field("grain").choice(Grain::ALL, |grain| grain.name(), problems).unwrap_or(Grain::None),
+        grain: row.field("grain").choice(Grain::ALL, Grain::name, problems).unwrap_or(Grain::None),
         keeps_days: row.field("keeps_days").whole(DAYS, problems),
-        hazard: row.field("hazard").choice(Hazard::ALL, |hazard| hazard.name(), problems).unwrap_or(Hazard::None),
+        hazard: row.field("hazard").choice(Hazard::ALL, Hazard::name, problems).unwrap_or(Hazard::None),
         solvent: solvent(row, catalog, problems),
         source: row.field("source").text(problems).unwrap_or_default(),
     };

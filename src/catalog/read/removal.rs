@@ -16,8 +16,8 @@ const FACTOR: Bound = Bound { name: "removal factor", least: 0.1, most: 1_000.0,
 /// Reads the rows; one of a known pair replaces it.
 pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems) {
     for row in table.rows() {
-        let paint = row.field("paint").required(problems).choice(Paint::ALL, |paint| paint.name(), problems);
-        let adhesive = row.field("adhesive").required(problems).choice(Adhesive::ALL, |adhesive| adhesive.name(), problems);
+        let paint = row.field("paint").required(problems).choice(Paint::ALL, Paint::name, problems);
+        let adhesive = row.field("adhesive").required(problems).choice(Adhesive::ALL, Adhesive::name, problems);
         let factor = row.field("factor").required(problems).number(FACTOR, problems);
         let source = row.field("source").text(problems).unwrap_or_default();
         let (Some(paint), Some(adhesive), Some(factor)) = (paint, adhesive, factor) else { continue };

@@ -29,7 +29,7 @@ pub(super) fn read_rates(table: &Table, catalog: &mut Catalog, problems: &mut Pr
     for row in table.rows() {
         let id = row.field("id").required(problems).text(problems);
         let minutes = row.field("minutes").required(problems).number(bound::WORK, problems);
-        let per = row.field("per").required(problems).choice(Per::ALL, |per| per.name(), problems);
+        let per = row.field("per").required(problems).choice(Per::ALL, Per::name, problems);
         let name = row.field("name").text(problems).unwrap_or_default();
         let source = row.field("source").text(problems).unwrap_or_default();
         let (Some(id), Some(minutes), Some(per)) = (id, minutes, per) else { continue };
@@ -40,7 +40,7 @@ pub(super) fn read_rates(table: &Table, catalog: &mut Catalog, problems: &mut Pr
 /// Reads what bending each class takes; one of a known class replaces it.
 pub(super) fn read_strains(table: &Table, catalog: &mut Catalog, problems: &mut Problems) {
     for row in table.rows() {
-        let give = row.field("give").required(problems).choice(Give::ALL, |give| give.name(), problems);
+        let give = row.field("give").required(problems).choice(Give::ALL, Give::name, problems);
         let limit = row.field("limit").required(problems).number(LIMIT, problems);
         let strain = Strain {
             limit: limit.unwrap_or(0.0),

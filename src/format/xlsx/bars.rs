@@ -14,7 +14,7 @@ use super::Row;
 use super::Serial;
 
 /// Height of the row of dates, which stand upright, in points.
-const DATE_POINTS: f64 = 62.0;
+const DATE_POINTS: f64 = 78.0;
 
 /// Writes a row of dates and a row a subject, two cells a day.
 pub(super) fn write_bars(worksheet: &mut Worksheet, row: Row, bars: &Bars) -> Result<(), XlsxError> {

@@ -17,6 +17,12 @@ use super::Col;
 const NARROWEST: usize = 8;
 const WIDEST: usize = 60;
 
+/// The widest column of a table of many columns, so that it can be read when printed on one page's width.
+const WIDEST_OF_MANY: usize = 26;
+
+/// From so many columns on, a table has many.
+const MANY: usize = 10;
+
 /// The width of each column of a sheet in characters, over all its tables.
 pub(super) fn widths(sheet: &Sheet) -> Vec<usize> {
     let mut widths: Vec<usize> = Vec::new();
@@ -38,6 +44,7 @@ pub(super) fn widths(sheet: &Sheet) -> Vec<usize> {
                     .map(|(name, _)| name.chars().count())
                     .max()
                     .unwrap_or(0);
+                let names = names.max(bars.subject.chars().count());
                 widths.resize(widths.len().max(1), NARROWEST);
                 if let Some(first) = widths.first_mut() {
                     *first = (*first).max(names.min(WIDEST));
@@ -50,7 +57,11 @@ pub(super) fn widths(sheet: &Sheet) -> Vec<usize> {
 }
 
 /// Sets the widths of a sheet's columns; bars have narrow ones.
-pub(super) fn set_widths(worksheet: &mut Worksheet, sheet: &Sheet, widths: &[usize]) -> Result<(), XlsxError> {
+pub(super) fn set_widths(
+    worksheet: &mut Worksheet,
+    sheet: &Sheet,
+    widths: &[usize],
+) -> Result<(), XlsxError> {
     for (col, width) in (0..).zip(widths) {
         worksheet.set_column_width(col, f64::from(u32::try_from(*width).unwrap_or(20)) + 2.0)?;
     }
@@ -70,6 +81,11 @@ fn column_width(table: &Table, at: usize, column: &Column) -> usize {
         .iter()
         .filter_map(|row| row.get(at))
         .map(|value| shown_width(value, column.kind));
+    let widest = if table.columns.len() < MANY {
+        WIDEST
+    } else {
+        WIDEST_OF_MANY
+    };
     let total = if column.total {
         shown_width(&Value::Decimal(table.total(at)), column.kind) + 1
     } else {
@@ -88,7 +104,7 @@ fn column_width(table: &Table, at: usize, column: &Column) -> usize {
         .unwrap_or(0)
         .max(total)
         .max(heading)
-        .clamp(NARROWEST, WIDEST)
+        .clamp(NARROWEST, widest)
 }
 
 fn shown_width(value: &Value, kind: Kind) -> usize {
@@ -111,4 +127,3 @@ fn shown_width(value: &Value, kind: Kind) -> usize {
         Value::Time(_) => 20,
     }
 }
-

@@ -11,6 +11,8 @@ const fn bound(name: &'static str, least: f64, most: f64, unit: &'static str) ->
     }
 }
 
+/// Panels of a job, counts included: many times the largest job that we know of.
+pub(super) const MOST_PANELS: usize = 50_000;
 /// Doors, corridors, lift cars and vehicles.
 pub(super) const WAY_OUT: Bound = bound("a way out", 100.0, 100_000.0, "mm");
 /// Where something stands on the wall.

@@ -77,6 +77,19 @@ pub(super) fn days(
             problems,
         );
     }
+    if settings.order_day.is_none() {
+        let place = Place::File {
+            file: "job.toml".to_owned(),
+        };
+        let text = format!(
+            "there is no `order_day`: the first orders are sent on the first working day, `{first}`, and work waits for them"
+        );
+        problems.note(
+            Some(place),
+            text,
+            "write `order_day = …`, the day on which the first orders are sent",
+        );
+    }
     let Some(hand_over) = settings.hand_over else {
         return;
     };

@@ -8,6 +8,7 @@ use crate::catalog::Paint;
 use crate::diag::Place;
 use crate::diag::Problems;
 use crate::input::Row;
+use crate::input::Table;
 use crate::units::Length;
 use crate::units::SizeOrder;
 use crate::units::bound;
@@ -107,6 +108,7 @@ pub(super) fn read(
         let corners = corners.remove(&name);
         panels.push(panel(&row, name, order, corners, default_recipe, problems));
     }
+    too_many(table, &panels, problems);
     for (name, corners) in corners {
         let text = format!("there is no panel `{name}`");
         corners
@@ -115,6 +117,15 @@ pub(super) fn read(
             .problem(text, near_panel(&name, seen.keys()), problems);
     }
     panels
+}
+
+/// Counts multiply: what one row asks for must not outgrow the memory.
+fn too_many(table: &Table, panels: &[Panel], problems: &mut Problems) {
+    let number: usize = panels.iter().map(|panel| usize::try_from(panel.row.count).unwrap_or(usize::MAX)).fold(0, usize::saturating_add);
+    if number > bounds::MOST_PANELS {
+        let text = format!("the job has {number} panels, counts included; at most {} are planned at once", bounds::MOST_PANELS);
+        problems.error(Some(table.place()), text, "check the column `count`, or split the job into folders");
+    }
 }
 
 fn name(row: &Row<'_>, problems: &mut Problems) -> Option<String> {

@@ -91,7 +91,8 @@ fn fitting(section: &Section<'_>, kind: StepKind, problems: &mut Problems) {
         section.field(key).problem(text, "delete the key, or choose another kind of step", problems);
     }
     if rule.lays {
-        section.field("material").required(problems);
+        // Only the problem counts here; its value is read with the others.
+        let _ = section.field("material").required(problems);
     }
     if rule.brushes && section.has("solution") != section.has("spread") {
         let (there, missing) = if section.has("solution") { ("solution", "spread") } else { ("spread", "solution") };

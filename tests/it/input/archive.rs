@@ -8,7 +8,7 @@ use zip::write::SimpleFileOptions;
 const MIME: &[u8] = b"application/vnd.oasis.opendocument.spreadsheet";
 
 /// Packs files.
-pub(super) fn zip(files: &[(&str, &[u8])]) -> Vec<u8> {
+pub(in super::super) fn zip(files: &[(&str, &[u8])]) -> Vec<u8> {
     let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
     for (name, bytes) in files {
         writer

@@ -1,0 +1,451 @@
+//! The real binary: every command, exit codes, help, and what its output parses as.
+
+use std::fs;
+use std::path::Path;
+use std::process::Output;
+
+use assert_cmd::Command;
+use tempfile::TempDir;
+
+/// A temporary folder with a copy of an example as `job`.
+pub(crate) fn example(name: &str) -> TempDir {
+    let folder = TempDir::new().unwrap();
+    let from = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("examples")
+        .join(name);
+    copy(&from, &folder.path().join("job"));
+    folder
+}
+
+/// Copies a folder's files; what the demo wrote is not part of it.
+pub(crate) fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for entry in fs::read_dir(from).unwrap() {
+        let path = entry.unwrap().path();
+        let target = to.join(path.file_name().unwrap());
+        if path.is_dir() && !path.ends_with("out") {
+            copy(&path, &target);
+        } else if path.is_file() {
+            fs::copy(&path, target).unwrap();
+        }
+    }
+}
+
+/// Runs facelay within a folder.
+pub(crate) fn facelay(folder: &Path, arguments: &[&str]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_facelay"));
+    command
+        .current_dir(folder)
+        .args(arguments)
+        .env_remove("CLICOLOR_FORCE")
+        .output()
+        .unwrap()
+}
+
+/// What it says on standard output, once it ended as expected.
+pub(crate) fn said(folder: &Path, arguments: &[&str], code: i32) -> String {
+    let output = facelay(folder, arguments);
+    let errors = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(code), "{arguments:?}: {errors}");
+    assert!(
+        !errors.contains("panicked") && !errors.contains("at fault"),
+        "{arguments:?}: {errors}"
+    );
+    String::from_utf8(output.stdout).unwrap()
+}
+
+/// What it says on standard error, once it ended as expected.
+pub(crate) fn complained(folder: &Path, arguments: &[&str], code: i32) -> String {
+    let output = facelay(folder, arguments);
+    let errors = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(code), "{arguments:?}: {errors}");
+    assert!(
+        !errors.contains("panicked") && !errors.contains("at fault"),
+        "{arguments:?}: {errors}"
+    );
+    errors
+}
+
+fn assert_narrow(text: &str, whose: &str) {
+    for line in text.lines() {
+        assert!(
+            line.chars().count() <= 80,
+            "{whose}: {} columns: {line}",
+            line.chars().count()
+        );
+    }
+}
+
+const TABLES: &[&str] = &["quantities", "drums", "days", "buy", "bid"];
+
+const ALL: &[&str] = &[
+    "new",
+    "check",
+    "plan",
+    "quantities",
+    "drums",
+    "days",
+    "buy",
+    "bid",
+    "why",
+    "completions",
+    "manual",
+];
+
+#[test]
+fn tables_fit_eighty_columns_and_parse_as_json_and_csv() {
+    for job in ["three-panels", "assembly-hall"] {
+        let folder = example(job);
+        for command in TABLES {
+            let text = said(folder.path(), &[command, "job"], 0);
+            assert!(text.lines().count() > 4, "{command}: {text}");
+            assert_narrow(&text, command);
+            let json = said(folder.path(), &[command, "job", "--json"], 0);
+            let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+            assert!(json.is_object() || json.is_array(), "{command}");
+            let csv = said(folder.path(), &[command, "job", "--csv"], 0);
+            for table in csv.split("\r\n\r\n") {
+                let mut reader = csv::Reader::from_reader(table.as_bytes());
+                assert!(
+                    reader
+                        .headers()
+                        .unwrap()
+                        .iter()
+                        .all(|heading| !heading.is_empty()),
+                    "{command}: {table}"
+                );
+                // A reader that is not flexible refuses a row with another number of cells than there are headings.
+                assert!(
+                    reader.records().all(|record| record.is_ok()),
+                    "{command}: {table}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn one_panel_is_shown_alone() {
+    let folder = example("three-panels");
+    let text = said(folder.path(), &["quantities", "job", "--panel", "R1"], 0);
+    assert!(text.contains("R1") && !text.contains("R2"), "{text}");
+    let text = complained(folder.path(), &["quantities", "job", "--panel", "R9"], 1);
+    assert!(
+        text.contains("there is no panel `R9`") && text.contains("write `R1`"),
+        "{text}"
+    );
+}
+
+#[test]
+fn usage_errors_end_with_two() {
+    let folder = example("three-panels");
+    let cases: &[&[&str]] = &[
+        &[],
+        &["plann", "job"],
+        &["plan", "job"],
+        &["check"],
+        &["why", "job"],
+        &["days", "job", "--json", "--csv"],
+        &["drums", "job", "--panel", "R1"],
+        &["completions", "shell"],
+        &["new"],
+    ];
+    for case in cases {
+        assert!(!complained(folder.path(), case, 2).is_empty(), "{case:?}");
+    }
+    assert!(said(folder.path(), &["--version"], 0).starts_with("facelay "));
+}
+
+#[test]
+fn a_job_that_is_not_there_ends_with_one() {
+    let folder = example("three-panels");
+    fs::create_dir(folder.path().join("empty")).unwrap();
+    fs::write(folder.path().join("file"), "x").unwrap();
+    for command in ["check", "quantities", "drums", "days", "buy", "bid"] {
+        let missing = complained(folder.path(), &[command, "nowhere"], 1);
+        assert!(
+            missing.contains("nowhere") && missing.contains("help: check that the folder exists"),
+            "{missing}"
+        );
+    }
+    insta::assert_snapshot!(complained(folder.path(), &["check", "empty"], 1), @r"
+    error: empty: there is no job.toml in this folder
+      = help: give the folder that holds job.toml, or start one with `facelay new FOLDER`
+    ");
+    insta::assert_snapshot!(complained(folder.path(), &["check", "file"], 1), @r"
+    error: file: this is a file, not a folder
+      = help: give the folder that holds job.toml
+    ");
+}
+
+/// `plan` says what to do first, and names every file that it wrote.
+#[test]
+fn plan_says_what_to_order_by_when() {
+    let folder = example("three-panels");
+    let text = said(folder.path(), &["plan", "job", "--out", "out"], 0);
+    assert_narrow(&text, "plan");
+    for word in [
+        "Order     by ",
+        "Drums     D1",
+        "Days      Mon 2027-01-11",
+        "Price     ",
+        "USD",
+        "Caution   ",
+        "Written   out/purchase-list.xlsx",
+    ] {
+        assert!(text.contains(word), "no `{word}` in {text}");
+    }
+    for entry in fs::read_dir(folder.path().join("out")).unwrap() {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        assert!(
+            name.starts_with('.') || text.contains(&name),
+            "{name} is not named in {text}"
+        );
+    }
+}
+
+#[test]
+fn check_says_each_problem_in_words_or_json() {
+    let folder = example("three-panels");
+    fs::write(
+        folder.path().join("job/panels.csv"),
+        "panel,width,height,recipe\nR1,wide,4' 3\",\nR2,3',5',suple-paste\n",
+    )
+    .unwrap();
+    let text = complained(folder.path(), &["check", "job"], 1);
+    assert!(
+        text.contains("panels.csv, row 2, column width") && text.contains("`supple-paste`"),
+        "{text}"
+    );
+    assert!(text.ends_with("2 errors\n"), "{text}");
+    let json = said(folder.path(), &["check", "job", "--json"], 1);
+    let rows: Vec<serde_json::Value> = serde_json::from_str(&json).unwrap();
+    assert_eq!(rows.len(), 2);
+    assert!(
+        rows.iter().all(|row| row["level"] == "error"
+            && row["where"].is_string()
+            && row["help"].is_string()),
+        "{json}"
+    );
+}
+
+#[test]
+fn a_new_folder_plans_as_it_stands_and_is_never_overwritten() {
+    for (name, inches) in [("metric", false), ("imperial", true)] {
+        let folder = TempDir::new().unwrap();
+        let arguments: &[&str] = if inches {
+            &["new", name, "--inches"]
+        } else {
+            &["new", name]
+        };
+        assert!(said(folder.path(), arguments, 0).contains("job.toml"));
+        let problems = said(folder.path(), &["check", name, "--json"], 0);
+        let problems: Vec<serde_json::Value> = serde_json::from_str(&problems).unwrap();
+        assert!(
+            problems
+                .iter()
+                .all(|problem| problem["level"] == "warning" && problem["where"].is_null()),
+            "{problems:?}"
+        );
+        assert!(
+            said(folder.path(), &["plan", name, "--out", "out"], 0).contains("purchase-list.xlsx")
+        );
+
+        fs::write(folder.path().join(name).join("job.toml"), "mine").unwrap();
+        let before = fs::read(folder.path().join(name).join("panels.xlsx")).unwrap();
+        let refused = complained(folder.path(), &["new", name], 1);
+        assert!(
+            refused.contains("`job.toml` and `panels.xlsx` are there already"),
+            "{refused}"
+        );
+        assert_eq!(
+            fs::read(folder.path().join(name).join("job.toml")).unwrap(),
+            b"mine"
+        );
+        assert_eq!(
+            fs::read(folder.path().join(name).join("panels.xlsx")).unwrap(),
+            before
+        );
+        fs::remove_file(folder.path().join(name).join("panels.xlsx")).unwrap();
+        complained(folder.path(), &["new", name], 1);
+        assert!(
+            !folder.path().join(name).join("panels.xlsx").exists(),
+            "half a folder was started"
+        );
+    }
+}
+
+#[test]
+fn why_tells_every_figure_or_suggests_one() {
+    let folder = example("three-panels");
+    said(folder.path(), &["plan", "job", "--out", "out"], 0);
+    for what in [
+        "drum/D1",
+        "panel/R3",
+        "material/tissue-12",
+        "tissue-12",
+        "R1",
+        "D1",
+        "bid/L001",
+        "solution",
+        "crate",
+    ] {
+        let text = said(folder.path(), &["why", "job", what], 0);
+        assert!(
+            text.contains("  = ") && text.contains("  by "),
+            "{what}: {text}"
+        );
+        assert_narrow(&text, what);
+        let json = said(folder.path(), &["why", "job", what, "--json"], 0);
+        assert!(
+            !serde_json::from_str::<Vec<serde_json::Value>>(&json)
+                .unwrap()
+                .is_empty(),
+            "{what}"
+        );
+    }
+    let near = complained(folder.path(), &["why", "job", "tissue-13"], 1);
+    assert!(
+        near.contains("nothing is known of `tissue-13`") && near.contains("write `tissue-12`"),
+        "{near}"
+    );
+    let far = complained(folder.path(), &["why", "job", "the weather"], 1);
+    assert!(
+        far.contains("`drum`") && far.contains("e.g. drum/D1"),
+        "{far}"
+    );
+}
+
+/// Every demand names the derivation that it comes from, and `why` knows it.
+#[test]
+fn why_knows_the_reason_of_each_demand() {
+    let folder = example("three-panels");
+    said(folder.path(), &["plan", "job", "--out", "out"], 0);
+    let plan: serde_json::Value =
+        serde_json::from_slice(&fs::read(folder.path().join("out/plan.json")).unwrap()).unwrap();
+    let demands = plan["demands"].as_array().unwrap();
+    assert!(!demands.is_empty());
+    for demand in demands.iter().step_by(7) {
+        said(
+            folder.path(),
+            &["why", "job", demand["because"].as_str().unwrap()],
+            0,
+        );
+    }
+}
+
+#[test]
+fn completions_and_the_man_page_are_made_from_the_same_definitions() {
+    let folder = TempDir::new().unwrap();
+    for shell in ["bash", "zsh", "fish", "powershell"] {
+        let text = said(folder.path(), &["completions", shell], 0);
+        for command in ALL {
+            assert!(
+                text.contains(command),
+                "{shell} does not complete `{command}`"
+            );
+        }
+    }
+    let page = said(folder.path(), &["manual"], 0);
+    assert!(page.contains(".TH facelay 1"), "{page}");
+    for command in ALL {
+        assert!(
+            page.contains(&format!("facelay\\-{command}")),
+            "the man page lacks `{command}`: {page}"
+        );
+    }
+    // A real shell reads what was written for it.
+    fs::write(
+        folder.path().join("facelay.bash"),
+        said(folder.path(), &["completions", "bash"], 0),
+    )
+    .unwrap();
+    let read = std::process::Command::new("bash")
+        .args(["-n", "facelay.bash"])
+        .current_dir(folder.path())
+        .output()
+        .unwrap();
+    assert!(read.status.success() && read.stderr.is_empty());
+}
+
+/// The example lines that follow `Example` in a help text.
+fn examples(help: &str) -> Vec<String> {
+    let lines = help.lines().skip_while(|line| !line.starts_with("Example"));
+    lines
+        .skip(1)
+        .take_while(|line| line.starts_with("  facelay "))
+        .map(|line| line.trim().to_owned())
+        .collect()
+}
+
+#[test]
+fn help_fits_eighty_columns_and_its_examples_work() {
+    let shell = TempDir::new().unwrap();
+    let top = said(shell.path(), &["--help"], 0);
+    assert_narrow(&top, "facelay");
+    for command in ALL {
+        assert!(
+            top.contains(&format!("\n  {command} ")),
+            "the help lacks `{command}`"
+        );
+    }
+    let mut lines: Vec<String> = examples(&top);
+    assert_eq!(lines.len(), 2, "{top}");
+    for command in ALL {
+        let help = said(shell.path(), &[command, "--help"], 0);
+        assert_narrow(&help, command);
+        let found = examples(&help);
+        assert_eq!(found.len(), 1, "{command} has no example: {help}");
+        lines.extend(found);
+    }
+    // The first line starts my-hall, all others work on it.
+    let program = Path::new(env!("CARGO_BIN_EXE_facelay")).to_str().unwrap();
+    lines.retain(|line| line != "facelay new my-hall");
+    lines.insert(0, "facelay new my-hall".into());
+    for line in lines {
+        let line = line.split("   ").next().unwrap();
+        let line = line.replacen("facelay", program, 1);
+        let run = std::process::Command::new("sh")
+            .args(["-c", &line])
+            .current_dir(shell.path())
+            .output()
+            .unwrap();
+        assert!(
+            run.status.success(),
+            "{line}: {}",
+            String::from_utf8_lossy(&run.stderr)
+        );
+    }
+}
+
+/// A reader that has seen enough closes the pipe.
+#[test]
+fn a_closed_pipe_is_no_fault() {
+    let folder = example("three-panels");
+    let program = env!("CARGO_BIN_EXE_facelay");
+    for command in [
+        "why job drum/D1",
+        "days job",
+        "plan job --out out",
+        "check job --json",
+        "manual",
+        "completions zsh",
+    ] {
+        let line = format!("{{ {program} {command}; echo $? >&3; }} 3>code | true; cat code");
+        let run = std::process::Command::new("bash")
+            .args(["-c", &line])
+            .current_dir(folder.path())
+            .output()
+            .unwrap();
+        let errors = String::from_utf8(run.stderr).unwrap();
+        assert!(
+            !errors.contains("fault") && !errors.contains("panicked"),
+            "{command}: {errors}"
+        );
+        assert_eq!(
+            String::from_utf8(run.stdout).unwrap(),
+            "0\n",
+            "{command}: {errors}"
+        );
+    }
+}
