@@ -57,17 +57,14 @@ impl Generator {
             } else {
                 None
             };
-            match back {
-                Some(first) => {
-                    lifts_left = lifts_left.saturating_sub(at - first + 1);
-                    self.lift(model, &order[first..at]);
-                    at = first;
-                }
-                None => {
-                    self.note_overheld(model, task);
-                    self.state.enter(model, task);
-                    at += 1;
-                }
+            if let Some(first) = back {
+                lifts_left = lifts_left.saturating_sub(at - first + 1);
+                self.lift(model, &order[first..at]);
+                at = first;
+            } else {
+                self.note_overheld(model, task);
+                self.state.enter(model, task);
+                at += 1;
             }
         }
         Ok(())
