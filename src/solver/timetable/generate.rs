@@ -57,17 +57,14 @@ impl Generator {
             } else {
                 None
             };
-            match back {
-                Some(first) => {
-                    lifts_left = lifts_left.saturating_sub(at - first + 1);
-                    self.lift(model, &order[first..at]);
-                    at = first;
-                }
-                None => {
-                    self.note_overheld(model, task);
-                    self.state.enter(model, task);
-                    at += 1;
-                }
+            if let Some(first) = back {
+                lifts_left = lifts_left.saturating_sub(at - first + 1);
+                self.lift(model, &order[first..at]);
+                at = first;
+            } else {
+                self.note_overheld(model, task);
+                self.state.enter(model, task);
+                at += 1;
             }
         }
         Ok(())
@@ -165,17 +162,29 @@ impl Generator {
     }
 
     fn note_overheld(&mut self, model: &Model, task: usize) {
-        for held in &model.network.held[task] {
-            let from = self.state.slots[held.owner].finish;
-            let most = model.problem.resources[held.resource].capacity - held.units;
-            let finish = self.state.slots[task].finish;
-            if self.state.levels[held.resource]
-                .conflict(from, finish, most)
-                .is_some()
-            {
-                self.state.overheld.push((held.owner, held.resource));
-            }
-        }
+        let slots = &self.state.slots;
+        let finish = slots[task].finish;
+        let given_back = model.network.held[task].iter().map(|held| {
+            let from = slots[held.owner].finish;
+            (held.owner, held.resource, held.units, (from, finish))
+        });
+        let own = model.problem.tasks[task].holds.iter();
+        let fixed = own.filter(|hold| slots[hold.until].placed);
+        let kept = fixed.map(|hold| {
+            let until = slots[hold.until].finish;
+            (task, hold.resource, hold.units, (finish, until))
+        });
+        let over = given_back
+            .chain(kept)
+            .filter(|&(_, resource, units, (from, to))| {
+                let most = model.problem.resources[resource].capacity - units;
+                let level = &self.state.levels[resource];
+                from < to && level.conflict(from, to, most).is_some()
+            });
+        let over: Vec<_> = over
+            .map(|(owner, resource, ..)| (owner, resource))
+            .collect();
+        self.state.overheld.extend(over);
     }
 }
 

@@ -32,6 +32,8 @@ pub(super) struct Model {
     pub(super) needs: Vec<Vec<(usize, i64)>>,
     /// For each task, units of each budget.
     pub(super) spends: Vec<Vec<(usize, i64)>>,
+    /// For each task, its kind: tasks of one kind ask for the same hours, people, equipment and budgets.
+    pub(super) kinds: Vec<usize>,
     /// For each task, `(start, finish)` that no schedule can be earlier than.
     pub(super) heads: Vec<(Minute, Minute)>,
 }
@@ -72,6 +74,7 @@ impl Model {
                 .iter()
                 .map(|task| summed(&task.spends))
                 .collect(),
+            kinds: kinds(&problem),
             heads: Vec::new(),
             problem,
         };
@@ -264,6 +267,18 @@ fn skilled(problem: &Problem, skill: u8) -> Vec<usize> {
         )
     });
     people
+}
+
+fn kinds(problem: &Problem) -> Vec<usize> {
+    let mut known = std::collections::BTreeMap::new();
+    let kind = |task: &Task| {
+        let budgets: Vec<usize> = task.spends.iter().map(|spend| spend.0).collect();
+        let people = (task.calendar, task.skill, task.fewest);
+        let key = (people, task.same_day, task.pausable, needs(task), budgets);
+        let next = known.len();
+        *known.entry(key).or_insert(next)
+    };
+    problem.tasks.iter().map(kind).collect()
 }
 
 fn needs(task: &Task) -> Vec<(usize, i64)> {

@@ -13,6 +13,10 @@ use super::level::Level;
 use super::model::Model;
 use super::problem::Person;
 
+/// Gaps longer ago than this before the room last found for a kind of task are no longer looked for, so that the time to place a task
+/// does not grow with the length of the job.
+const LOOK_BACK: Minute = 30 * DAY;
+
 /// What is taken of everything by the tasks placed so far.
 #[derive(Debug, Clone)]
 pub(super) struct State {
@@ -20,6 +24,8 @@ pub(super) struct State {
     free: Vec<Free>,
     pub(super) levels: Vec<Level>,
     daily: Vec<Daily>,
+    /// For each kind of task, a stretch in which one of them found no room.
+    full: Vec<Span>,
     /// The tag of the task that each person was last given.
     last_tag: Vec<usize>,
     offers: Vec<Offer>,
@@ -64,6 +70,7 @@ impl State {
                 .iter()
                 .map(|budget| Daily::new(budget.limit))
                 .collect(),
+            full: vec![(FOREVER, 0); model.kinds.iter().max().map_or(0, |kind| kind + 1)],
             last_tag: vec![usize::MAX; problem.people.len()],
             offers: Vec::new(),
             overheld: Vec::new(),
@@ -78,6 +85,7 @@ impl State {
             *level = Level::new(resource.capacity, &resource.absences);
         }
         self.daily.iter_mut().for_each(Daily::clear);
+        self.full.fill((FOREVER, 0));
         self.last_tag.fill(usize::MAX);
         self.overheld.clear();
     }
@@ -88,20 +96,26 @@ impl State {
     pub(super) fn find(&mut self, model: &Model, task: usize, release: Minute, cap: usize) -> bool {
         let mut slot = std::mem::take(&mut self.slots[task]);
         slot.finish = FOREVER;
+        let full = self.full[model.kinds[task]];
+        let from = if release >= full.0 {
+            release.max(full.1 - LOOK_BACK)
+        } else {
+            release
+        };
         let smallest = model.crews[task].last().map_or(0, |&(crew, _)| crew);
         let mut trial = Slot::default();
         for &(crew, minutes) in &model.crews[task] {
             if crew > cap.max(smallest) {
                 continue;
             }
-            let soonest = model.calendar(task).advance(release, minutes);
+            let soonest = model.calendar(task).advance(from, minutes);
             if soonest.is_none_or(|finish| finish >= slot.finish) {
                 continue;
             }
             if self.find_with(
                 model,
                 task,
-                release,
+                from,
                 (crew, minutes),
                 slot.finish,
                 &mut trial,
@@ -111,6 +125,9 @@ impl State {
             }
         }
         let found = slot.finish < FOREVER;
+        if found && slot.start - release > LOOK_BACK && model.problem.tasks[task].skill.is_some() {
+            self.full[model.kinds[task]] = (full.0.min(release), slot.start);
+        }
         self.slots[task] = slot;
         found
     }
@@ -309,6 +326,13 @@ impl State {
             let from = &self.slots[held.owner];
             if from.placed {
                 self.levels[held.resource].add(from.finish, slot.finish, sign * held.units);
+            }
+        }
+        // What gives back may stand already, where its start is fixed.
+        for hold in &model.problem.tasks[task].holds {
+            let until = &self.slots[hold.until];
+            if until.placed && hold.until != task {
+                self.levels[hold.resource].add(slot.finish, until.finish, sign * hold.units);
             }
         }
         if model.spends[task].is_empty() {

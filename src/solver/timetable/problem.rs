@@ -167,17 +167,14 @@ impl Task {
             .durations
             .as_ref()
             .and_then(|table| table.get(crew.saturating_sub(self.fewest)));
-        match listed {
-            Some(&minutes) => minutes,
-            None => {
-                let people = i64::try_from(crew).unwrap_or(i64::MAX).max(1);
-                self.work
-                    .max(0)
-                    .unsigned_abs()
-                    .div_ceil(people.unsigned_abs())
-                    .cast_signed()
-            }
-        }
+        listed.copied().unwrap_or_else(|| {
+            let people = i64::try_from(crew).unwrap_or(i64::MAX).max(1);
+            self.work
+                .max(0)
+                .unsigned_abs()
+                .div_ceil(people.unsigned_abs())
+                .cast_signed()
+        })
     }
 
     /// Returns the crew sizes it may have: none, or fewest to most.

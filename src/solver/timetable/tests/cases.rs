@@ -355,3 +355,24 @@ fn what_is_due_comes_first_and_the_rest_is_not_late() {
     assert_eq!(explanations[1].latest_finish, at(0, 12, 0));
     assert!(explanations[1].critical && explanations[1].slack == 0);
 }
+
+#[test]
+fn a_hold_that_ends_with_a_fixed_task_keeps_others_out() {
+    // The bay is kept from Monday 08:00 to the end of a task fixed on Tuesday at 10:00.
+    let mut problem = office_of(2, vec![work(60, 1); 3], vec![Link::new(0, 1)]);
+    problem.resources = vec![Resource {
+        capacity: 1,
+        ..Resource::default()
+    }];
+    problem.tasks[0].latest_finish = Some(at(0, 9, 0));
+    problem.tasks[0].holds = vec![Hold {
+        resource: 0,
+        units: 1,
+        until: 1,
+    }];
+    problem.tasks[1].fixed_start = Some(at(1, 10, 0));
+    problem.tasks[2].equipment = vec![(0, 1)];
+    let timetable = plan(&problem, 5);
+    assert!(timetable.broken.is_empty(), "{:?}", timetable.broken);
+    assert_eq!(timetable.tasks[2].start, at(1, 11, 0));
+}
