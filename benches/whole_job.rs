@@ -1,6 +1,7 @@
 //! Time and memory to plan the demo and generated jobs of 100, 1,000 and 10,000 panels, and how both grow.
 //!
-//! Prints one tab-separated line a job: name, panels, seconds, ratio, peak MiB, orders' total. The ratio is against a fixed piece of
+//! Prints one tab-separated line a job: name, panels, seconds, ratio, peak MiB, orders' total; then one a stage: name, stage, seconds.
+//! The ratio is against a fixed piece of
 //! arithmetic timed in the same run, so that lines from different machines can be compared. Each job runs in a process of its own, since
 //! peak memory is a process's. The growth exponent between two sizes is ln(t2/t1) / ln(n2/n1).
 #![allow(
@@ -43,9 +44,9 @@ fn all() {
             "{}",
             String::from_utf8_lossy(&output.stderr)
         );
-        let line = String::from_utf8(output.stdout).unwrap();
-        print!("{line}");
-        let fields: Vec<&str> = line.trim().split('\t').collect();
+        let lines = String::from_utf8(output.stdout).unwrap();
+        print!("{lines}");
+        let fields: Vec<&str> = lines.lines().next().unwrap().split('\t').collect();
         let (panels, seconds): (f64, f64) =
             (fields[1].parse().unwrap(), fields[2].parse().unwrap());
         if let Some((fewer, quicker)) = before {
@@ -66,10 +67,19 @@ fn one(name: &str) {
     };
     let reference = reference();
     let begun = Instant::now();
+    let mut stages = vec![("reading", begun)];
     let (job, problems) = facelay::job::read(&files);
     let job = job.unwrap_or_else(|| panic!("{problems:?}"));
-    let plan = facelay::plan::make(job, problems, &mut |_| {});
+    let plan = facelay::plan::make(job, problems, &mut |stage| {
+        eprintln!(
+            "{name}: {stage} from {:.3} s",
+            begun.elapsed().as_secs_f64()
+        );
+        stages.push((stage, Instant::now()));
+    });
+    stages.push(("writing plan.json", Instant::now()));
     let json = facelay::format::write_plan(&plan).unwrap();
+    stages.push(("end", Instant::now()));
     let seconds = begun.elapsed().as_secs_f64();
     assert!(!plan.problems.has_errors(), "{:?}", plan.problems);
     assert!(!plan.purchase.orders.is_empty() && json.len() > 1000);
@@ -80,6 +90,10 @@ fn one(name: &str) {
         peak_mib(),
         plan.purchase.total.cents()
     );
+    for pair in stages.windows(2) {
+        let spent = pair[1].1.duration_since(pair[0].1).as_secs_f64();
+        println!("{name}\t{}\t{spent:.3}", pair[0].0);
+    }
 }
 
 /// Seconds for a fixed piece of integer arithmetic.

@@ -4,6 +4,8 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::solver::milp::Answer;
+use crate::solver::milp::Effort;
+use crate::solver::milp::Model;
 use crate::solver::milp::Status;
 use crate::solver::milp::solve;
 
@@ -14,8 +16,21 @@ use super::model::Taken;
 use super::slots::delivery_days;
 use super::staging::Ends;
 
-/// Nodes of the search tree a group: purchases of a hundred materials from six suppliers are proven within a few hundred.
-const NODES: u32 = 2_000;
+/// How hard to try, by the number of choices: a job of a hundred panels is proven to the cent; where hundreds of staged deliveries multiply
+/// the choices, an answer within half a percent is worth more than minutes of proof, and the gap is stated.
+fn effort(choices: usize) -> Effort {
+    match choices {
+        0..=900 => Effort::nodes(2_000),
+        _ => Effort {
+            nodes: 50,
+            gap: 0.005,
+        },
+    }
+}
+
+/// With more choices than this the engine needs minutes for its first answer: the rule of thumb's plan is taken then, and how far it can be
+/// from the least is stated from the relaxed program.
+const MOST_CHOICES: usize = 2_000;
 
 /// What is bought, and how far it is proven to be the cheapest.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -51,19 +66,39 @@ pub(super) fn choose(market: &Market<'_>, ends: &Ends) -> Chosen {
 /// Solves a draft within the storage limits; where packs do not allow that, within what the work takes; last without.
 /// Says whether the limits are kept.
 fn answer(draft: &Draft<'_>, start: &[f64], ends: &Ends) -> (Answer, bool) {
+    if draft.model.size() > MOST_CHOICES {
+        return (relaxed(&draft.model, start), ends.is_empty());
+    }
     if !ends.is_empty() {
         for is_relaxed in [false, true] {
             let mut limited = draft.clone();
             for (place, staged) in ends {
                 limited.limit_storage(*place, staged, is_relaxed);
             }
-            let answer = solve(&limited.model, Some(start), NODES);
+            let answer = solve(&limited.model, Some(start), effort(limited.model.size()));
             if answer.has_values() {
                 return (answer, !is_relaxed);
             }
         }
     }
-    (solve(&draft.model, Some(start), NODES), ends.is_empty())
+    (solve(&draft.model, Some(start), effort(draft.model.size())), ends.is_empty())
+}
+
+/// The start with the bound of the program without whole numbers.
+fn relaxed(model: &Model, start: &[f64]) -> Answer {
+    let bound = solve(&model.relaxed(), None, Effort::nodes(1));
+    let proven = if bound.status == Status::Optimal {
+        bound.objective
+    } else {
+        0.0
+    };
+    Answer {
+        status: Status::Feasible,
+        values: start.to_vec(),
+        objective: model.objective(start),
+        bound: proven,
+        engine: bound.engine,
+    }
 }
 
 impl Chosen {

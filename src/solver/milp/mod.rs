@@ -13,5 +13,6 @@ mod with_microlp;
 pub use model::Model;
 pub use model::Var;
 pub use solve::Answer;
+pub use solve::Effort;
 pub use solve::Status;
 pub use solve::solve;

@@ -36,12 +36,12 @@ pub(super) struct Row {
 /// A mixed-integer linear program, minimised.
 ///
 /// ```
-/// use facelay::solver::milp::{Model, solve};
+/// use facelay::solver::milp::{Effort, Model, solve};
 /// // 19 sheets from packs of 1 at 18, 5 at 70 and 25 at 260: one large pack is cheapest.
 /// let mut model = Model::new();
 /// let packs: Vec<_> = [18.0, 70.0, 260.0].map(|price| model.whole(price, 0.0, 19.0)).into();
 /// model.at_least(19.0, packs.iter().copied().zip([1.0, 5.0, 25.0]));
-/// assert_eq!(solve(&model, None, 1_000).objective, 260.0);
+/// assert_eq!(solve(&model, None, Effort::nodes(1_000)).objective, 260.0);
 /// ```
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Model {
@@ -50,6 +50,21 @@ pub struct Model {
 }
 
 impl Model {
+    /// The same model with every column free to be a fraction; its least is a bound on this one's.
+    #[must_use]
+    pub fn relaxed(&self) -> Self {
+        let mut relaxed = self.clone();
+        for column in &mut relaxed.columns {
+            column.whole = false;
+        }
+        relaxed
+    }
+
+    /// The number of columns.
+    pub const fn size(&self) -> usize {
+        self.columns.len()
+    }
+
     /// An empty model.
     pub const fn new() -> Self {
         Self {

@@ -52,11 +52,27 @@ impl Answer {
     }
 }
 
+/// How hard to try.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Effort {
+    /// Nodes of the search tree at most.
+    pub nodes: u32,
+    /// The share of the objective by which an answer may be above the bound when the search ends; 0 asks for a full proof.
+    pub gap: f64,
+}
+
+impl Effort {
+    /// A full proof within so many nodes.
+    pub const fn nodes(nodes: u32) -> Self {
+        Self { nodes, gap: 0.0 }
+    }
+}
+
 /// Solves a model, from known values if there are any, within so many nodes of the search tree.
 ///
 /// The limit counts nodes, not seconds, so that the answer is the same on every machine. Values that break a row after
 /// rounding are thrown away; known values that hold are never lost to a worse answer.
-pub fn solve(model: &Model, start: Option<&[f64]>, nodes: u32) -> Answer {
+pub fn solve(model: &Model, start: Option<&[f64]>, effort: Effort) -> Answer {
     if !model.is_sound() {
         return Answer::none(Status::Unknown, "none");
     }
@@ -65,7 +81,7 @@ pub fn solve(model: &Model, start: Option<&[f64]>, nodes: u32) -> Answer {
         .filter(|values| model.holds(values));
     let mut answer = Answer::none(Status::Unknown, "none");
     for engine in ENGINES {
-        answer = engine(model, start.as_deref(), nodes);
+        answer = engine(model, start.as_deref(), effort);
         if is_believed(model, &mut answer, start.is_some()) {
             break;
         }
@@ -78,7 +94,7 @@ pub fn solve(model: &Model, start: Option<&[f64]>, nodes: u32) -> Answer {
     }
 }
 
-type Engine = fn(&Model, Option<&[f64]>, u32) -> Answer;
+type Engine = fn(&Model, Option<&[f64]>, Effort) -> Answer;
 
 #[cfg(feature = "highs")]
 const ENGINES: &[Engine] = &[with_highs::solve, with_microlp::solve];
@@ -186,7 +202,7 @@ mod tests {
         model.at_least(5.0, [(plain, 1.0), (few, 1.0), (many, 1.0)]);
         let start = [1.0, 0.0, 1.0, 0.0, 0.0, 0.0, 0.0, 5.0, 1.0];
         assert!(model.holds(&start));
-        let answer = solve(&model, Some(&start), 1_000);
+        let answer = solve(&model, Some(&start), Effort::nodes(1_000));
         assert_eq!(answer.status, Status::Optimal);
         assert!((answer.objective - 34.52).abs() < 1e-9, "{answer:?}");
     }
@@ -196,15 +212,15 @@ mod tests {
         let mut model = Model::new();
         let a = model.whole(1.0, 0.0, 3.0);
         model.at_least(4.0, [(a, 1.0)]);
-        assert_eq!(solve(&model, None, 100).status, Status::Infeasible);
+        assert_eq!(solve(&model, None, Effort::nodes(100)).status, Status::Infeasible);
     }
 
     #[test]
     fn known_values_are_never_lost() {
         let model = cover(&[(2.0, 3.0)], 7.0);
-        let answer = solve(&model, Some(&[9.0]), 10_000);
+        let answer = solve(&model, Some(&[9.0]), Effort::nodes(10_000));
         assert_eq!(answer.values, vec![4.0]);
-        let wrong = solve(&model, Some(&[1.0]), 10_000);
+        let wrong = solve(&model, Some(&[1.0]), Effort::nodes(10_000));
         assert_eq!(
             wrong.values,
             vec![4.0],
@@ -218,8 +234,8 @@ mod tests {
     fn numbers_that_are_none_are_refused() {
         let mut model = Model::new();
         model.whole(f64::NAN, 0.0, 1.0);
-        assert_eq!(solve(&model, None, 10).status, Status::Unknown);
-        assert_eq!(solve(&Model::new(), None, 10).objective, 0.0);
+        assert_eq!(solve(&model, None, Effort::nodes(10)).status, Status::Unknown);
+        assert_eq!(solve(&Model::new(), None, Effort::nodes(10)).objective, 0.0);
     }
 
     proptest! {

@@ -13,6 +13,7 @@ use highs::SolvedModel;
 
 use super::model::Model;
 use super::solve::Answer;
+use super::solve::Effort;
 use super::solve::Status;
 
 /// The engine's name.
@@ -22,17 +23,17 @@ const NAME: &str = "HiGHS";
 ///
 /// The known values are not handed on: `HiGHS` 1.16 sometimes solves a model in its presolve and then gives back the
 /// start as the optimum, beside the objective of the true one.
-pub(super) fn solve(model: &Model, _start: Option<&[f64]>, nodes: u32) -> Answer {
+pub(super) fn solve(model: &Model, _start: Option<&[f64]>, effort: Effort) -> Answer {
     if model.columns.is_empty() {
         return Answer::none(Status::Unknown, NAME);
     }
-    run(model, nodes).map_or_else(
+    run(model, effort).map_or_else(
         |_| Answer::none(Status::Unknown, NAME),
         |solved| read(&solved),
     )
 }
 
-fn run(model: &Model, nodes: u32) -> Result<SolvedModel, HighsStatus> {
+fn run(model: &Model, effort: Effort) -> Result<SolvedModel, HighsStatus> {
     let mut problem = RowProblem::new();
     let columns: Vec<Col> = model
         .columns
@@ -57,7 +58,7 @@ fn run(model: &Model, nodes: u32) -> Result<SolvedModel, HighsStatus> {
     let options = [
         ("threads", 1),
         ("random_seed", 0),
-        ("mip_max_nodes", i32::try_from(nodes).unwrap_or(i32::MAX)),
+        ("mip_max_nodes", i32::try_from(effort.nodes).unwrap_or(i32::MAX)),
     ];
     for (name, value) in options {
         engine
@@ -65,7 +66,7 @@ fn run(model: &Model, nodes: u32) -> Result<SolvedModel, HighsStatus> {
             .map_err(|_| HighsStatus::Error)?;
     }
     engine
-        .try_set_option("mip_rel_gap", 0.0)
+        .try_set_option("mip_rel_gap", effort.gap)
         .map_err(|_| HighsStatus::Error)?;
     engine.try_solve()
 }
@@ -90,11 +91,14 @@ fn read(solved: &SolvedModel) -> Answer {
         .double_info_value(c"mip_dual_bound")
         .ok()
         .filter(|bound| bound.is_finite());
-    let bound = if status == Status::Optimal {
-        objective
-    } else {
-        proven.unwrap_or(f64::NEG_INFINITY)
+    // Within an allowed gap the engine says optimal too; its own bound tells how far that is proven.
+    let bound = match (status, proven) {
+        (_, Some(proven)) => proven.min(objective),
+        (Status::Optimal, None) => objective,
+        (Status::Feasible | Status::Infeasible | Status::Unknown, None) => f64::NEG_INFINITY,
     };
+    let is_proven = objective - bound <= 1e-6 * objective.abs().max(1.0);
+    let status = if status == Status::Optimal && !is_proven { Status::Feasible } else { status };
     Answer {
         status,
         values: solved.get_solution().columns().to_vec(),

@@ -12,13 +12,14 @@ use microlp::Variable;
 use super::model::Model;
 use super::model::Row;
 use super::solve::Answer;
+use super::solve::Effort;
 use super::solve::Status;
 
 /// The engine's name.
 const NAME: &str = "microlp";
 
 /// Solves a model with microlp.
-pub(super) fn solve(model: &Model, start: Option<&[f64]>, nodes: u32) -> Answer {
+pub(super) fn solve(model: &Model, start: Option<&[f64]>, effort: Effort) -> Answer {
     let mut problem = Problem::new(OptimizationDirection::Minimize);
     let columns: Vec<Variable> = model
         .columns
@@ -38,7 +39,7 @@ pub(super) fn solve(model: &Model, start: Option<&[f64]>, nodes: u32) -> Answer 
         add_row(&mut problem, row, &columns);
     }
     let mut options = SolveOptions::default();
-    options.node_limit = Some(u64::from(nodes));
+    options.node_limit = Some(u64::from(effort.nodes));
     options.warm_start = start.map(|values| {
         columns
             .iter()
