@@ -71,10 +71,6 @@ fn one(name: &str) {
     let (job, problems) = facelay::job::read(&files);
     let job = job.unwrap_or_else(|| panic!("{problems:?}"));
     let plan = facelay::plan::make(job, problems, &mut |stage| {
-        eprintln!(
-            "{name}: {stage} from {:.3} s",
-            begun.elapsed().as_secs_f64()
-        );
         stages.push((stage, Instant::now()));
     });
     stages.push(("writing plan.json", Instant::now()));

@@ -9,6 +9,10 @@
         clippy::float_cmp,
         clippy::indexing_slicing,
         clippy::too_many_lines,
+        clippy::cast_possible_wrap,
+        clippy::wildcard_enum_match_arm,
+        clippy::semicolon_if_nothing_returned,
+        clippy::doc_markdown,
         reason = "a failing test may stop where it fails"
     )
 )]

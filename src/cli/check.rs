@@ -9,7 +9,9 @@ use super::say;
 
 /// Reads and plans the job, so that it says all that `plan` would say; writes nothing.
 pub(super) fn run(arguments: &Check) -> Ending {
-    let Some(problems) = load::problems(&arguments.job) else { return Ending::Refused };
+    let Some(problems) = load::problems(&arguments.job) else {
+        return Ending::Refused;
+    };
     let printed = if arguments.json {
         say::print((json(&problems) + "\n").as_bytes())
     } else if problems.is_empty() {
@@ -18,7 +20,11 @@ pub(super) fn run(arguments: &Check) -> Ending {
         say::problems(&problems);
         Ending::Done
     };
-    if problems.has_errors() { Ending::Refused } else { printed }
+    if problems.has_errors() {
+        Ending::Refused
+    } else {
+        printed
+    }
 }
 
 fn json(problems: &Problems) -> String {

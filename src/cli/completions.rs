@@ -20,7 +20,10 @@ pub(super) fn manual() -> Ending {
     match clap_mangen::Man::new(Arguments::command()).render(&mut text) {
         Ok(()) => say::print(&text),
         Err(error) => {
-            say::error(format!("the man page could not be made: {error}"), "report this");
+            say::error(
+                format!("the man page could not be made: {error}"),
+                "report this",
+            );
             Ending::Refused
         }
     }

@@ -22,7 +22,10 @@ pub(super) fn kept_in(command: impl FnOnce() -> Ending) -> Ending {
     }));
     panic::catch_unwind(AssertUnwindSafe(command)).unwrap_or_else(|_| {
         let text = last.lock().unwrap_or_else(PoisonError::into_inner).clone();
-        say::error(format!("facelay itself is at fault: {text}"), "report this with the job folder");
+        say::error(
+            format!("facelay itself is at fault: {text}"),
+            "report this with the job folder",
+        );
         Ending::Refused
     })
 }

@@ -35,7 +35,9 @@ pub(super) fn problems(folder: &Path) -> Option<Problems> {
 
 /// The plan, or why the job could not even be read.
 fn planned(folder: &Path) -> Option<Result<Plan, Problems>> {
-    let files = files::read_job(folder).map_err(|trouble| say::trouble(&trouble)).ok()?;
+    let files = files::read_job(folder)
+        .map_err(|trouble| say::trouble(&trouble))
+        .ok()?;
     let progress = Progress::start();
     progress.say("reading the job");
     Some(match job::read(&files) {

@@ -10,11 +10,18 @@ use super::say;
 
 /// Writes the templates, or says why not.
 pub(super) fn run(arguments: &New) -> Ending {
-    let kind = if arguments.inches { TemplateKind::Imperial } else { TemplateKind::Metric };
+    let kind = if arguments.inches {
+        TemplateKind::Imperial
+    } else {
+        TemplateKind::Metric
+    };
     let templates = match job::template(kind) {
         Ok(templates) => templates,
         Err(error) => {
-            say::error(format!("the templates could not be made: {error}"), "report this");
+            say::error(
+                format!("the templates could not be made: {error}"),
+                "report this",
+            );
             return Ending::Refused;
         }
     };

@@ -29,7 +29,8 @@ pub(super) fn run(arguments: &Arguments) -> Ending {
     };
     match files::write_outputs(&arguments.out, &outputs, arguments.replace) {
         Ok(written) => {
-            let printed = say::print((summary(&plan) + &written_files(arguments, &written)).as_bytes());
+            let printed =
+                say::print((summary(&plan) + &written_files(arguments, &written)).as_bytes());
             kept_files(arguments, &written);
             printed
         }
@@ -48,11 +49,17 @@ fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
         let report = (entry.build)(plan);
         match entry.purpose {
             Purpose::Workbook => {
-                outputs.push((format!("{}.xlsx", entry.name), format::write_xlsx(&report, plan.job.order_day)?));
+                outputs.push((
+                    format!("{}.xlsx", entry.name),
+                    format::write_xlsx(&report, plan.job.order_day)?,
+                ));
             }
             Purpose::Tables => {
                 for table in report.tables() {
-                    outputs.push((format!("{}.csv", file_name(&table.name)), format::write_csv(table)?));
+                    outputs.push((
+                        format!("{}.csv", file_name(&table.name)),
+                        format::write_csv(table)?,
+                    ));
                 }
             }
         }
@@ -80,13 +87,29 @@ fn summary(plan: &Plan) -> String {
     drums(plan, &mut text);
     line(&mut text, "Days", &days(plan));
     let bid = &plan.bid;
-    let price = format!("{} {} with tax ({} before tax)", bid.total.cents(), plan.job.currency, (bid.total - bid.tax).cents());
+    let price = format!(
+        "{} {} with tax ({} before tax)",
+        bid.total.cents(),
+        plan.job.currency,
+        (bid.total - bid.tax).cents()
+    );
     line(&mut text, "Price", &price);
     for caution in plan.cautions.iter().take(MOST_CAUTIONS) {
-        line(&mut text, "Caution", &format!("{}: {}", caution.about, caution.text));
+        line(
+            &mut text,
+            "Caution",
+            &format!("{}: {}", caution.about, caution.text),
+        );
     }
     if plan.cautions.len() > MOST_CAUTIONS {
-        line(&mut text, "", &format!("and {} more in the workbooks' sheet `cautions`", plan.cautions.len() - MOST_CAUTIONS));
+        line(
+            &mut text,
+            "",
+            &format!(
+                "and {} more in the workbooks' sheet `cautions`",
+                plan.cautions.len() - MOST_CAUTIONS
+            ),
+        );
     }
     text
 }
@@ -101,61 +124,128 @@ fn line(text: &mut String, label: &str, words: &str) {
 fn orders(plan: &Plan, text: &mut String) {
     let purchase = &plan.purchase;
     for (at, order) in purchase.orders.iter().enumerate() {
-        let supplier = plan.job.catalog.suppliers.get(&order.supplier).map_or(order.supplier.as_str(), |known| &known.name);
+        let supplier = plan
+            .job
+            .catalog
+            .suppliers
+            .get(&order.supplier)
+            .map_or(order.supplier.as_str(), |known| &known.name);
         let label = if at == 0 { "Order" } else { "" };
         let lines = crate::diag::count(order.lines.len(), "line");
-        line(text, label, &format!("by {}: {supplier}, {lines}, {}", order.order_by.strftime("%a %Y-%m-%d"), order.total.cents()));
+        line(
+            text,
+            label,
+            &format!(
+                "by {}: {supplier}, {lines}, {}",
+                order.order_by.strftime("%a %Y-%m-%d"),
+                order.total.cents()
+            ),
+        );
     }
-    line(text, "", &format!("{} in all, {}", purchase.total.cents(), purchase.engine));
+    line(
+        text,
+        "",
+        &format!("{} in all, {}", purchase.total.cents(), purchase.engine),
+    );
 }
 
 fn drums(plan: &Plan, text: &mut String) {
     for (at, drum) in plan.rolling.drums.iter().enumerate() {
         let label = if at == 0 { "Drums" } else { "" };
-        let panels: Vec<&str> = drum.panels.iter().map(|rolled| plan.panel_id(rolled.panel)).collect();
-        line(text, label, &format!("{}: {} with {}", drum.id, drum.tube, panels.join(", ")));
+        let panels: Vec<&str> = drum
+            .panels
+            .iter()
+            .map(|rolled| plan.panel_id(rolled.panel))
+            .collect();
+        line(
+            text,
+            label,
+            &format!("{}: {} with {}", drum.id, drum.tube, panels.join(", ")),
+        );
     }
     for flat in &plan.rolling.flats {
-        line(text, "", &format!("flat: {}, {}", plan.panel_id(flat.panel), flat.why));
+        line(
+            text,
+            "",
+            &format!("flat: {}, {}", plan.panel_id(flat.panel), flat.why),
+        );
     }
 }
 
 fn days(plan: &Plan) -> String {
-    let first = plan.schedule.activities.iter().map(|activity| activity.start).min();
-    let Some((first, last)) = first.zip(plan.schedule.finish) else { return "nothing to do".into() };
+    let first = plan
+        .schedule
+        .activities
+        .iter()
+        .map(|activity| activity.start)
+        .min();
+    let Some((first, last)) = first.zip(plan.schedule.finish) else {
+        return "nothing to do".into();
+    };
     let hand_over = match (plan.job.hand_over, plan.schedule.wall_clear) {
         (Some(day), Some(clear)) if plan.schedule.late_minutes > 0 => {
-            format!("; THE HAND-OVER ON {day} IS MISSED, the wall is clear on {}", clear.strftime("%a %Y-%m-%d %H:%M"))
+            format!(
+                "; THE HAND-OVER ON {day} IS MISSED, the wall is clear on {}",
+                clear.strftime("%a %Y-%m-%d %H:%M")
+            )
         }
-        (Some(day), Some(clear)) => format!("; wall clear {}, hand-over {day}", clear.strftime("%a %Y-%m-%d %H:%M")),
+        (Some(day), Some(clear)) => format!(
+            "; wall clear {}, hand-over {day}",
+            clear.strftime("%a %Y-%m-%d %H:%M")
+        ),
         (None, Some(clear)) => format!("; wall clear {}", clear.strftime("%a %Y-%m-%d %H:%M")),
         (_, None) => String::new(),
     };
-    format!("{} to {}{hand_over}", first.strftime("%a %Y-%m-%d"), last.strftime("%a %Y-%m-%d"))
+    format!(
+        "{} to {}{hand_over}",
+        first.strftime("%a %Y-%m-%d"),
+        last.strftime("%a %Y-%m-%d")
+    )
 }
 
 fn written_files(arguments: &Arguments, written: &Written) -> String {
     let folder = arguments.out.display();
-    let (books, others): (Vec<&String>, Vec<&String>) = written.written.iter().partition(|name| is_workbook(name));
+    let (books, others): (Vec<&String>, Vec<&String>) =
+        written.written.iter().partition(|name| is_workbook(name));
     let mut text = String::new();
     for book in books {
         line(&mut text, "Written", &format!("{folder}/{book}"));
     }
     if !others.is_empty() {
-        let names = others.iter().map(|name| name.as_str()).collect::<Vec<_>>().join(", ");
-        line(&mut text, "", &format!("and {} there: {names}", crate::diag::count(others.len(), "file")));
+        let names = others
+            .iter()
+            .map(|name| name.as_str())
+            .collect::<Vec<_>>()
+            .join(", ");
+        line(
+            &mut text,
+            "",
+            &format!(
+                "and {} there: {names}",
+                crate::diag::count(others.len(), "file")
+            ),
+        );
     }
     text
 }
 
 fn is_workbook(name: &str) -> bool {
-    std::path::Path::new(name).extension().is_some_and(|ending| ending == "xlsx")
+    std::path::Path::new(name)
+        .extension()
+        .is_some_and(|ending| ending == "xlsx")
 }
 
 fn kept_files(arguments: &Arguments, written: &Written) {
     let folder = arguments.out.display();
     for kept in &written.kept {
-        let why = if kept.edited { "was edited since facelay wrote it" } else { "was not written by facelay" };
-        anstream::eprintln!("kept: {folder}/{} {why}; to overwrite it, add --replace", kept.name);
+        let why = if kept.edited {
+            "was edited since facelay wrote it"
+        } else {
+            "was not written by facelay"
+        };
+        anstream::eprintln!(
+            "kept: {folder}/{} {why}; to overwrite it, add --replace",
+            kept.name
+        );
     }
 }

@@ -22,13 +22,17 @@ impl Progress {
         if let Ok(style) = ProgressStyle::with_template("{spinner} {msg} {elapsed}") {
             bar.set_style(style);
         }
-        Self { bar, since: Instant::now() }
+        Self {
+            bar,
+            since: Instant::now(),
+        }
     }
 
     /// Says what is done next.
     pub(super) fn say(&self, what: &'static str) {
         if self.since.elapsed() > PATIENCE && self.bar.is_hidden() {
-            self.bar.set_draw_target(indicatif::ProgressDrawTarget::stderr());
+            self.bar
+                .set_draw_target(indicatif::ProgressDrawTarget::stderr());
             self.bar.enable_steady_tick(Duration::from_millis(200));
         }
         self.bar.set_message(what);

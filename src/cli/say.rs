@@ -34,7 +34,10 @@ pub(super) fn print(bytes: &[u8]) -> Ending {
         Ok(()) => Ending::Done,
         Err(trouble) if trouble.kind() == std::io::ErrorKind::BrokenPipe => Ending::Done,
         Err(trouble) => {
-            error(format!("standard output cannot be written: {trouble}"), "make room, or write elsewhere");
+            error(
+                format!("standard output cannot be written: {trouble}"),
+                "make room, or write elsewhere",
+            );
             Ending::Refused
         }
     }
@@ -47,15 +50,30 @@ pub(super) fn trouble(trouble: &FileTrouble) {
 
 /// Prints an error that stands in no file.
 pub(super) fn error(text: impl Into<String>, help: &str) {
-    let help = if help.is_empty() { Vec::new() } else { vec![help.to_owned()] };
-    eprintln!("{}", rendered(&Problem { level: Level::Error, place: None, text: text.into(), help }));
+    let help = if help.is_empty() {
+        Vec::new()
+    } else {
+        vec![help.to_owned()]
+    };
+    eprintln!(
+        "{}",
+        rendered(&Problem {
+            level: Level::Error,
+            place: None,
+            text: text.into(),
+            help
+        })
+    );
 }
 
 /// Counts problems by level: `2 errors, 1 warning and 1 note`.
 fn tally(problems: &Problems) -> String {
     let levels = [Level::Error, Level::Warning, Level::Note];
     let counted = levels.iter().filter_map(|level| {
-        let number = problems.iter().filter(|problem| problem.level == *level).count();
+        let number = problems
+            .iter()
+            .filter(|problem| problem.level == *level)
+            .count();
         (number > 0).then(|| count(number, level.name()))
     });
     let counted: Vec<String> = counted.collect();
@@ -72,10 +90,21 @@ fn rendered(problem: &Problem) -> String {
         Level::Note => Heading::NOTE,
     };
     let title = heading.primary_title(&problem.text);
-    let helps = || problem.help.iter().map(|help| Heading::HELP.message(help.as_str()));
+    let helps = || {
+        problem
+            .help
+            .iter()
+            .map(|help| Heading::HELP.message(help.as_str()))
+    };
     let renderer = Renderer::styled();
     match &problem.place {
-        Some(Place::Toml { file, line, column, width, excerpt }) => {
+        Some(Place::Toml {
+            file,
+            line,
+            column,
+            width,
+            excerpt,
+        }) => {
             let start = byte_of(excerpt, column.saturating_sub(1));
             let end = byte_of(excerpt, column.saturating_sub(1) + width).max(start);
             let snippet = Snippet::source(excerpt.as_str())
@@ -92,14 +121,19 @@ fn rendered(problem: &Problem) -> String {
         // The library would draw an empty margin for lines that do not exist.
         None => {
             let heading = renderer.render(&[annotate_snippets::Group::with_title(title)]);
-            problem.help.iter().fold(heading, |text, help| format!("{text}\n  = help: {help}"))
+            problem
+                .help
+                .iter()
+                .fold(heading, |text, help| format!("{text}\n  = help: {help}"))
         }
     }
 }
 
 /// The byte at which a character of a line begins; the line's end for those beyond it.
 fn byte_of(line: &str, character: usize) -> usize {
-    line.char_indices().nth(character).map_or(line.len(), |(byte, _)| byte)
+    line.char_indices()
+        .nth(character)
+        .map_or(line.len(), |(byte, _)| byte)
 }
 
 #[cfg(test)]
@@ -112,8 +146,16 @@ mod tests {
 
     #[test]
     fn a_problem_without_a_place_has_no_margin() {
-        let problem = Problem { level: Level::Warning, place: None, text: "the room is dry".into(), help: vec!["measure it".into()] };
-        assert_eq!(plain(&problem), "warning: the room is dry\n  = help: measure it");
+        let problem = Problem {
+            level: Level::Warning,
+            place: None,
+            text: "the room is dry".into(),
+            help: vec!["measure it".into()],
+        };
+        assert_eq!(
+            plain(&problem),
+            "warning: the room is dry\n  = help: measure it"
+        );
     }
 
     #[test]

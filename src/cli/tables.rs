@@ -13,8 +13,13 @@ use super::say;
 
 /// Plans the job and prints the report of that name, of one panel only if asked.
 pub(super) fn run(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending {
-    let Some(plan) = load::plan(&arguments.job) else { return Ending::Refused };
-    let Some(entry) = report::ALL.iter().find(|entry| entry.name == name && entry.purpose == report::Purpose::Tables) else {
+    let Some(plan) = load::plan(&arguments.job) else {
+        return Ending::Refused;
+    };
+    let Some(entry) = report::ALL
+        .iter()
+        .find(|entry| entry.name == name && entry.purpose == report::Purpose::Tables)
+    else {
         return Ending::Refused;
     };
     let mut report = (entry.build)(&plan);
@@ -38,7 +43,10 @@ fn bytes(report: &Report, arguments: &Tables) -> Result<Vec<u8>, CannotWrite> {
         return format::write_json(report);
     }
     if arguments.csv {
-        let tables = report.tables().map(format::write_csv).collect::<Result<Vec<_>, _>>()?;
+        let tables = report
+            .tables()
+            .map(format::write_csv)
+            .collect::<Result<Vec<_>, _>>()?;
         return Ok(tables.join(&b"\r\n"[..]));
     }
     Ok(format::write_text(report).into_bytes())
@@ -62,8 +70,13 @@ fn keep_panel(report: &mut Report, panel: &str) {
             .into_iter()
             .filter_map(|block| match block {
                 report::Block::Table(mut table) => {
-                    let at = table.columns.iter().position(|column| column.heading == "panel")?;
-                    table.rows.retain(|row| row.get(at) == Some(&Value::text(panel)));
+                    let at = table
+                        .columns
+                        .iter()
+                        .position(|column| column.heading == "panel")?;
+                    table
+                        .rows
+                        .retain(|row| row.get(at) == Some(&Value::text(panel)));
                     Some(report::Block::Table(table))
                 }
                 report::Block::Heading(_) | report::Block::Note(_) | report::Block::Bars(_) => None,

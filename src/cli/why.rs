@@ -14,7 +14,9 @@ use super::say;
 
 /// Prints the derivations that the words name.
 pub(super) fn run(arguments: &Why) -> Ending {
-    let Some(plan) = load::plan(&arguments.job) else { return Ending::Refused };
+    let Some(plan) = load::plan(&arguments.job) else {
+        return Ending::Refused;
+    };
     let found = matching(&plan.ledger, &arguments.what);
     if found.is_empty() {
         return nothing(&plan.ledger, &arguments.what);
@@ -42,21 +44,38 @@ fn matching<'a>(ledger: &'a Ledger, what: &str) -> Vec<&'a Derivation> {
 }
 
 fn nothing(ledger: &Ledger, what: &str) -> Ending {
-    let parts: BTreeSet<&str> = ledger.iter().flat_map(|derivation| derivation.id.split('/').chain([derivation.id.as_str()])).collect();
-    let help = diag::nearest(what, parts.iter().copied())
-        .map_or_else(|| kinds(ledger), |near| format!("write `{near}` if that is meant"));
+    let parts: BTreeSet<&str> = ledger
+        .iter()
+        .flat_map(|derivation| derivation.id.split('/').chain([derivation.id.as_str()]))
+        .collect();
+    let help = diag::nearest(what, parts.iter().copied()).map_or_else(
+        || kinds(ledger),
+        |near| format!("write `{near}` if that is meant"),
+    );
     say::error(format!("nothing is known of `{what}`"), &help);
     Ending::Refused
 }
 
 /// What figures there are.
 fn kinds(ledger: &Ledger) -> String {
-    let kinds: BTreeSet<&str> = ledger.iter().filter_map(|derivation| derivation.id.split('/').next()).collect();
-    format!("ask for one of {}, e.g. drum/D1", diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or"))
+    let kinds: BTreeSet<&str> = ledger
+        .iter()
+        .filter_map(|derivation| derivation.id.split('/').next())
+        .collect();
+    format!(
+        "ask for one of {}, e.g. drum/D1",
+        diag::list(&kinds.into_iter().collect::<Vec<_>>(), "or")
+    )
 }
 
 /// Tells a derivation and, indented below it, those that its inputs come from; each once.
-fn tell(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTreeSet<String>, text: &mut String) {
+fn tell(
+    ledger: &Ledger,
+    derivation: &Derivation,
+    depth: usize,
+    shown: &mut BTreeSet<String>,
+    text: &mut String,
+) {
     if depth > DEEPEST || !shown.insert(derivation.id.clone()) {
         return;
     }
@@ -66,7 +85,11 @@ fn tell(ledger: &Ledger, derivation: &Derivation, depth: usize, shown: &mut BTre
         *text += &format::wrap(&format!("{indent}  {mark}"), &words);
     }
     text.push('\n');
-    for from in derivation.inputs.iter().filter_map(|input| input.from.as_deref()) {
+    for from in derivation
+        .inputs
+        .iter()
+        .filter_map(|input| input.from.as_deref())
+    {
         if let Some(earlier) = ledger.get(from) {
             tell(ledger, earlier, depth + 1, shown, text);
         }
@@ -78,10 +101,28 @@ const DEEPEST: usize = 6;
 
 /// The lines of a derivation below its title: what each begins with, and its words.
 fn lines(derivation: &Derivation) -> Vec<(&'static str, String)> {
-    let mut lines = vec![("= ", derivation.result.clone()), ("by ", derivation.formula.clone())];
-    lines.extend(derivation.inputs.iter().map(|input| ("- ", format!("{}: {}", input.name, input.value))));
-    lines.extend(derivation.rounding.iter().map(|rounding| ("rounded: ", rounding.clone())));
-    lines.extend(derivation.source.iter().map(|source| ("source: ", source.clone())));
+    let mut lines = vec![
+        ("= ", derivation.result.clone()),
+        ("by ", derivation.formula.clone()),
+    ];
+    lines.extend(
+        derivation
+            .inputs
+            .iter()
+            .map(|input| ("- ", format!("{}: {}", input.name, input.value))),
+    );
+    lines.extend(
+        derivation
+            .rounding
+            .iter()
+            .map(|rounding| ("rounded: ", rounding.clone())),
+    );
+    lines.extend(
+        derivation
+            .source
+            .iter()
+            .map(|source| ("source: ", source.clone())),
+    );
     lines
 }
 

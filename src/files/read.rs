@@ -49,7 +49,11 @@ fn read_folder(
 ) -> Result<(), FileTrouble> {
     let help = "check that the folder exists and that you may read it";
     if folder.is_file() {
-        return Err(FileTrouble::new(folder, "this is a file, not a folder", "give the folder that holds job.toml"));
+        return Err(FileTrouble::new(
+            folder,
+            "this is a file, not a folder",
+            "give the folder that holds job.toml",
+        ));
     }
     let entries =
         fs::read_dir(folder).map_err(|e| FileTrouble::new(folder, &in_words(&e), help))?;

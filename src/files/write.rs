@@ -108,7 +108,11 @@ const CLOSE: &str = "close the program that holds the file open, then run the co
 fn make_folder(folder: &Path) -> Result<(), FileTrouble> {
     let help = "name a folder in which you may write";
     if folder.is_file() {
-        return Err(FileTrouble::new(folder, "this is a file, not a folder", help));
+        return Err(FileTrouble::new(
+            folder,
+            "this is a file, not a folder",
+            help,
+        ));
     }
     fs::create_dir_all(folder).map_err(|e| FileTrouble::new(folder, &in_words(&e), help))
 }
@@ -123,7 +127,11 @@ fn kept(
     let path = folder.join(name);
     if path.is_dir() {
         let help = "move the folder away, or write to another folder";
-        return Err(FileTrouble::new(&path, "a folder has the name of a file that would be written", help));
+        return Err(FileTrouble::new(
+            &path,
+            "a folder has the name of a file that would be written",
+            help,
+        ));
     }
     if replace || !path.exists() {
         return Ok(None);

@@ -21,7 +21,7 @@ use super::CannotWrite;
 /// # Errors
 /// The values could not be turned into JSON.
 pub fn write_plan(plan: &Plan) -> Result<Vec<u8>, CannotWrite> {
-    let mut bytes = serde_json::to_vec_pretty(&Document(plan)).map_err(|e| CannotWrite {
+    let mut bytes = serde_json::to_vec(&Document(plan)).map_err(|e| CannotWrite {
         file: "plan.json".into(),
         why: e.to_string(),
     })?;

@@ -97,7 +97,12 @@ fn write_sheet(
 }
 
 /// Paragraphs are broken into lines of about a page's width, since a long cell would be cut at the page's edge.
-fn write_lines(worksheet: &mut Worksheet, row: Row, text: &str, format: &Format) -> Result<(), XlsxError> {
+fn write_lines(
+    worksheet: &mut Worksheet,
+    row: Row,
+    text: &str,
+    format: &Format,
+) -> Result<(), XlsxError> {
     for (row, line) in (row..).zip(broken(text, NOTE_WIDTH)) {
         worksheet.write_string_with_format(row, 0, line, format)?;
     }
@@ -137,7 +142,9 @@ fn write_table(
     let first = row + 1;
     for (at, values) in (first..).zip(&table.rows) {
         for ((col, column), value) in (0..).zip(&table.columns).zip(values) {
-            write_cell(worksheet, (at, col), column, value, |formula| places.plain(formula, table, at))?;
+            write_cell(worksheet, (at, col), column, value, |formula| {
+                places.plain(formula, table, at)
+            })?;
         }
         let lines = wrapped_lines(values, widths);
         if lines > 1 {
@@ -147,7 +154,13 @@ fn write_table(
     let count = Row::try_from(table.rows.len()).unwrap_or(Row::MAX / 2);
     let totals = table.has_totals();
     let last_col = Col::try_from(table.columns.len().saturating_sub(1)).unwrap_or(Col::MAX);
-    worksheet.add_table(row, 0, row + count + Row::from(totals), last_col, &declared(table, totals))?;
+    worksheet.add_table(
+        row,
+        0,
+        row + count + Row::from(totals),
+        last_col,
+        &declared(table, totals),
+    )?;
     write_results(worksheet, first, table);
     if totals {
         write_totals(worksheet, first + count, table)?;
@@ -160,10 +173,18 @@ const LINE_POINTS: f64 = 15.0;
 
 /// Lines that the longest text of a row takes in its column; spreadsheet programs do not all find this out by themselves.
 fn wrapped_lines(values: &[Value], widths: &[usize]) -> u32 {
-    let lines = values.iter().zip(widths).map(|(value, &width)| match value {
-        Value::Text(text) => broken(text, width + 1).len(),
-        Value::Empty | Value::Number(_) | Value::Decimal(_) | Value::Day(_) | Value::Time(_) | Value::Formula(..) => 1,
-    });
+    let lines = values
+        .iter()
+        .zip(widths)
+        .map(|(value, &width)| match value {
+            Value::Text(text) => broken(text, width + 1).len(),
+            Value::Empty
+            | Value::Number(_)
+            | Value::Decimal(_)
+            | Value::Day(_)
+            | Value::Time(_)
+            | Value::Formula(..) => 1,
+        });
     u32::try_from(lines.max().unwrap_or(1).min(25)).unwrap_or(1)
 }
 
@@ -197,7 +218,10 @@ fn declared(table: &Table, totals: bool) -> rust_xlsxwriter::Table {
 /// Turns `[packs]*[price]` into what spreadsheet programs store: `Lines[[#This Row],[packs]]*…`.
 fn this_row(formula: &str, table: &str) -> String {
     let closed = formula.replace(']', "]]");
-    format!("={}", closed.replace('[', &format!("{table}[[#This Row],[")))
+    format!(
+        "={}",
+        closed.replace('[', &format!("{table}[[#This Row],["))
+    )
 }
 
 /// Writes a value; `named` turns the names in a formula into cells.
@@ -220,7 +244,12 @@ fn write_cell(
             worksheet.write_blank(row, col, &format)?;
         }
         Value::Decimal(number) => {
-            worksheet.write_number_with_format(row, col, number.to_f64().unwrap_or(0.0), &format)?;
+            worksheet.write_number_with_format(
+                row,
+                col,
+                number.to_f64().unwrap_or(0.0),
+                &format,
+            )?;
         }
         Value::Day(day) => {
             worksheet.write_datetime_with_format(row, col, Serial::day(*day), &format)?;
@@ -229,7 +258,8 @@ fn write_cell(
             worksheet.write_datetime_with_format(row, col, Serial::time(*time), &format)?;
         }
         Value::Formula(formula, result) => {
-            let formula = Formula::new(format!("={}", named(formula))).set_result(result.to_string());
+            let formula =
+                Formula::new(format!("={}", named(formula))).set_result(result.to_string());
             worksheet.write_formula_with_format(row, col, formula, &format)?;
         }
     }
@@ -284,8 +314,16 @@ fn write_totals(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<()
 
 /// Headings stand over their values: numbers to the right, everything else to the left.
 fn heading_format(column: &Column) -> Format {
-    let format = Format::new().set_bold().set_text_wrap().set_align(FormatAlign::Bottom).set_border_bottom(FormatBorder::Thin);
-    if is_number(column) { format.set_align(FormatAlign::Right) } else { format.set_align(FormatAlign::Left).set_indent(1) }
+    let format = Format::new()
+        .set_bold()
+        .set_text_wrap()
+        .set_align(FormatAlign::Bottom)
+        .set_border_bottom(FormatBorder::Thin);
+    if is_number(column) {
+        format.set_align(FormatAlign::Right)
+    } else {
+        format.set_align(FormatAlign::Left).set_indent(1)
+    }
 }
 
 const fn is_number(column: &Column) -> bool {
@@ -294,9 +332,21 @@ const fn is_number(column: &Column) -> bool {
 
 fn cell_format(column: &Column) -> Format {
     let format = number_format(column).set_align(FormatAlign::Top);
-    let format = if is_number(column) { format } else { format.set_align(FormatAlign::Left).set_indent(1) };
-    let format = if matches!(column.kind, Kind::Text) { format.set_text_wrap() } else { format };
-    if column.input { format.set_border(FormatBorder::Dotted) } else { format }
+    let format = if is_number(column) {
+        format
+    } else {
+        format.set_align(FormatAlign::Left).set_indent(1)
+    };
+    let format = if matches!(column.kind, Kind::Text) {
+        format.set_text_wrap()
+    } else {
+        format
+    };
+    if column.input {
+        format.set_border(FormatBorder::Dotted)
+    } else {
+        format
+    }
 }
 
 fn number_format(column: &Column) -> Format {

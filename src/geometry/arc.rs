@@ -94,9 +94,9 @@ pub fn ellipse(width: Length, height: Length) -> Ring {
 
 #[cfg(test)]
 mod tests {
-    use super::super::measure::ring_area;
-    use super::super::shape::Rect;
     use super::*;
+    use crate::geometry::measure::ring_area;
+    use crate::geometry::shape::Rect;
 
     /// Source: standard geometry, segment area = r²/2 (t - sin t) with t the angle at the centre.
     #[test]

@@ -132,8 +132,8 @@ fn from_shapes(shapes: Shapes) -> Region {
 mod tests {
     use proptest::prelude::*;
 
-    use super::super::arc::segment_arch;
     use super::*;
+    use crate::geometry::arc::segment_arch;
 
     fn rect(x: i64, y: i64, width: i64, height: i64) -> Region {
         let mm = Length::whole_mm;

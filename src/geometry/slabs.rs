@@ -352,8 +352,8 @@ fn merged(mut spans: Vec<(i64, i64)>) -> Vec<Chord> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::arc::segment_arch;
     use super::*;
+    use crate::geometry::arc::segment_arch;
 
     fn mm(value: i64) -> Length {
         Length::whole_mm(value)

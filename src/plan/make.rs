@@ -25,7 +25,12 @@ pub fn make(job: Job, problems: Problems, watch: &mut dyn FnMut(&'static str)) -
     plan.survey = survey::measure(&plan.job, &mut plan.ledger, &mut plan.problems);
     if !plan.problems.has_errors() {
         watch("laying sheets and cutting them");
-        plan.takeoff = takeoff::take_off(&plan.job, &plan.survey, &mut plan.ledger, &mut plan.problems);
+        plan.takeoff = takeoff::take_off(
+            &plan.job,
+            &plan.survey,
+            &mut plan.ledger,
+            &mut plan.problems,
+        );
     }
     if !plan.problems.has_errors() {
         carry_on(&mut plan, watch);
@@ -37,7 +42,20 @@ pub fn make(job: Job, problems: Problems, watch: &mut dyn FnMut(&'static str)) -
 
 /// The stages that need sound shapes and layers.
 fn carry_on(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
-    let Plan { job, survey, takeoff, rolling, crating, exposure, schedule, purchase, bid, ledger, problems, .. } = plan;
+    let Plan {
+        job,
+        survey,
+        takeoff,
+        rolling,
+        crating,
+        exposure,
+        schedule,
+        purchase,
+        bid,
+        ledger,
+        problems,
+        ..
+    } = plan;
     watch("choosing drums");
     *rolling = rolling::roll(job, survey, takeoff, ledger, problems);
     watch("building crates");
@@ -45,9 +63,13 @@ fn carry_on(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
     watch("estimating vapour and drying");
     *exposure = exposure::expose(job, survey, takeoff, ledger, problems);
     watch("arranging days");
-    *schedule = schedule::arrange(job, survey, takeoff, rolling, crating, exposure, ledger, problems);
+    *schedule = schedule::arrange(
+        job, survey, takeoff, rolling, crating, exposure, ledger, problems,
+    );
     watch("choosing packs and suppliers");
-    *purchase = purchase::order(job, survey, takeoff, rolling, crating, exposure, schedule, ledger, problems);
+    *purchase = purchase::order(
+        job, survey, takeoff, rolling, crating, exposure, schedule, ledger, problems,
+    );
     watch("pricing");
     *bid = bid::price(job, rolling, crating, schedule, purchase, ledger, problems);
 }

@@ -81,7 +81,10 @@ fn answer(draft: &Draft<'_>, start: &[f64], ends: &Ends) -> (Answer, bool) {
             }
         }
     }
-    (solve(&draft.model, Some(start), effort(draft.model.size())), ends.is_empty())
+    (
+        solve(&draft.model, Some(start), effort(draft.model.size())),
+        ends.is_empty(),
+    )
 }
 
 /// The start with the bound of the program without whole numbers.

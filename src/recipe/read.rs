@@ -17,20 +17,45 @@ pub fn built_in() -> &'static [(&'static str, &'static str)] {
 }
 
 const BUILT_IN: &[(&str, &str)] = &[
-    ("recipes/supple-paste.toml", include_str!("../../catalogs/recipes/supple-paste.toml")),
-    ("recipes/stiff-glue.toml", include_str!("../../catalogs/recipes/stiff-glue.toml")),
-    ("recipes/brittle-lead.toml", include_str!("../../catalogs/recipes/brittle-lead.toml")),
-    ("recipes/water-based.toml", include_str!("../../catalogs/recipes/water-based.toml")),
-    ("recipes/remount.toml", include_str!("../../catalogs/recipes/remount.toml")),
+    (
+        "recipes/supple-paste.toml",
+        include_str!("../../catalogs/recipes/supple-paste.toml"),
+    ),
+    (
+        "recipes/stiff-glue.toml",
+        include_str!("../../catalogs/recipes/stiff-glue.toml"),
+    ),
+    (
+        "recipes/brittle-lead.toml",
+        include_str!("../../catalogs/recipes/brittle-lead.toml"),
+    ),
+    (
+        "recipes/water-based.toml",
+        include_str!("../../catalogs/recipes/water-based.toml"),
+    ),
+    (
+        "recipes/remount.toml",
+        include_str!("../../catalogs/recipes/remount.toml"),
+    ),
 ];
 
 /// Reads one recipe; what is wrong is said with its line. None if there is an error.
 ///
 /// A recipe's bare lengths are millimetres, whatever the job's unit, so that a recipe means the same in every job.
-pub fn read(file: &str, bytes: &[u8], catalog: &Catalog, style: NumberStyle, problems: &mut Problems) -> Option<Recipe> {
-    let style = NumberStyle { unit: LengthUnit::Mm, ..style };
+pub fn read(
+    file: &str,
+    bytes: &[u8],
+    catalog: &Catalog,
+    style: NumberStyle,
+    problems: &mut Problems,
+) -> Option<Recipe> {
+    let style = NumberStyle {
+        unit: LengthUnit::Mm,
+        ..style
+    };
     let mut found = Problems::new();
-    let recipe = Document::read(file, bytes, style, &mut found).and_then(|document| recipe(&document, catalog, &mut found));
+    let recipe = Document::read(file, bytes, style, &mut found)
+        .and_then(|document| recipe(&document, catalog, &mut found));
     let sound = !found.has_errors();
     problems.extend(found);
     recipe.filter(|_| sound)
@@ -56,7 +81,10 @@ fn recipe(document: &Document, catalog: &Catalog, problems: &mut Problems) -> Op
     doubled(document, problems);
     let id = id?;
     Some(Recipe {
-        name: root.field("name").text(problems).unwrap_or_else(|| id.clone()),
+        name: root
+            .field("name")
+            .text(problems)
+            .unwrap_or_else(|| id.clone()),
         about: root.field("about").text(problems).unwrap_or_default(),
         id,
         solutions,
@@ -71,9 +99,15 @@ fn doubled(document: &Document, problems: &mut Problems) {
         let sections = document.root().field(key).sections(&mut Problems::new());
         for section in sections {
             let field = section.field("id");
-            let Some(id) = field.text(&mut Problems::new()) else { continue };
+            let Some(id) = field.text(&mut Problems::new()) else {
+                continue;
+            };
             if seen.contains(&id) {
-                field.problem(format!("the id `{id}` names two {key}s"), "give one of them another id", problems);
+                field.problem(
+                    format!("the id `{id}` names two {key}s"),
+                    "give one of them another id",
+                    problems,
+                );
             }
             seen.push(id);
         }

@@ -205,8 +205,16 @@ fn halves(index: &BTreeMap<Date, usize>, from: DateTime, to: DateTime) -> std::o
 
 /// The days on which anybody works, from first to last; more than a year of them no longer reads as bars.
 fn working_days(plan: &Plan) -> Vec<Date> {
-    let days = plan.schedule.activities.iter().flat_map(|activity| &activity.stretches).map(|(from, _)| from.date());
-    days.collect::<BTreeSet<_>>().into_iter().take(MOST_BAR_DAYS).collect()
+    let days = plan
+        .schedule
+        .activities
+        .iter()
+        .flat_map(|activity| &activity.stretches)
+        .map(|(from, _)| from.date());
+    days.collect::<BTreeSet<_>>()
+        .into_iter()
+        .take(MOST_BAR_DAYS)
+        .collect()
 }
 
 /// The most days that bars show.
@@ -238,7 +246,9 @@ pub(super) fn bars_legend(plan: &Plan) -> String {
         .map(|(sign, name)| format!("{sign} {name}"))
         .collect::<Vec<_>>()
         .join("; ");
-    format!("{legend}. ~ drying. Two cells a working day, before and after noon; at most the first 250 days.")
+    format!(
+        "{legend}. ~ drying. Two cells a working day, before and after noon; at most the first 250 days."
+    )
 }
 
 /// What is drying when people go home.

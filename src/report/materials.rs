@@ -50,6 +50,8 @@ pub(super) fn table(plan: &Plan) -> Table {
 fn hazard(material: &Material) -> Value {
     match material.hazard {
         Hazard::None => Value::Empty,
-        Hazard::Flammable | Hazard::FlammableToxic | Hazard::Toxic => Value::text(material.hazard.name()),
+        Hazard::Flammable | Hazard::FlammableToxic | Hazard::Toxic => {
+            Value::text(material.hazard.name())
+        }
     }
 }

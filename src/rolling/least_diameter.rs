@@ -65,8 +65,8 @@ pub(super) fn worst_strain(bends: &[Bend], diameter: f64) -> Option<(Bend, f64)>
 mod tests {
     use proptest::prelude::*;
 
-    use super::super::laminate::tests::layer;
     use super::*;
+    use crate::rolling::laminate::tests::layer;
 
     fn class(limit: f64, reserve: f64, floor: f64) -> Strain {
         Strain {

@@ -114,7 +114,10 @@ fn needed<'a>(given: &Given<'a>) -> BTreeMap<&'a str, f64> {
     let mut sums: BTreeMap<&str, f64> = BTreeMap::new();
     let takeoff = given.takeoff;
     let needs = takeoff.needs.iter();
-    for need in needs.chain(&given.rolling.needs).chain(&given.crating.needs) {
+    for need in needs
+        .chain(&given.rolling.needs)
+        .chain(&given.crating.needs)
+    {
         *sums.entry(&need.material).or_default() += need.amount;
     }
     for cut in &takeoff.cuts {

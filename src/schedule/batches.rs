@@ -59,7 +59,11 @@ pub(super) fn mix(given: &Given<'_>, schedule: &Schedule) -> Vec<Batch> {
         let Some(solution) = known.solution(&need.solution) else {
             continue;
         };
-        for (mixed, grams) in fill(&one_after_another(&brushings), largest(solution, need), pot_life(solution)) {
+        for (mixed, grams) in fill(
+            &one_after_another(&brushings),
+            largest(solution, need),
+            pot_life(solution),
+        ) {
             batches.push(Batch {
                 recipe: recipe.to_owned(),
                 solution: need.solution.clone(),

@@ -51,6 +51,9 @@ struct Standing {
     next: usize,
 }
 
+/// A draft that waits for a step on all panels, with what it follows on its own.
+type Waiting = (usize, Option<Before>);
+
 struct Chains<'a, 'b> {
     given: &'b Given<'a>,
     laid: Laid,
@@ -66,7 +69,7 @@ struct Chains<'a, 'b> {
     /// The first draft of each step of each recipe: it does the work that is counted once a job.
     first: BTreeMap<(&'a str, usize), usize>,
     /// Drafts that wait for the step above on all panels, by recipe and step, each with what it follows on its own panel.
-    waiting: BTreeMap<(&'a str, usize), Vec<(usize, Option<Before>)>>,
+    waiting: BTreeMap<(&'a str, usize), Vec<Waiting>>,
     drafts: Vec<Draft<'a>>,
 }
 

@@ -85,7 +85,7 @@ fn a_whole_job_is_read() {
     assert!(job.places[0].hours[6].is_empty());
     assert_eq!(job.places[0].closed.len(), 10);
     assert_eq!(job.places[0].humidity, 65.0);
-    assert_eq!(job.places[0].drying_factor, 5.0);
+    assert_eq!(job.places[0].drying_factor, 1.0);
     assert_eq!(job.places[0].flammable_limit.unwrap().to_ml(), 20_000.0);
     assert_eq!(job.people[0].count, 3);
     assert_eq!(job.terms.lump_sums[0].amount.to_string(), "840.00");

@@ -17,14 +17,20 @@ use facelay::report::Value;
 use rust_decimal::prelude::ToPrimitive;
 
 pub(crate) fn planned(example: &str) -> Plan {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(example);
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("examples")
+        .join(example);
     let files = facelay::files::read_job(&folder).unwrap();
     let (job, problems) = facelay::job::read(&files);
     facelay::plan::make(job.unwrap(), problems, &mut |_| {})
 }
 
 fn reports(plan: &Plan, purpose: Purpose) -> Vec<Report> {
-    report::ALL.iter().filter(|entry| entry.purpose == purpose).map(|entry| (entry.build)(plan)).collect()
+    report::ALL
+        .iter()
+        .filter(|entry| entry.purpose == purpose)
+        .map(|entry| (entry.build)(plan))
+        .collect()
 }
 
 /// Whether a cell holds a value, as far as cells can: numbers as the column rounds them, days as serial numbers.
@@ -38,13 +44,16 @@ fn holds(cell: &Data, value: &Value, kind: Kind) -> bool {
         (Data::Empty, Value::Empty) => true,
         (Data::Empty, Value::Text(text)) => text.is_empty(),
         (Data::String(found), Value::Text(text)) => found == text || text.chars().count() > 32_000,
-        (Data::Float(found), Value::Number(number)) => (found - number).abs() <= half.max(number.abs() * 1e-9),
+        (Data::Float(found), Value::Number(number)) => {
+            (found - number).abs() <= half.max(number.abs() * 1e-9)
+        }
         (Data::Float(found), Value::Decimal(number) | Value::Formula(_, number)) => {
             (found - number.to_f64().unwrap()).abs() < 1e-9 * found.abs().max(1.0)
         }
         (Data::DateTime(found), Value::Day(day)) => {
             let (year, month, date, ..) = found.to_ymd_hms_milli();
-            (i32::from(year), i32::from(month), i32::from(date)) == (day.year().into(), day.month().into(), day.day().into())
+            (i32::from(year), i32::from(month), i32::from(date))
+                == (day.year().into(), day.month().into(), day.day().into())
         }
         (Data::DateTime(found), Value::Time(time)) => {
             let serial = f64::from((time.date() - jiff::civil::date(1899, 12, 30)).get_days())
@@ -60,20 +69,45 @@ fn compare(range: &calamine::Range<Data>, table: &Table) -> usize {
     if table.rows.is_empty() {
         return 0;
     }
-    let headings: Vec<&str> = table.columns.iter().map(|column| column.heading.as_str()).collect();
+    let headings: Vec<&str> = table
+        .columns
+        .iter()
+        .map(|column| column.heading.as_str())
+        .collect();
     let end = range.end().unwrap();
-    let cell = |row: u32, col: usize| range.get_value((row, u32::try_from(col).unwrap())).cloned().unwrap_or(Data::Empty);
-    let is_heading = |row: u32| headings.iter().enumerate().all(|(col, text)| cell(row, col) == Data::String((*text).to_owned()));
+    let cell = |row: u32, col: usize| {
+        range
+            .get_value((row, u32::try_from(col).unwrap()))
+            .cloned()
+            .unwrap_or(Data::Empty)
+    };
+    let is_heading = |row: u32| {
+        headings
+            .iter()
+            .enumerate()
+            .all(|(col, text)| cell(row, col) == Data::String((*text).to_owned()))
+    };
     let starts: Vec<u32> = (0..=end.0).filter(|&row| is_heading(row)).collect();
     let mut best = String::new();
     for start in starts {
         let rows = (start + 1..).zip(&table.rows);
         let wrong = rows
-            .flat_map(|(row, values)| values.iter().enumerate().map(move |(col, value)| (row, col, value)))
+            .flat_map(|(row, values)| {
+                values
+                    .iter()
+                    .enumerate()
+                    .map(move |(col, value)| (row, col, value))
+            })
             .find(|&(row, col, value)| !holds(&cell(row, col), value, table.columns[col].kind));
         match wrong {
             None => return table.rows.len() * headings.len(),
-            Some((row, col, value)) => best = format!("{} row {row} column {col}: {:?}, not {value:?}", table.name, cell(row, col)),
+            Some((row, col, value)) => {
+                best = format!(
+                    "{} row {row} column {col}: {:?}, not {value:?}",
+                    table.name,
+                    cell(row, col)
+                )
+            }
         }
     }
     panic!("{} is not on its sheet as planned: {best}", table.name);
@@ -86,15 +120,24 @@ fn workbooks_hold_what_the_plan_says() {
         let mut cells = 0;
         for report in reports(&plan, Purpose::Workbook) {
             let bytes = format::write_xlsx(&report, plan.job.order_day).unwrap();
-            assert_eq!(bytes, format::write_xlsx(&report, plan.job.order_day).unwrap(), "the same bytes twice");
+            assert_eq!(
+                bytes,
+                format::write_xlsx(&report, plan.job.order_day).unwrap(),
+                "the same bytes twice"
+            );
             let mut book: Xlsx<_> = calamine::open_workbook_from_rs(Cursor::new(bytes)).unwrap();
             for sheet in &report.sheets {
                 let range = book.worksheet_range(&sheet.name).unwrap();
-                let errors = range.used_cells().filter(|(_, _, cell)| matches!(cell, Data::Error(_))).count();
+                let errors = range
+                    .used_cells()
+                    .filter(|(_, _, cell)| matches!(cell, Data::Error(_)))
+                    .count();
                 assert_eq!(errors, 0, "{}: {}", report.name, sheet.name);
                 let tables = sheet.blocks.iter().filter_map(|block| match block {
                     report::Block::Table(table) => Some(table),
-                    report::Block::Heading(_) | report::Block::Note(_) | report::Block::Bars(_) => None,
+                    report::Block::Heading(_) | report::Block::Note(_) | report::Block::Bars(_) => {
+                        None
+                    }
                 });
                 cells += tables.map(|table| compare(&range, table)).sum::<usize>();
             }
@@ -109,14 +152,33 @@ fn tables_fit_a_terminal_and_read_back_as_csv() {
         let plan = planned(example);
         for report in reports(&plan, Purpose::Tables) {
             let text = format::write_text(&report);
-            let widest = text.lines().map(|line| line.chars().count()).max().unwrap_or(0);
+            let widest = text
+                .lines()
+                .map(|line| line.chars().count())
+                .max()
+                .unwrap_or(0);
             assert!(widest <= 80, "{}: a line of {widest} columns", report.name);
             for table in report.tables() {
                 let bytes = format::write_csv(table).unwrap();
                 let mut reader = csv::Reader::from_reader(bytes.as_slice());
-                let headings: Vec<String> = reader.headers().unwrap().iter().map(ToOwned::to_owned).collect();
-                assert_eq!(headings, table.columns.iter().map(|column| column.heading.clone()).collect::<Vec<_>>());
-                assert_eq!(reader.records().map(Result::unwrap).count(), table.rows.len());
+                let headings: Vec<String> = reader
+                    .headers()
+                    .unwrap()
+                    .iter()
+                    .map(ToOwned::to_owned)
+                    .collect();
+                assert_eq!(
+                    headings,
+                    table
+                        .columns
+                        .iter()
+                        .map(|column| column.heading.clone())
+                        .collect::<Vec<_>>()
+                );
+                assert_eq!(
+                    reader.records().map(Result::unwrap).count(),
+                    table.rows.len()
+                );
             }
         }
     }
@@ -125,7 +187,11 @@ fn tables_fit_a_terminal_and_read_back_as_csv() {
 #[test]
 fn bars_show_work_and_drying_and_no_more_days_than_are_worked() {
     let plan = planned("three-panels");
-    let report = (report::ALL.iter().find(|entry| entry.name == "days").unwrap().build)(&plan);
+    let report = (report::ALL
+        .iter()
+        .find(|entry| entry.name == "days")
+        .unwrap()
+        .build)(&plan);
     let text = format::write_text(&report);
     assert!(text.contains('~'), "something dries overnight");
     assert!(text.contains("Day by day"));
@@ -140,9 +206,21 @@ fn every_table_has_a_name_of_its_own_and_full_rows() {
         let count = names.len();
         names.sort_unstable();
         names.dedup();
-        assert_eq!(names.len(), count, "{}: a table's name stands twice", report.name);
+        assert_eq!(
+            names.len(),
+            count,
+            "{}: a table's name stands twice",
+            report.name
+        );
         for table in report.tables() {
-            assert!(table.rows.iter().all(|row| row.len() == table.columns.len()), "{}", table.name);
+            assert!(
+                table
+                    .rows
+                    .iter()
+                    .all(|row| row.len() == table.columns.len()),
+                "{}",
+                table.name
+            );
         }
     }
 }

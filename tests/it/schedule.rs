@@ -11,7 +11,6 @@ use facelay::schedule::Activity;
 use jiff::civil::DateTime;
 use jiff::civil::date;
 use proptest::prelude::*;
-use rand::RngExt as _;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
@@ -45,13 +44,21 @@ fn example(name: &str) -> BTreeMap<String, Vec<u8>> {
 fn the_hall_keeps_every_rule() {
     let planned = sound(&example("assembly-hall"));
     assert!(planned.schedule.activities.len() > 100);
-    assert!(!said(&planned, "keeps every rule"), "{:#?}", planned.problems);
+    assert!(
+        !said(&planned, "keeps every rule"),
+        "{:#?}",
+        planned.problems
+    );
 }
 
 #[test]
 fn the_three_panels_keep_every_rule() {
     let planned = sound(&example("three-panels"));
-    assert!(!said(&planned, "keeps every rule"), "{:#?}", planned.problems);
+    assert!(
+        !said(&planned, "keeps every rule"),
+        "{:#?}",
+        planned.problems
+    );
 }
 
 /// Whether a warning says something.
@@ -76,7 +83,12 @@ fn random_job(seed: u64, panels: usize) -> BTreeMap<String, Vec<u8>> {
     ];
     let mut of_four = || usize::try_from(pick(0, 3)).unwrap();
     let (site, studio) = (hours[of_four()], hours[of_four()]);
-    let air = ["", "fresh_air = \"4000 m3/h\"", "fresh_air = \"900 m3/h\"", ""][of_four()];
+    let air = [
+        "",
+        "fresh_air = \"4000 m3/h\"",
+        "fresh_air = \"900 m3/h\"",
+        "",
+    ][of_four()];
     let hand_over = ["", "hand_over = 2027-02-05", "hand_over = 2027-12-31", ""][of_four()];
     let (first, closed, away) = (pick(4, 10), pick(11, 30), pick(11, 25));
     let (warm, damp, hands) = (pick(8, 26), pick(35, 70), pick(0, 5));
@@ -247,15 +259,17 @@ fn drying_runs_over_the_weekend() {
 fn what_must_follow_soon_puts_off_what_comes_before() {
     // Two days' work cannot end on Friday; the hour before it must, by `within`, stand no more than 20 h before its start. Both
     // follow three hours of preparation and fit on Friday; what a second person away on Friday alone can do cannot.
-    let steps =
-        step("first", 60, "") + &step("second", 60, "within = \"20 h\"\ncrew = [2, 2]");
+    let steps = step("first", 60, "") + &step("second", 60, "within = \"20 h\"\ncrew = [2, 2]");
     let mut files = hand_worked(&steps, 1, 1, "");
     let toml = String::from_utf8(files["job.toml"].clone()).unwrap()
         + "[[person]]\nname = \"helper\"\nskills = [\"paint\"]\ncost = \"30.00\"\ncharge = \"50.00\"\naway = [2027-01-08]\n";
     files.insert("job.toml".into(), toml.into_bytes());
     let planned = sound(&files);
     assert!(!said(&planned, "keeps every rule"));
-    let (first, second) = (activity(&planned, "P0/first"), activity(&planned, "P0/second"));
+    let (first, second) = (
+        activity(&planned, "P0/first"),
+        activity(&planned, "P0/second"),
+    );
     assert!(second.start >= at(11, 8), "{second:#?}");
     assert!(first.finish >= at(10, 12), "{first:#?}");
 }
@@ -274,7 +288,12 @@ fn a_barrier_waits_for_every_panel() {
 #[test]
 fn work_counted_once_a_job_comes_before_the_step_of_any_other_panel() {
     let once = "[[step]]\nid = \"rig\"\nname = \"rig\"\nkind = \"labour\"\nskill = \"paint\"\nwork = [{ minutes = 300, per = \"job\" }]\n";
-    let planned = sound(&hand_worked(&(once.to_owned() + &step("next", 60, "")), 2, 2, ""));
+    let planned = sound(&hand_worked(
+        &(once.to_owned() + &step("next", 60, "")),
+        2,
+        2,
+        "",
+    ));
     assert_eq!(activity(&planned, "P0/rig").finish, at(8, 14));
     assert_eq!(activity(&planned, "P1/rig").work_minutes, 0);
     assert!(activity(&planned, "P1/next").start >= at(8, 14));
@@ -310,14 +329,22 @@ fn studio_work_after_the_wall_is_clear_is_not_late() {
 #[test]
 fn a_step_longer_than_a_day_is_split_into_days() {
     // 20 h for one person who must finish within the day: three sections of 400 minutes.
-    let planned = sound(&hand_worked(&step("coat", 1200, "same_day = true"), 1, 1, ""));
+    let planned = sound(&hand_worked(
+        &step("coat", 1200, "same_day = true"),
+        1,
+        1,
+        "",
+    ));
     let ids = ["P0/coat/1", "P0/coat/2", "P0/coat/3"];
     let days: Vec<i8> = ids
         .iter()
         .map(|id| activity(&planned, id).start.day())
         .collect();
     assert_eq!(days, [8, 11, 12]);
-    assert!(ids.iter().all(|id| activity(&planned, id).work_minutes == 400));
+    assert!(
+        ids.iter()
+            .all(|id| activity(&planned, id).work_minutes == 400)
+    );
 }
 
 /// The errors of a job, from reading it or from planning it.
@@ -327,7 +354,9 @@ fn errors(files: &BTreeMap<String, Vec<u8>>) -> String {
         Some(job) => Planned::of(job, problems).problems,
         None => problems,
     };
-    let errors = problems.iter().filter(|problem| problem.level == Level::Error);
+    let errors = problems
+        .iter()
+        .filter(|problem| problem.level == Level::Error);
     errors.map(|problem| format!("{problem:?}\n")).collect()
 }
 
@@ -365,7 +394,10 @@ fn flat_panels_are_not_rolled_and_rolled_ones_share_crates() {
         .iter()
         .map(|activity| activity.id.as_str())
         .collect();
-    assert!(ids.contains(&"R/roll") && !ids.contains(&"F/roll"), "{ids:?}");
+    assert!(
+        ids.contains(&"R/roll") && !ids.contains(&"F/roll"),
+        "{ids:?}"
+    );
     let crates = planned.schedule.activities.iter();
     let packed = crates.filter(|activity| activity.packing.is_some()).count();
     assert_eq!(packed, planned.crating.crates.len());

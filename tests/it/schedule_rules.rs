@@ -122,7 +122,10 @@ pub(crate) fn faults(planned: &Planned) -> Vec<String> {
         for follows in &activity.after {
             let before = &planned.schedule.activities[follows.activity];
             if minutes(before.finish, activity.start) < i64::from(follows.dry_minutes) {
-                fault(format!("{} starts before {} is dry", activity.id, before.id));
+                fault(format!(
+                    "{} starts before {} is dry",
+                    activity.id, before.id
+                ));
             }
         }
     }
@@ -193,7 +196,9 @@ fn crew(planned: &Planned, activity: &Activity, fault: &mut dyn FnMut(String)) {
         fault(format!("{id}: {people} people"));
     }
     if worked * people < work || (work > 0 && worked * people >= work + people) {
-        fault(format!("{id}: {people} people for {worked} minutes do {work}"));
+        fault(format!(
+            "{id}: {people} people for {worked} minutes do {work}"
+        ));
     }
     for &worker in &activity.people {
         let person = &planned.job.people[planned.schedule.workers[worker].row];
@@ -251,7 +256,10 @@ fn arrival(planned: &Planned, activity: &Activity, fault: &mut dyn FnMut(String)
         let Some(mut day) = arrives(planned, material) else {
             continue;
         };
-        let site = job.places.iter().find(|place| place.role == PlaceRole::Site);
+        let site = job
+            .places
+            .iter()
+            .find(|place| place.role == PlaceRole::Site);
         let mut left = job.terms.days_in_hand;
         while let (true, Some(site)) = (left > 0, site) {
             day = day.tomorrow().unwrap();
@@ -280,7 +288,12 @@ fn shelved(planned: &Planned, material: &str) -> bool {
     let needs = needs.filter(|need| need.material == material);
     let mut sum: f64 = needs.map(|need| need.amount).sum();
     let is_liquid = planned.job.catalog.materials[material].kind == MaterialKind::Liquid;
-    for part in planned.takeoff.solutions.iter().flat_map(|need| &need.parts) {
+    for part in planned
+        .takeoff
+        .solutions
+        .iter()
+        .flat_map(|need| &need.parts)
+    {
         if part.material == material && is_liquid {
             sum += part.volume.unwrap().to_ml();
         } else if part.material == material {
@@ -373,7 +386,10 @@ fn sequence(planned: &Planned, panel: usize, fault: &mut dyn FnMut(String)) {
                 && waited > i64::from(most)
                 && !warned
             {
-                fault(format!("{} {waited} minutes after, at most {most}", first.id));
+                fault(format!(
+                    "{} {waited} minutes after, at most {most}",
+                    first.id
+                ));
             }
         }
         if matches!(
@@ -482,7 +498,11 @@ fn vapour(planned: &Planned, fault: &mut dyn FnMut(String)) {
     let mut used: BTreeMap<(usize, Date), f64> = BTreeMap::new();
     let mut rounding: BTreeMap<(usize, Date), f64> = BTreeMap::new();
     for row in &planned.exposure.vapours {
-        let air = planned.exposure.air.iter().find(|air| air.place == row.place);
+        let air = planned
+            .exposure
+            .air
+            .iter()
+            .find(|air| air.place == row.place);
         let Some((air, limit)) = air.and_then(|air| Some((air, air.day_m3?))) else {
             continue;
         };
@@ -526,11 +546,14 @@ fn batches(planned: &Planned, fault: &mut dyn FnMut(String)) {
     }
     for ((recipe, step), grams) in needed {
         let batches = planned.schedule.batches.iter();
-        let of_step = |batch: &&facelay::schedule::Batch| batch.recipe == recipe && batch.step == step;
+        let of_step =
+            |batch: &&facelay::schedule::Batch| batch.recipe == recipe && batch.step == step;
         let batches: Vec<_> = batches.filter(of_step).collect();
         let mixed: f64 = batches.iter().map(|batch| batch.mass.to_g()).sum();
         if (mixed - grams).abs() > 0.01 * f64::from(u32::try_from(batches.len() + 1).unwrap()) {
-            fault(format!("{recipe} {step}: {mixed} g mixed, {grams} g needed"));
+            fault(format!(
+                "{recipe} {step}: {mixed} g mixed, {grams} g needed"
+            ));
         }
         let known = &planned.job.recipes[&recipe];
         let mut brushed: Vec<(DateTime, DateTime)> = Vec::new();
@@ -566,10 +589,15 @@ fn batches(planned: &Planned, fault: &mut dyn FnMut(String)) {
             if let Some(life) = solution.pot_life_minutes
                 && used_for > i64::from(life) + 1
             {
-                fault(format!("{recipe} {step}: used for {used_for} of {life} minutes"));
+                fault(format!(
+                    "{recipe} {step}: used for {used_for} of {life} minutes"
+                ));
             }
             if before_next > batch.mixed && before_next.date() != batch.day {
-                fault(format!("{recipe} {step}: mixed on {} and used on {before_next}", batch.day));
+                fault(format!(
+                    "{recipe} {step}: mixed on {} and used on {before_next}",
+                    batch.day
+                ));
             }
         }
     }
@@ -577,31 +605,54 @@ fn batches(planned: &Planned, fault: &mut dyn FnMut(String)) {
 
 fn sums(planned: &Planned, fault: &mut dyn FnMut(String)) {
     let schedule = &planned.schedule;
-    let finish = schedule.activities.iter().map(|activity| activity.finish).max();
+    let finish = schedule
+        .activities
+        .iter()
+        .map(|activity| activity.finish)
+        .max();
     if schedule.finish != finish {
         fault(format!("finish {:?}, said {:?}", finish, schedule.finish));
     }
-    if !schedule.activities.is_sorted_by_key(|activity| activity.start) {
+    if !schedule
+        .activities
+        .is_sorted_by_key(|activity| activity.start)
+    {
         fault("activities are not by start".into());
     }
-    let ids: BTreeSet<_> = schedule.activities.iter().map(|activity| &activity.id).collect();
+    let ids: BTreeSet<_> = schedule
+        .activities
+        .iter()
+        .map(|activity| &activity.id)
+        .collect();
     if ids.len() != schedule.activities.len() {
         fault("an activity's name comes twice".into());
     }
     // The wall is clear once the last panel is released, rolled and crated; a recipe without a release counts as a whole.
-    let clearing = |kind: StepKind| matches!(kind, StepKind::Release | StepKind::Roll | StepKind::Crate);
+    let clearing =
+        |kind: StepKind| matches!(kind, StepKind::Release | StepKind::Roll | StepKind::Crate);
     let counts = |activity: &&Activity| {
         let steps = &planned.job.recipes[&activity.recipe].steps;
         let released = steps.iter().any(|step| step.kind == StepKind::Release);
         let last = steps.iter().rposition(|step| clearing(step.kind));
         !released || activity.packing.is_some() || last.is_none_or(|last| activity.step <= last)
     };
-    let clear = schedule.activities.iter().filter(counts).map(|activity| activity.finish).max();
+    let clear = schedule
+        .activities
+        .iter()
+        .filter(counts)
+        .map(|activity| activity.finish)
+        .max();
     if schedule.wall_clear != clear {
-        fault(format!("wall clear {clear:?}, said {:?}", schedule.wall_clear));
+        fault(format!(
+            "wall clear {clear:?}, said {:?}",
+            schedule.wall_clear
+        ));
     }
     if let Some((due, clear)) = planned.job.hand_over.zip(clear) {
-        let due = due.tomorrow().unwrap().to_datetime(jiff::civil::Time::midnight());
+        let due = due
+            .tomorrow()
+            .unwrap()
+            .to_datetime(jiff::civil::Time::midnight());
         let late = minutes(due, clear).max(0);
         if schedule.late_minutes != late {
             fault(format!("late by {late}, said {}", schedule.late_minutes));

@@ -11,20 +11,44 @@ use crate::input::Section;
 use crate::units::Bound;
 use crate::units::bound;
 
+use super::STYLE;
 use crate::catalog::Catalog;
 use crate::catalog::CrateKit;
 use crate::catalog::MaterialKind;
 use crate::catalog::Per;
 use crate::catalog::Use;
-use super::STYLE;
 
-const CLEARANCE: Bound = Bound { name: "a margin or clearance", least: 0.0, most: 5_000.0, unit: "mm" };
-const SAG: Bound = Bound { name: "sag over face length", least: 0.000_01, most: 0.1, unit: "" };
-const SHARE: Bound = Bound { name: "share of strength", least: 0.01, most: 1.0, unit: "" };
-const RATE: Bound = Bound { name: "a rate of use", least: 0.0, most: 1.0e6, unit: "" };
+const CLEARANCE: Bound = Bound {
+    name: "a margin or clearance",
+    least: 0.0,
+    most: 5_000.0,
+    unit: "mm",
+};
+const SAG: Bound = Bound {
+    name: "sag over face length",
+    least: 0.000_01,
+    most: 0.1,
+    unit: "",
+};
+const SHARE: Bound = Bound {
+    name: "share of strength",
+    least: 0.01,
+    most: 1.0,
+    unit: "",
+};
+const RATE: Bound = Bound {
+    name: "a rate of use",
+    least: 0.0,
+    most: 1.0e6,
+    unit: "",
+};
 
 /// Reads both kits where their files are there.
-pub(super) fn read(files: &BTreeMap<String, Vec<u8>>, catalog: &mut Catalog, problems: &mut Problems) {
+pub(super) fn read(
+    files: &BTreeMap<String, Vec<u8>>,
+    catalog: &mut Catalog,
+    problems: &mut Problems,
+) {
     let document = |name: &str, problems: &mut Problems| {
         let bytes = files.get(name)?;
         Document::read(name, bytes, STYLE, problems)
@@ -40,22 +64,60 @@ pub(super) fn read(files: &BTreeMap<String, Vec<u8>>, catalog: &mut Catalog, pro
 /// Puts the keys of a section over the catalogue's drum kit.
 pub fn drum(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problems) {
     section.known(
-        &["end_margin", "leader", "interleaf", "interleaf_margin", "padding", "cover", "looseness", "sag_limit", "stress_share", "kerf", "uses"],
+        &[
+            "end_margin",
+            "leader",
+            "interleaf",
+            "interleaf_margin",
+            "padding",
+            "cover",
+            "looseness",
+            "sag_limit",
+            "stress_share",
+            "kerf",
+            "uses",
+        ],
         problems,
     );
     let mut kit = std::mem::take(&mut catalog.drum_kit);
     let field = |key| section.field(key);
-    set(&mut kit.end_margin, field("end_margin").length(CLEARANCE, problems));
+    set(
+        &mut kit.end_margin,
+        field("end_margin").length(CLEARANCE, problems),
+    );
     set(&mut kit.leader, field("leader").length(CLEARANCE, problems));
-    set(&mut kit.interleaf_margin, field("interleaf_margin").length(CLEARANCE, problems));
+    set(
+        &mut kit.interleaf_margin,
+        field("interleaf_margin").length(CLEARANCE, problems),
+    );
     set(&mut kit.kerf, field("kerf").length(CLEARANCE, problems));
-    set(&mut kit.looseness, field("looseness").percent(bound::WASTE, problems));
+    set(
+        &mut kit.looseness,
+        field("looseness").percent(bound::WASTE, problems),
+    );
     set(&mut kit.sag_limit, field("sag_limit").number(SAG, problems));
-    set(&mut kit.stress_share, field("stress_share").number(SHARE, problems));
+    set(
+        &mut kit.stress_share,
+        field("stress_share").number(SHARE, problems),
+    );
     let rolls = &[MaterialKind::Roll];
-    set_some(&mut kit.interleaf, material(&field("interleaf"), rolls, catalog, problems));
-    set_some(&mut kit.cover, material(&field("cover"), rolls, catalog, problems));
-    set_some(&mut kit.padding, material(&field("padding"), &[MaterialKind::Roll, MaterialKind::Board], catalog, problems));
+    set_some(
+        &mut kit.interleaf,
+        material(&field("interleaf"), rolls, catalog, problems),
+    );
+    set_some(
+        &mut kit.cover,
+        material(&field("cover"), rolls, catalog, problems),
+    );
+    set_some(
+        &mut kit.padding,
+        material(
+            &field("padding"),
+            &[MaterialKind::Roll, MaterialKind::Board],
+            catalog,
+            problems,
+        ),
+    );
     if section.has("uses") {
         kit.uses = uses(&field("uses"), catalog, problems);
     }
@@ -65,21 +127,60 @@ pub fn drum(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problem
 /// Puts the keys of a section over the catalogue's crate kit.
 pub fn packing(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problems) {
     section.known(
-        &["clearance", "end_clearance", "board", "batten", "batten_spacing", "foam", "barrier", "kerf", "buffer", "screw", "uses"],
+        &[
+            "clearance",
+            "end_clearance",
+            "board",
+            "batten",
+            "batten_spacing",
+            "foam",
+            "barrier",
+            "kerf",
+            "buffer",
+            "screw",
+            "uses",
+        ],
         problems,
     );
     let mut kit: CrateKit = std::mem::take(&mut catalog.crate_kit);
     let field = |key| section.field(key);
-    set(&mut kit.clearance, field("clearance").length(CLEARANCE, problems));
-    set(&mut kit.end_clearance, field("end_clearance").length(CLEARANCE, problems));
-    set(&mut kit.batten_spacing, field("batten_spacing").length(CLEARANCE, problems));
+    set(
+        &mut kit.clearance,
+        field("clearance").length(CLEARANCE, problems),
+    );
+    set(
+        &mut kit.end_clearance,
+        field("end_clearance").length(CLEARANCE, problems),
+    );
+    set(
+        &mut kit.batten_spacing,
+        field("batten_spacing").length(CLEARANCE, problems),
+    );
     set(&mut kit.kerf, field("kerf").length(CLEARANCE, problems));
-    set(&mut kit.board, material(&field("board"), &[MaterialKind::Board], catalog, problems));
-    set(&mut kit.batten, material(&field("batten"), &[MaterialKind::Timber], catalog, problems));
-    set(&mut kit.foam, material(&field("foam"), &[MaterialKind::Board], catalog, problems));
-    set_some(&mut kit.barrier, material(&field("barrier"), &[MaterialKind::Roll], catalog, problems));
-    set_some(&mut kit.buffer, rated(&field("buffer"), "g_per_m3", catalog, problems));
-    set_some(&mut kit.screw, rated(&field("screw"), "per_m", catalog, problems));
+    set(
+        &mut kit.board,
+        material(&field("board"), &[MaterialKind::Board], catalog, problems),
+    );
+    set(
+        &mut kit.batten,
+        material(&field("batten"), &[MaterialKind::Timber], catalog, problems),
+    );
+    set(
+        &mut kit.foam,
+        material(&field("foam"), &[MaterialKind::Board], catalog, problems),
+    );
+    set_some(
+        &mut kit.barrier,
+        material(&field("barrier"), &[MaterialKind::Roll], catalog, problems),
+    );
+    set_some(
+        &mut kit.buffer,
+        rated(&field("buffer"), "g_per_m3", catalog, problems),
+    );
+    set_some(
+        &mut kit.screw,
+        rated(&field("screw"), "per_m", catalog, problems),
+    );
     if section.has("uses") {
         kit.uses = uses(&field("uses"), catalog, problems);
     }
@@ -99,19 +200,32 @@ fn set_some<T>(value: &mut Option<T>, read: Option<T>) {
 }
 
 /// A material that the catalogue has, of one of the kinds (any, if none is named).
-pub(crate) fn material(field: &Field<'_>, kinds: &[MaterialKind], catalog: &Catalog, problems: &mut Problems) -> Option<String> {
+pub(crate) fn material(
+    field: &Field<'_>,
+    kinds: &[MaterialKind],
+    catalog: &Catalog,
+    problems: &mut Problems,
+) -> Option<String> {
     let id = field.text(problems)?;
     let Some(found) = catalog.materials.get(&id) else {
         let help = match nearest(&id, catalog.materials.keys().map(String::as_str)) {
             Some(near) => format!("write `{near}`"),
             None => "write the id of a row of materials.csv, or add a row for it to catalogs/materials.csv".to_owned(),
         };
-        field.problem(format!("there is no material `{id}` in the catalogue"), help, problems);
+        field.problem(
+            format!("there is no material `{id}` in the catalogue"),
+            help,
+            problems,
+        );
         return None;
     };
     if !kinds.is_empty() && !kinds.contains(&found.kind) {
         let allowed: Vec<&str> = kinds.iter().map(|kind| kind.name()).collect();
-        let text = format!("`{id}` is a {}, and this takes a {}", found.kind.name(), list(&allowed, "or"));
+        let text = format!(
+            "`{id}` is a {}, and this takes a {}",
+            found.kind.name(),
+            list(&allowed, "or")
+        );
         field.problem(text, "write a material of that kind", problems);
         return None;
     }
@@ -123,25 +237,49 @@ pub(crate) fn uses(field: &Field<'_>, catalog: &Catalog, problems: &mut Problems
     let mut found = Vec::new();
     for section in field.sections(problems) {
         section.known(&["material", "rate", "per"], problems);
-        let material = material(&section.field("material").required(problems), &[], catalog, problems);
-        let rate = section.field("rate").required(problems).number(RATE, problems);
-        let per = section.field("per").required(problems).choice(Per::ALL, Per::name, problems);
+        let material = material(
+            &section.field("material").required(problems),
+            &[],
+            catalog,
+            problems,
+        );
+        let rate = section
+            .field("rate")
+            .required(problems)
+            .number(RATE, problems);
+        let per = section
+            .field("per")
+            .required(problems)
+            .choice(Per::ALL, Per::name, problems);
         if let (Some(material), Some(rate), Some(per)) = (material, rate, per) {
-            found.push(Use { material, rate, per });
+            found.push(Use {
+                material,
+                rate,
+                per,
+            });
         }
     }
     found
 }
 
 /// Reads `{ material = …, KEY = number }`.
-fn rated(field: &Field<'_>, key: &str, catalog: &Catalog, problems: &mut Problems) -> Option<(String, f64)> {
+fn rated(
+    field: &Field<'_>,
+    key: &str,
+    catalog: &Catalog,
+    problems: &mut Problems,
+) -> Option<(String, f64)> {
     if field.is_blank() {
         return None;
     }
     let section = field.section(problems)?;
     section.known(&["material", key], problems);
-    let material = material(&section.field("material").required(problems), &[], catalog, problems);
+    let material = material(
+        &section.field("material").required(problems),
+        &[],
+        catalog,
+        problems,
+    );
     let rate = section.field(key).required(problems).number(RATE, problems);
     Some((material?, rate?))
 }
-

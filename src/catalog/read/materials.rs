@@ -15,24 +15,71 @@ use crate::catalog::Material;
 use crate::catalog::MaterialKind;
 
 pub(super) const COLUMNS: &[&str] = &[
-    "id", "name", "kind", "width", "length", "thickness", "diameter", "wall", "g_per_m2", "density_g_ml", "modulus_mpa",
-    "strength_mpa", "g_each", "grain", "keeps_days", "hazard", "solvent", "source",
+    "id",
+    "name",
+    "kind",
+    "width",
+    "length",
+    "thickness",
+    "diameter",
+    "wall",
+    "g_per_m2",
+    "density_g_ml",
+    "modulus_mpa",
+    "strength_mpa",
+    "g_each",
+    "grain",
+    "keeps_days",
+    "hazard",
+    "solvent",
+    "source",
 ];
 
-const GRAMS_PER_M2: Bound = Bound { name: "mass an area", least: 0.1, most: 50_000.0, unit: "g/m2" };
-const DENSITY: Bound = Bound { name: "density", least: 0.005, most: 25.0, unit: "g/ml" };
-const MEGAPASCALS: Bound = Bound { name: "a modulus or strength", least: 0.001, most: 1_000_000.0, unit: "MPa" };
-const GRAMS_EACH: Bound = Bound { name: "mass of a piece", least: 0.0, most: 1_000_000.0, unit: "g" };
-const DAYS: Bound = Bound { name: "days that a material keeps", least: 1.0, most: 36_500.0, unit: "" };
+const GRAMS_PER_M2: Bound = Bound {
+    name: "mass an area",
+    least: 0.1,
+    most: 50_000.0,
+    unit: "g/m2",
+};
+const DENSITY: Bound = Bound {
+    name: "density",
+    least: 0.005,
+    most: 25.0,
+    unit: "g/ml",
+};
+const MEGAPASCALS: Bound = Bound {
+    name: "a modulus or strength",
+    least: 0.001,
+    most: 1_000_000.0,
+    unit: "MPa",
+};
+const GRAMS_EACH: Bound = Bound {
+    name: "mass of a piece",
+    least: 0.0,
+    most: 1_000_000.0,
+    unit: "g",
+};
+const DAYS: Bound = Bound {
+    name: "days that a material keeps",
+    least: 1.0,
+    most: 36_500.0,
+    unit: "",
+};
 
 /// Reads the rows; one of a known id replaces it.
 pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems) {
     let mut seen: Vec<String> = Vec::new();
     for row in table.rows() {
-        let Some(material) = material(&row, catalog, problems) else { continue };
+        let Some(material) = material(&row, catalog, problems) else {
+            continue;
+        };
         if seen.contains(&material.id) {
             let text = format!("the id `{}` stands in two rows", material.id);
-            row.field("id").problem(text, "delete one of the rows, or give it another id", problems);
+            row.field("id").problem(
+                text,
+                "delete one of the rows, or give it another id",
+                problems,
+            );
             continue;
         }
         seen.push(material.id.clone());
@@ -42,8 +89,13 @@ pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems
 
 fn material(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) -> Option<Material> {
     let id = row.field("id").required(problems).text(problems);
-    let kind = row.field("kind").required(problems).choice(MaterialKind::ALL, MaterialKind::name, problems);
-    let length = |heading, problems: &mut Problems| row.field(heading).length(bound::STOCK_SIDE, problems);
+    let kind = row.field("kind").required(problems).choice(
+        MaterialKind::ALL,
+        MaterialKind::name,
+        problems,
+    );
+    let length =
+        |heading, problems: &mut Problems| row.field(heading).length(bound::STOCK_SIDE, problems);
     let material = Material {
         id: id?,
         name: row.field("name").text(problems).unwrap_or_default(),
@@ -58,9 +110,15 @@ fn material(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) -> Option
         modulus: row.field("modulus_mpa").number(MEGAPASCALS, problems),
         strength: row.field("strength_mpa").number(MEGAPASCALS, problems),
         grams_each: row.field("g_each").number(GRAMS_EACH, problems),
-        grain: row.field("grain").choice(Grain::ALL, Grain::name, problems).unwrap_or(Grain::None),
+        grain: row
+            .field("grain")
+            .choice(Grain::ALL, Grain::name, problems)
+            .unwrap_or(Grain::None),
         keeps_days: row.field("keeps_days").whole(DAYS, problems),
-        hazard: row.field("hazard").choice(Hazard::ALL, Hazard::name, problems).unwrap_or(Hazard::None),
+        hazard: row
+            .field("hazard")
+            .choice(Hazard::ALL, Hazard::name, problems)
+            .unwrap_or(Hazard::None),
         solvent: solvent(row, catalog, problems),
         source: row.field("source").text(problems).unwrap_or_default(),
     };
@@ -76,9 +134,16 @@ fn solvent(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) -> Option<
     let known = catalog.solvents.keys().map(String::as_str);
     let help = match nearest(&id, known.clone()) {
         Some(near) => format!("write `{near}`"),
-        None => format!("write one of {}, or add a row to solvents.csv", list(&known.collect::<Vec<_>>(), "or")),
+        None => format!(
+            "write one of {}, or add a row to solvents.csv",
+            list(&known.collect::<Vec<_>>(), "or")
+        ),
     };
-    field.problem(format!("there is no solvent `{id}` in solvents.csv"), help, problems);
+    field.problem(
+        format!("there is no solvent `{id}` in solvents.csv"),
+        help,
+        problems,
+    );
     None
 }
 
@@ -93,16 +158,33 @@ fn complete(row: &Row<'_>, material: &Material, problems: &mut Problems) -> bool
         MaterialKind::Each => &[],
     };
     let mut whole = true;
-    for heading in needed.iter().filter(|heading| row.field(heading).is_blank()) {
-        let text = format!("`{}` is a {} and has no {heading}", material.id, material.kind.name());
-        row.field(heading).problem(text, format!("write its {heading}"), problems);
+    for heading in needed
+        .iter()
+        .filter(|heading| row.field(heading).is_blank())
+    {
+        let text = format!(
+            "`{}` is a {} and has no {heading}",
+            material.id,
+            material.kind.name()
+        );
+        row.field(heading)
+            .problem(text, format!("write its {heading}"), problems);
         whole = false;
     }
     if let Some((diameter, wall)) = material.diameter.zip(material.wall)
         && wall * 2 >= diameter
     {
-        let text = format!("the wall of `{}` is {} mm, at least half its diameter of {} mm", material.id, wall.to_mm(), diameter.to_mm());
-        row.field("wall").problem(text, "write the thickness of the tube's wall, less than half the diameter", problems);
+        let text = format!(
+            "the wall of `{}` is {} mm, at least half its diameter of {} mm",
+            material.id,
+            wall.to_mm(),
+            diameter.to_mm()
+        );
+        row.field("wall").problem(
+            text,
+            "write the thickness of the tube's wall, less than half the diameter",
+            problems,
+        );
         whole = false;
     }
     whole

@@ -33,16 +33,46 @@ const STYLE: NumberStyle = NumberStyle {
 
 /// The compiled-in files.
 const BUILT_IN: &[(&str, &str)] = &[
-    ("catalogs/solvents.csv", include_str!("../../../catalogs/solvents.csv")),
-    ("catalogs/materials.csv", include_str!("../../../catalogs/materials.csv")),
-    ("catalogs/suppliers.csv", include_str!("../../../catalogs/suppliers.csv")),
-    ("catalogs/offers.csv", include_str!("../../../catalogs/offers.csv")),
-    ("catalogs/rates.csv", include_str!("../../../catalogs/rates.csv")),
-    ("catalogs/removal.csv", include_str!("../../../catalogs/removal.csv")),
-    ("catalogs/strain.csv", include_str!("../../../catalogs/strain.csv")),
-    ("catalogs/layers.csv", include_str!("../../../catalogs/layers.csv")),
-    ("catalogs/drum.toml", include_str!("../../../catalogs/drum.toml")),
-    ("catalogs/crate.toml", include_str!("../../../catalogs/crate.toml")),
+    (
+        "catalogs/solvents.csv",
+        include_str!("../../../catalogs/solvents.csv"),
+    ),
+    (
+        "catalogs/materials.csv",
+        include_str!("../../../catalogs/materials.csv"),
+    ),
+    (
+        "catalogs/suppliers.csv",
+        include_str!("../../../catalogs/suppliers.csv"),
+    ),
+    (
+        "catalogs/offers.csv",
+        include_str!("../../../catalogs/offers.csv"),
+    ),
+    (
+        "catalogs/rates.csv",
+        include_str!("../../../catalogs/rates.csv"),
+    ),
+    (
+        "catalogs/removal.csv",
+        include_str!("../../../catalogs/removal.csv"),
+    ),
+    (
+        "catalogs/strain.csv",
+        include_str!("../../../catalogs/strain.csv"),
+    ),
+    (
+        "catalogs/layers.csv",
+        include_str!("../../../catalogs/layers.csv"),
+    ),
+    (
+        "catalogs/drum.toml",
+        include_str!("../../../catalogs/drum.toml"),
+    ),
+    (
+        "catalogs/crate.toml",
+        include_str!("../../../catalogs/crate.toml"),
+    ),
 ];
 
 /// A file of a catalogue: its name, and what reads its rows into the catalogue.
@@ -55,14 +85,54 @@ struct Kind {
 
 /// The tables, each after those that it refers to.
 const KINDS: &[Kind] = &[
-    Kind { file: "solvents.csv", known: solvents::COLUMNS, required: &["id", "molar_mass"], read: solvents::read },
-    Kind { file: "materials.csv", known: materials::COLUMNS, required: &["id", "kind"], read: materials::read },
-    Kind { file: "suppliers.csv", known: offers::SUPPLIER_COLUMNS, required: &["id"], read: offers::read_suppliers },
-    Kind { file: "offers.csv", known: offers::COLUMNS, required: &["material", "supplier", "pack", "price"], read: offers::read },
-    Kind { file: "rates.csv", known: rows::RATE_COLUMNS, required: &["id", "minutes", "per"], read: rows::read_rates },
-    Kind { file: "removal.csv", known: removal::COLUMNS, required: &["paint", "adhesive", "factor"], read: removal::read },
-    Kind { file: "strain.csv", known: rows::STRAIN_COLUMNS, required: &["give", "limit"], read: rows::read_strains },
-    Kind { file: "layers.csv", known: rows::LAYER_COLUMNS, required: &["id"], read: rows::read_layers },
+    Kind {
+        file: "solvents.csv",
+        known: solvents::COLUMNS,
+        required: &["id", "molar_mass"],
+        read: solvents::read,
+    },
+    Kind {
+        file: "materials.csv",
+        known: materials::COLUMNS,
+        required: &["id", "kind"],
+        read: materials::read,
+    },
+    Kind {
+        file: "suppliers.csv",
+        known: offers::SUPPLIER_COLUMNS,
+        required: &["id"],
+        read: offers::read_suppliers,
+    },
+    Kind {
+        file: "offers.csv",
+        known: offers::COLUMNS,
+        required: &["material", "supplier", "pack", "price"],
+        read: offers::read,
+    },
+    Kind {
+        file: "rates.csv",
+        known: rows::RATE_COLUMNS,
+        required: &["id", "minutes", "per"],
+        read: rows::read_rates,
+    },
+    Kind {
+        file: "removal.csv",
+        known: removal::COLUMNS,
+        required: &["paint", "adhesive", "factor"],
+        read: removal::read,
+    },
+    Kind {
+        file: "strain.csv",
+        known: rows::STRAIN_COLUMNS,
+        required: &["give", "limit"],
+        read: rows::read_strains,
+    },
+    Kind {
+        file: "layers.csv",
+        known: rows::LAYER_COLUMNS,
+        required: &["id"],
+        read: rows::read_layers,
+    },
 ];
 
 /// The compiled-in catalogue.
@@ -76,11 +146,17 @@ pub fn built_in() -> Catalog {
 }
 
 /// A catalogue with the rows of files named `catalogs/…` put over it; other files are passed over.
-pub fn with_rows(base: Catalog, files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Catalog {
+pub fn with_rows(
+    base: Catalog,
+    files: &BTreeMap<String, Vec<u8>>,
+    problems: &mut Problems,
+) -> Catalog {
     let mut catalog = base;
     for kind in KINDS {
         let name = format!("catalogs/{}", kind.file);
-        let Some(bytes) = files.get(&name) else { continue };
+        let Some(bytes) = files.get(&name) else {
+            continue;
+        };
         for table in tables(&name, bytes, STYLE, problems) {
             if table.check_headings(kind.known, kind.required, problems) {
                 (kind.read)(&table, &mut catalog, problems);
@@ -94,15 +170,28 @@ pub fn with_rows(base: Catalog, files: &BTreeMap<String, Vec<u8>>, problems: &mu
 
 /// A file that nothing reads is a slip of the pen that would otherwise go unseen.
 fn unknown_files(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
-    let known: Vec<&str> = KINDS.iter().map(|kind| kind.file).chain(["drum.toml", "crate.toml"]).collect();
-    for name in files.keys().filter_map(|name| name.strip_prefix("catalogs/")) {
+    let known: Vec<&str> = KINDS
+        .iter()
+        .map(|kind| kind.file)
+        .chain(["drum.toml", "crate.toml"])
+        .collect();
+    for name in files
+        .keys()
+        .filter_map(|name| name.strip_prefix("catalogs/"))
+    {
         if !known.contains(&name) {
             let help = match nearest(name, known.iter().copied()) {
                 Some(near) => format!("rename it to `{near}`"),
                 None => format!("name it {}", list(&known, "or")),
             };
-            let place = Place::File { file: format!("catalogs/{name}") };
-            problems.error(Some(place), format!("nothing reads a catalogue named `{name}`"), help);
+            let place = Place::File {
+                file: format!("catalogs/{name}"),
+            };
+            problems.error(
+                Some(place),
+                format!("nothing reads a catalogue named `{name}`"),
+                help,
+            );
         }
     }
 }

@@ -17,25 +17,61 @@ use crate::catalog::PriceBreak;
 use crate::catalog::Supplier;
 
 pub(super) const SUPPLIER_COLUMNS: &[&str] = &[
-    "id", "name", "minimum_order", "freight_fixed", "freight_per_kg", "freight_free_from", "hazard_surcharge", "source",
+    "id",
+    "name",
+    "minimum_order",
+    "freight_fixed",
+    "freight_per_kg",
+    "freight_free_from",
+    "hazard_surcharge",
+    "source",
 ];
 
 pub(super) const COLUMNS: &[&str] = &[
-    "material", "supplier", "pack", "price", "break1_packs", "break1_price", "break2_packs", "break2_price", "lead_days",
-    "valid_until", "source",
+    "material",
+    "supplier",
+    "pack",
+    "price",
+    "break1_packs",
+    "break1_price",
+    "break2_packs",
+    "break2_price",
+    "lead_days",
+    "valid_until",
+    "source",
 ];
 
-const PACK: Bound = Bound { name: "what a pack holds", least: 0.001, most: 1.0e9, unit: "of the material's unit" };
-const PACKS: Bound = Bound { name: "packs of a price break", least: 2.0, most: 1.0e6, unit: "packs" };
-const LEAD: Bound = Bound { name: "lead time", least: 0.0, most: 730.0, unit: "working days" };
+const PACK: Bound = Bound {
+    name: "what a pack holds",
+    least: 0.001,
+    most: 1.0e9,
+    unit: "of the material's unit",
+};
+const PACKS: Bound = Bound {
+    name: "packs of a price break",
+    least: 2.0,
+    most: 1.0e6,
+    unit: "packs",
+};
+const LEAD: Bound = Bound {
+    name: "lead time",
+    least: 0.0,
+    most: 730.0,
+    unit: "working days",
+};
 
 /// Reads suppliers; one of a known id replaces it.
 pub(super) fn read_suppliers(table: &Table, catalog: &mut Catalog, problems: &mut Problems) {
     for row in table.rows() {
-        let Some(id) = row.field("id").required(problems).text(problems) else { continue };
+        let Some(id) = row.field("id").required(problems).text(problems) else {
+            continue;
+        };
         let money = |heading, problems: &mut Problems| row.field(heading).money(problems);
         let supplier = Supplier {
-            name: row.field("name").text(problems).unwrap_or_else(|| id.clone()),
+            name: row
+                .field("name")
+                .text(problems)
+                .unwrap_or_else(|| id.clone()),
             minimum_order: money("minimum_order", problems).unwrap_or_default(),
             freight_fixed: money("freight_fixed", problems).unwrap_or_default(),
             freight_per_kg: money("freight_per_kg", problems).unwrap_or_default(),
@@ -51,15 +87,26 @@ pub(super) fn read_suppliers(table: &Table, catalog: &mut Catalog, problems: &mu
 pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems) {
     let mut fresh: Vec<Offer> = Vec::new();
     for row in table.rows() {
-        let Some(offer) = offer(&row, catalog, problems) else { continue };
+        let Some(offer) = offer(&row, catalog, problems) else {
+            continue;
+        };
         if fresh.iter().any(|known| same(known, &offer)) {
-            let text = format!("{} offers `{}` in this pack in two rows", offer.supplier, offer.material);
-            row.field("pack").problem(text, "delete one of the rows; lower prices for more packs go into break1 and break2", problems);
+            let text = format!(
+                "{} offers `{}` in this pack in two rows",
+                offer.supplier, offer.material
+            );
+            row.field("pack").problem(
+                text,
+                "delete one of the rows; lower prices for more packs go into break1 and break2",
+                problems,
+            );
             continue;
         }
         fresh.push(offer);
     }
-    catalog.offers.retain(|known| !fresh.iter().any(|offer| same(known, offer)));
+    catalog
+        .offers
+        .retain(|known| !fresh.iter().any(|offer| same(known, offer)));
     catalog.offers.extend(fresh);
 }
 
@@ -68,14 +115,31 @@ fn same(a: &Offer, b: &Offer) -> bool {
 }
 
 fn offer(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) -> Option<Offer> {
-    let material = known(&row.field("material"), catalog.materials.keys(), "materials.csv", problems);
-    let supplier = known(&row.field("supplier"), catalog.suppliers.keys(), "suppliers.csv", problems);
+    let material = known(
+        &row.field("material"),
+        catalog.materials.keys(),
+        "materials.csv",
+        problems,
+    );
+    let supplier = known(
+        &row.field("supplier"),
+        catalog.suppliers.keys(),
+        "suppliers.csv",
+        problems,
+    );
     let pack = pack(row, material.as_deref(), catalog, problems);
     let price = row.field("price").required(problems).money(problems);
     let lead_days = row.field("lead_days").whole(LEAD, problems).unwrap_or(0);
     let valid_until = row.field("valid_until").date(problems);
     let prices = breaks(row, price?, problems)?;
-    Some(Offer { material: material?, supplier: supplier?, pack: pack?, prices, lead_days, valid_until })
+    Some(Offer {
+        material: material?,
+        supplier: supplier?,
+        pack: pack?,
+        prices,
+        lead_days,
+        valid_until,
+    })
 }
 
 fn known<'a>(
@@ -90,20 +154,35 @@ fn known<'a>(
     }
     let help = match nearest(&id, ids.clone().map(String::as_str)) {
         Some(near) => format!("write `{near}`"),
-        None => format!("add a row for it to {file}, or write one of {}", list(&ids.take(5).collect::<Vec<_>>(), "or")),
+        None => format!(
+            "add a row for it to {file}, or write one of {}",
+            list(&ids.take(5).collect::<Vec<_>>(), "or")
+        ),
     };
     field.problem(format!("there is no `{id}` in {file}"), help, problems);
     None
 }
 
 /// Whole units come in whole packs: a pack of two and a half sheets is a slip.
-fn pack(row: &Row<'_>, material: Option<&str>, catalog: &Catalog, problems: &mut Problems) -> Option<Decimal> {
+fn pack(
+    row: &Row<'_>,
+    material: Option<&str>,
+    catalog: &Catalog,
+    problems: &mut Problems,
+) -> Option<Decimal> {
     let field = row.field("pack").required(problems);
     let pack = field.decimal(PACK, problems)?;
     let unit = catalog.materials.get(material?)?.unit();
     if unit.is_whole() && !pack.fract().is_zero() {
-        let text = format!("a pack holds `{pack}`, and this material is counted in whole units of {}", unit.name());
-        field.problem(text, format!("write a whole number of {}", unit.name()), problems);
+        let text = format!(
+            "a pack holds `{pack}`, and this material is counted in whole units of {}",
+            unit.name()
+        );
+        field.problem(
+            text,
+            format!("write a whole number of {}", unit.name()),
+            problems,
+        );
         return None;
     }
     Some(pack)
@@ -111,24 +190,52 @@ fn pack(row: &Row<'_>, material: Option<&str>, catalog: &Catalog, problems: &mut
 
 /// The price of one pack, then the breaks, each from more packs than the one before.
 fn breaks(row: &Row<'_>, price: Money, problems: &mut Problems) -> Option<Vec<PriceBreak>> {
-    let mut prices = vec![PriceBreak { from_packs: 1, price }];
-    for (packs, price) in [("break1_packs", "break1_price"), ("break2_packs", "break2_price")] {
+    let mut prices = vec![PriceBreak {
+        from_packs: 1,
+        price,
+    }];
+    for (packs, price) in [
+        ("break1_packs", "break1_price"),
+        ("break2_packs", "break2_price"),
+    ] {
         let (packs, price) = (row.field(packs), row.field(price));
         match (packs.is_blank(), price.is_blank()) {
             (true, true) => continue,
-            (false, true) => price.problem("a number of packs without its price".to_owned(), "write the price of one pack at that number".to_owned(), problems),
-            (true, false) => packs.problem("a price without its number of packs".to_owned(), "write from how many packs the price holds".to_owned(), problems),
+            (false, true) => price.problem(
+                "a number of packs without its price".to_owned(),
+                "write the price of one pack at that number".to_owned(),
+                problems,
+            ),
+            (true, false) => packs.problem(
+                "a price without its number of packs".to_owned(),
+                "write from how many packs the price holds".to_owned(),
+                problems,
+            ),
             (false, false) => {}
         }
         let (from_packs, price) = (packs.whole(PACKS, problems)?, price.money(problems)?);
         let before = *prices.last()?;
         if from_packs <= before.from_packs {
-            let text = format!("this price holds from {from_packs} packs, the one before it from {}", before.from_packs);
-            packs.problem(text, "write the breaks in rising order of packs".to_owned(), problems);
+            let text = format!(
+                "this price holds from {from_packs} packs, the one before it from {}",
+                before.from_packs
+            );
+            packs.problem(
+                text,
+                "write the breaks in rising order of packs".to_owned(),
+                problems,
+            );
             return None;
         }
         if price > before.price {
-            packs.warning(format!("a pack costs {price} from {from_packs} packs on and {} below", before.price), "check whether the two prices were swapped".to_owned(), problems);
+            packs.warning(
+                format!(
+                    "a pack costs {price} from {from_packs} packs on and {} below",
+                    before.price
+                ),
+                "check whether the two prices were swapped".to_owned(),
+                problems,
+            );
         }
         prices.push(PriceBreak { from_packs, price });
     }

@@ -17,7 +17,11 @@ use super::Serial;
 const DATE_POINTS: f64 = 78.0;
 
 /// Writes a row of dates and a row a subject, two cells a day.
-pub(super) fn write_bars(worksheet: &mut Worksheet, row: Row, bars: &Bars) -> Result<(), XlsxError> {
+pub(super) fn write_bars(
+    worksheet: &mut Worksheet,
+    row: Row,
+    bars: &Bars,
+) -> Result<(), XlsxError> {
     let head = Format::new().set_bold().set_border(FormatBorder::Thin);
     let turned = head.clone().set_rotation(90).set_num_format("ddd d mmm");
     worksheet.write_string_with_format(row, 0, &bars.subject, &head)?;
@@ -36,13 +40,28 @@ pub(super) fn write_bars(worksheet: &mut Worksheet, row: Row, bars: &Bars) -> Re
     Ok(())
 }
 
-fn write_mark(worksheet: &mut Worksheet, (row, col): (Row, Col), mark: &Mark) -> Result<(), XlsxError> {
-    let cell = Format::new().set_align(FormatAlign::Center).set_font_size(8).set_border(FormatBorder::Hair);
+fn write_mark(
+    worksheet: &mut Worksheet,
+    (row, col): (Row, Col),
+    mark: &Mark,
+) -> Result<(), XlsxError> {
+    let cell = Format::new()
+        .set_align(FormatAlign::Center)
+        .set_font_size(8)
+        .set_border(FormatBorder::Hair);
     match mark {
         Mark::Idle => worksheet.write_blank(row, col, &cell)?,
-        Mark::Drying => worksheet.write_string_with_format(row, col, "~", &cell.set_background_color("#E0E0E0"))?,
+        Mark::Drying => worksheet.write_string_with_format(
+            row,
+            col,
+            "~",
+            &cell.set_background_color("#E0E0E0"),
+        )?,
         Mark::Work(sign) => {
-            let work = cell.set_background_color("#404040").set_font_color("#FFFFFF").set_bold();
+            let work = cell
+                .set_background_color("#404040")
+                .set_font_color("#FFFFFF")
+                .set_bold();
             worksheet.write_string_with_format(row, col, sign, &work)?
         }
     };

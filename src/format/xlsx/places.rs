@@ -36,7 +36,11 @@ impl<'a> Places<'a> {
         let mut places = BTreeMap::new();
         for sheet in &report.sheets {
             for (row, table) in tables(sheet) {
-                let spot = Spot { sheet: &sheet.name, table, first: row + 1 };
+                let spot = Spot {
+                    sheet: &sheet.name,
+                    table,
+                    first: row + 1,
+                };
                 places.insert(table.name.as_str(), spot);
             }
         }
@@ -52,10 +56,14 @@ impl<'a> Places<'a> {
         let mut text = String::new();
         let mut rest = formula;
         while let Some((before, heading, after)) = bracketed(rest) {
-            let name_starts = before.rfind(|c: char| !c.is_ascii_alphanumeric()).map_or(0, |at| at + 1);
+            let name_starts = before
+                .rfind(|c: char| !c.is_ascii_alphanumeric())
+                .map_or(0, |at| at + 1);
             let (ahead, name) = before.split_at(name_starts);
             text += ahead;
-            text += &self.range(name, heading).unwrap_or_else(|| format!("{name}[{heading}]"));
+            text += &self
+                .range(name, heading)
+                .unwrap_or_else(|| format!("{name}[{heading}]"));
             rest = after;
         }
         text + rest
@@ -65,7 +73,10 @@ impl<'a> Places<'a> {
         let spot = self.0.get(name)?;
         let col = column(spot.table, heading)?;
         let last = spot.first + Row::try_from(spot.table.rows.len()).ok()?.saturating_sub(1);
-        let (from, to) = (row_col_to_cell_absolute(spot.first, col), row_col_to_cell_absolute(last, col));
+        let (from, to) = (
+            row_col_to_cell_absolute(spot.first, col),
+            row_col_to_cell_absolute(last, col),
+        );
         Some(format!("'{}'!{from}:{to}", spot.sheet.replace('\'', "''")))
     }
 }
@@ -78,7 +89,10 @@ fn bracketed(text: &str) -> Option<(&str, &str, &str)> {
 }
 
 fn column(table: &Table, heading: &str) -> Option<Col> {
-    let at = table.columns.iter().position(|column| column.heading == heading)?;
+    let at = table
+        .columns
+        .iter()
+        .position(|column| column.heading == heading)?;
     Col::try_from(at).ok()
 }
 

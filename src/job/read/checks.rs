@@ -16,12 +16,12 @@ use crate::recipe::PlaceRole;
 use crate::recipe::Recipe;
 use crate::recipe::Step;
 
-use crate::job::Equipment;
-use crate::job::Person;
-use crate::job::Site;
 use super::joining::Book;
 use super::panels::Panel;
 use super::settings::Settings;
+use crate::job::Equipment;
+use crate::job::Person;
+use crate::job::Site;
 
 /// Picks the recipes that panels use; an unknown one is told once for each row.
 pub(super) fn recipes_in_use(

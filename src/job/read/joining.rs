@@ -13,10 +13,17 @@ use crate::units::LengthUnit;
 use crate::units::NumberStyle;
 
 /// How the built-in recipes are written.
-const BUILT_IN_STYLE: NumberStyle = NumberStyle { unit: LengthUnit::Mm, decimal_comma: false };
+const BUILT_IN_STYLE: NumberStyle = NumberStyle {
+    unit: LengthUnit::Mm,
+    decimal_comma: false,
+};
 
 /// The built-in catalogue with the rows of the job folder.
-pub(super) fn catalog(root: &Section<'_>, files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Catalog {
+pub(super) fn catalog(
+    root: &Section<'_>,
+    files: &BTreeMap<String, Vec<u8>>,
+    problems: &mut Problems,
+) -> Catalog {
     let mut catalog = catalog::with_rows(catalog::built_in(), files, problems);
     if root.has("drum")
         && let Some(section) = root.field("drum").section(problems)
@@ -48,21 +55,45 @@ pub(super) fn recipes<'a>(
     problems: &mut Problems,
 ) -> Book<'a> {
     let mut own: BTreeMap<String, Option<Recipe>> = BTreeMap::new();
-    let in_folder = |file: &&String| file.strip_prefix("recipes/").is_some_and(|name| !name.contains('/'));
+    let in_folder = |file: &&String| {
+        file.strip_prefix("recipes/")
+            .is_some_and(|name| !name.contains('/'))
+    };
     for file in files.keys().filter(in_folder) {
-        let Some(stem) = file.strip_prefix("recipes/").and_then(|name| name.strip_suffix(".toml")) else { continue };
-        let Some(bytes) = files.get(file) else { continue };
+        let Some(stem) = file
+            .strip_prefix("recipes/")
+            .and_then(|name| name.strip_suffix(".toml"))
+        else {
+            continue;
+        };
+        let Some(bytes) = files.get(file) else {
+            continue;
+        };
         let recipe = recipe::read(file, bytes, catalog, style, problems);
-        let id = recipe.as_ref().map_or(stem, |recipe| recipe.id.as_str()).to_owned();
+        let id = recipe
+            .as_ref()
+            .map_or(stem, |recipe| recipe.id.as_str())
+            .to_owned();
         if own.get(&id).is_some_and(Option::is_some) && recipe.is_some() {
             let place = Place::File { file: file.clone() };
-            problems.error(Some(place), format!("another file has a recipe `{id}` too"), "give one of them another `id`");
+            problems.error(
+                Some(place),
+                format!("another file has a recipe `{id}` too"),
+                "give one of them another `id`",
+            );
             continue;
         }
         own.insert(id, recipe);
     }
-    let built_in = recipe::built_in().iter().map(|(file, text)| (stem(file), (*file, *text))).collect();
-    Book { catalog, own, built_in }
+    let built_in = recipe::built_in()
+        .iter()
+        .map(|(file, text)| (stem(file), (*file, *text)))
+        .collect();
+    Book {
+        catalog,
+        own,
+        built_in,
+    }
 }
 
 impl Book<'_> {
@@ -72,7 +103,13 @@ impl Book<'_> {
             return recipe.clone();
         }
         let (file, text) = self.built_in.get(id)?;
-        recipe::read(file, text.as_bytes(), self.catalog, BUILT_IN_STYLE, problems)
+        recipe::read(
+            file,
+            text.as_bytes(),
+            self.catalog,
+            BUILT_IN_STYLE,
+            problems,
+        )
     }
 
     /// Says whether there is a recipe of that id, readable or not.
@@ -83,17 +120,29 @@ impl Book<'_> {
     /// All ids.
     pub(super) fn ids(&self) -> Vec<&str> {
         let own = self.own.keys().map(String::as_str);
-        own.chain(self.built_in.keys().copied().filter(|id| !self.own.contains_key(*id))).collect()
+        own.chain(
+            self.built_in
+                .keys()
+                .copied()
+                .filter(|id| !self.own.contains_key(*id)),
+        )
+        .collect()
     }
 }
 
 /// The ids of the built-in recipes, sorted.
 pub(crate) fn built_in_recipes() -> Vec<&'static str> {
-    let mut ids: Vec<_> = recipe::built_in().iter().map(|(file, _)| stem(file)).collect();
+    let mut ids: Vec<_> = recipe::built_in()
+        .iter()
+        .map(|(file, _)| stem(file))
+        .collect();
     ids.sort_unstable();
     ids
 }
 
 fn stem(file: &'static str) -> &'static str {
-    file.rsplit('/').next().unwrap_or(file).trim_end_matches(".toml")
+    file.rsplit('/')
+        .next()
+        .unwrap_or(file)
+        .trim_end_matches(".toml")
 }

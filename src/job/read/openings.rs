@@ -8,12 +8,12 @@ use crate::units::Length;
 use crate::units::bound;
 use crate::units::show_length;
 
-use crate::job::Opening;
-use crate::job::OpeningShape;
 use super::bounds;
 use super::panels::Panel;
 use super::panels::near_panel;
 use super::tables::Tables;
+use crate::job::Opening;
+use crate::job::OpeningShape;
 
 const COLUMNS: &[&str] = &[
     "panel", "shape", "left", "bottom", "width", "height", "spring",

@@ -11,11 +11,11 @@ use crate::units::SizeOrder;
 use crate::units::bound;
 use crate::units::show_length;
 
-use crate::job::PanelShape;
 use super::bounds;
 use super::panels::Size;
 use super::panels::size;
 use super::tables::Tables;
+use crate::job::PanelShape;
 
 /// The corners of one panel, with the first row they stand in.
 pub(super) struct Corners<'a> {

@@ -15,14 +15,14 @@ use crate::units::bound;
 use crate::units::parse_size;
 use crate::units::show_length;
 
-use crate::job::PanelRow;
-use crate::job::PanelShape;
-use crate::job::RollAlong;
 use super::bounds;
 use super::outlines::Corners;
 use super::outlines::corners;
 use super::outlines::outline;
 use super::tables::Tables;
+use crate::job::PanelRow;
+use crate::job::PanelShape;
+use crate::job::RollAlong;
 
 const COLUMNS: &[&str] = &[
     "panel",
@@ -121,10 +121,20 @@ pub(super) fn read(
 
 /// Counts multiply: what one row asks for must not outgrow the memory.
 fn too_many(table: &Table, panels: &[Panel], problems: &mut Problems) {
-    let number: usize = panels.iter().map(|panel| usize::try_from(panel.row.count).unwrap_or(usize::MAX)).fold(0, usize::saturating_add);
+    let number: usize = panels
+        .iter()
+        .map(|panel| usize::try_from(panel.row.count).unwrap_or(usize::MAX))
+        .fold(0, usize::saturating_add);
     if number > bounds::MOST_PANELS {
-        let text = format!("the job has {number} panels, counts included; at most {} are planned at once", bounds::MOST_PANELS);
-        problems.error(Some(table.place()), text, "check the column `count`, or split the job into folders");
+        let text = format!(
+            "the job has {number} panels, counts included; at most {} are planned at once",
+            bounds::MOST_PANELS
+        );
+        problems.error(
+            Some(table.place()),
+            text,
+            "check the column `count`, or split the job into folders",
+        );
     }
 }
 

@@ -7,10 +7,10 @@ use crate::input::Section;
 use crate::units::Money;
 use crate::units::bound;
 
-use crate::job::Equipment;
-use crate::job::Person;
 use super::calendar;
 use super::terms::money;
+use crate::job::Equipment;
+use crate::job::Person;
 
 /// Reads the people.
 pub(super) fn read(root: &Section<'_>, currency: &str, problems: &mut Problems) -> Vec<Person> {

@@ -9,11 +9,11 @@ use crate::units::Length;
 use crate::units::Temperature;
 use crate::units::bound;
 
+use super::bounds;
+use super::calendar;
 use crate::job::Site;
 use crate::job::WayOut;
 use crate::job::WayOutKind;
-use super::bounds;
-use super::calendar;
 
 const KEYS: &[&str] = &[
     "role",

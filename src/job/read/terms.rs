@@ -7,9 +7,9 @@ use crate::units::Money;
 use crate::units::bound;
 use crate::units::written_currency;
 
+use super::bounds;
 use crate::job::LumpSum;
 use crate::job::Terms;
-use super::bounds;
 
 /// Working days that materials lie ready before they are used, where the job does not say.
 const DAYS_IN_HAND: u32 = 2;

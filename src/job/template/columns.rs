@@ -4,8 +4,8 @@ use crate::catalog::Adhesive;
 use crate::catalog::Give;
 use crate::catalog::Paint;
 
-use crate::job::RollAlong;
 use super::TemplateKind;
+use crate::job::RollAlong;
 
 /// A column of a template sheet.
 #[derive(Clone, Copy)]

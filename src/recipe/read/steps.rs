@@ -23,22 +23,73 @@ use crate::recipe::Work;
 use crate::recipe::steps::StepKind;
 
 const KEYS: &[&str] = &[
-    "id", "name", "kind", "material", "solution", "overlap", "margin", "opening_lap", "seam_distance", "trim", "direction", "spread",
-    "waste", "work", "skill", "crew", "drying", "cures", "same_day", "pausable", "within", "order", "equipment", "uses", "place",
+    "id",
+    "name",
+    "kind",
+    "material",
+    "solution",
+    "overlap",
+    "margin",
+    "opening_lap",
+    "seam_distance",
+    "trim",
+    "direction",
+    "spread",
+    "waste",
+    "work",
+    "skill",
+    "crew",
+    "drying",
+    "cures",
+    "same_day",
+    "pausable",
+    "within",
+    "order",
+    "equipment",
+    "uses",
+    "place",
 ];
 
 /// Keys that only a step that lays a sheet takes.
-const LAYING: &[&str] = &["material", "overlap", "margin", "opening_lap", "seam_distance", "trim", "direction"];
+const LAYING: &[&str] = &[
+    "material",
+    "overlap",
+    "margin",
+    "opening_lap",
+    "seam_distance",
+    "trim",
+    "direction",
+];
 
 /// Keys that only a step that takes a solution has.
 const BRUSHING: &[&str] = &["solution", "spread"];
 
-const WITHIN: Bound = Bound { name: "a longest time", least: 1.0, most: 5_256_000.0, unit: "minutes" };
-const CREW: Bound = Bound { name: "people at once", least: 1.0, most: 50.0, unit: "" };
-const HOLDS: Bound = Bound { name: "pieces of equipment", least: 1.0, most: 100.0, unit: "" };
+const WITHIN: Bound = Bound {
+    name: "a longest time",
+    least: 1.0,
+    most: 5_256_000.0,
+    unit: "minutes",
+};
+const CREW: Bound = Bound {
+    name: "people at once",
+    least: 1.0,
+    most: 50.0,
+    unit: "",
+};
+const HOLDS: Bound = Bound {
+    name: "pieces of equipment",
+    least: 1.0,
+    most: 100.0,
+    unit: "",
+};
 
 /// Reads a step.
-pub(super) fn read(section: &Section<'_>, solutions: &[Solution], catalog: &Catalog, problems: &mut Problems) -> Option<Step> {
+pub(super) fn read(
+    section: &Section<'_>,
+    solutions: &[Solution],
+    catalog: &Catalog,
+    problems: &mut Problems,
+) -> Option<Step> {
     section.known(KEYS, problems);
     let field = |key| section.field(key);
     let id = field("id").required(problems).text(problems);
@@ -46,34 +97,61 @@ pub(super) fn read(section: &Section<'_>, solutions: &[Solution], catalog: &Cata
     if let Some(kind) = kind {
         fitting(section, kind, problems);
     }
-    let length = |key, problems: &mut Problems| field(key).length(bound::ALLOWANCE, problems).unwrap_or(Length::ZERO);
-    let drying_minutes = field("drying").minutes(bound::DRYING, problems).unwrap_or(0);
+    let length = |key, problems: &mut Problems| {
+        field(key)
+            .length(bound::ALLOWANCE, problems)
+            .unwrap_or(Length::ZERO)
+    };
+    let drying_minutes = field("drying")
+        .minutes(bound::DRYING, problems)
+        .unwrap_or(0);
     let step = Step {
-        name: field("name").text(problems).or_else(|| id.clone()).unwrap_or_default(),
+        name: field("name")
+            .text(problems)
+            .or_else(|| id.clone())
+            .unwrap_or_default(),
         id: id.unwrap_or_default(),
         kind: kind?,
-        material: material(&field("material"), &[MaterialKind::Sheet, MaterialKind::Roll], catalog, problems),
+        material: material(
+            &field("material"),
+            &[MaterialKind::Sheet, MaterialKind::Roll],
+            catalog,
+            problems,
+        ),
         solution: solution(&field("solution"), solutions, problems),
         overlap: length("overlap", problems),
-        margin: field("margin").signed_length(bound::ALLOWANCE, problems).unwrap_or(Length::ZERO),
+        margin: field("margin")
+            .signed_length(bound::ALLOWANCE, problems)
+            .unwrap_or(Length::ZERO),
         opening_lap: length("opening_lap", problems),
         seam_distance: length("seam_distance", problems),
         trim: length("trim", problems),
-        direction: field("direction").choice(Direction::ALL, Direction::name, problems).unwrap_or(Direction::Auto),
+        direction: field("direction")
+            .choice(Direction::ALL, Direction::name, problems)
+            .unwrap_or(Direction::Auto),
         spread: field("spread").area_density(bound::SPREAD, problems),
-        waste: field("waste").percent(bound::WASTE, problems).unwrap_or_default(),
+        waste: field("waste")
+            .percent(bound::WASTE, problems)
+            .unwrap_or_default(),
         work: work(&field("work"), catalog, problems),
-        skill: field("skill").required(problems).text(problems).unwrap_or_default(),
+        skill: field("skill")
+            .required(problems)
+            .text(problems)
+            .unwrap_or_default(),
         crew: crew(&field("crew"), problems),
         drying_minutes,
         cures_minutes: cures(&field("cures"), drying_minutes, problems),
         same_day: field("same_day").yes_no(problems).unwrap_or(false),
         pausable: field("pausable").yes_no(problems).unwrap_or(true),
         within_minutes: field("within").minutes(WITHIN, problems),
-        order: field("order").choice(Order::ALL, Order::name, problems).unwrap_or(Order::Panel),
+        order: field("order")
+            .choice(Order::ALL, Order::name, problems)
+            .unwrap_or(Order::Panel),
         equipment: equipment(&field("equipment"), problems),
         uses: uses(&field("uses"), catalog, problems),
-        place: field("place").choice(PlaceRole::ALL, PlaceRole::name, problems).unwrap_or(PlaceRole::Site),
+        place: field("place")
+            .choice(PlaceRole::ALL, PlaceRole::name, problems)
+            .unwrap_or(PlaceRole::Site),
     };
     (!step.id.is_empty()).then_some(step)
 }
@@ -85,19 +163,34 @@ fn kind(field: &Field<'_>, problems: &mut Problems) -> Option<StepKind> {
 /// What a kind of step cannot do without, and keys that mean nothing to it.
 fn fitting(section: &Section<'_>, kind: StepKind, problems: &mut Problems) {
     let rule = kind.rule();
-    let unfit = LAYING.iter().filter(|_| !rule.lays).chain(BRUSHING.iter().filter(|_| !rule.brushes));
+    let unfit = LAYING
+        .iter()
+        .filter(|_| !rule.lays)
+        .chain(BRUSHING.iter().filter(|_| !rule.brushes));
     for key in unfit.filter(|key| section.has(key)) {
         let text = format!("a `{}` step takes no `{key}`", rule.name);
-        section.field(key).problem(text, "delete the key, or choose another kind of step", problems);
+        section.field(key).problem(
+            text,
+            "delete the key, or choose another kind of step",
+            problems,
+        );
     }
     if rule.lays {
         // Only the problem counts here; its value is read with the others.
         let _ = section.field("material").required(problems);
     }
     if rule.brushes && section.has("solution") != section.has("spread") {
-        let (there, missing) = if section.has("solution") { ("solution", "spread") } else { ("spread", "solution") };
+        let (there, missing) = if section.has("solution") {
+            ("solution", "spread")
+        } else {
+            ("spread", "solution")
+        };
         let text = format!("the step has a `{there}` and no `{missing}`");
-        section.field(there).problem(text, format!("add `{missing}`, or delete `{there}`"), problems);
+        section.field(there).problem(
+            text,
+            format!("add `{missing}`, or delete `{there}`"),
+            problems,
+        );
     }
 }
 
@@ -106,13 +199,20 @@ fn solution(field: &Field<'_>, solutions: &[Solution], problems: &mut Problems) 
     if solutions.iter().any(|solution| solution.id == id) {
         return Some(id);
     }
-    let known: Vec<&str> = solutions.iter().map(|solution| solution.id.as_str()).collect();
+    let known: Vec<&str> = solutions
+        .iter()
+        .map(|solution| solution.id.as_str())
+        .collect();
     let help = match (nearest(&id, known.iter().copied()), known.is_empty()) {
         (Some(near), _) => format!("write `{near}`"),
         (None, false) => format!("write {}", list(&known, "or")),
         (None, true) => "add a [[solution]] with that id".to_owned(),
     };
-    field.problem(format!("this recipe has no solution `{id}`"), help, problems);
+    field.problem(
+        format!("this recipe has no solution `{id}`"),
+        help,
+        problems,
+    );
     None
 }
 
@@ -120,11 +220,19 @@ fn solution(field: &Field<'_>, solutions: &[Solution], problems: &mut Problems) 
 fn work(field: &Field<'_>, catalog: &Catalog, problems: &mut Problems) -> Vec<Work> {
     let mut found = Vec::new();
     if field.is_blank() {
-        field.warning("the step takes no time".to_owned(), "add `work`, e.g. `work = [{ minutes = 20, per = \"panel\" }]`".to_owned(), problems);
+        field.warning(
+            "the step takes no time".to_owned(),
+            "add `work`, e.g. `work = [{ minutes = 20, per = \"panel\" }]`".to_owned(),
+            problems,
+        );
         return found;
     }
     for item in field.list(problems) {
-        found.extend(if item.shown().starts_with('{') { inline(&item, problems) } else { rated(&item, catalog, problems) });
+        found.extend(if item.shown().starts_with('{') {
+            inline(&item, problems)
+        } else {
+            rated(&item, catalog, problems)
+        });
     }
     found
 }
@@ -134,31 +242,58 @@ fn rated(item: &Field<'_>, catalog: &Catalog, problems: &mut Problems) -> Option
     let Some(rate) = catalog.rates.get(&id) else {
         let help = match nearest(&id, catalog.rates.keys().map(String::as_str)) {
             Some(near) => format!("write `{near}`"),
-            None => "write the id of a row of rates.csv, or `{ minutes = 20, per = \"panel\" }`".to_owned(),
+            None => "write the id of a row of rates.csv, or `{ minutes = 20, per = \"panel\" }`"
+                .to_owned(),
         };
-        item.problem(format!("there is no rate `{id}` in rates.csv"), help, problems);
+        item.problem(
+            format!("there is no rate `{id}` in rates.csv"),
+            help,
+            problems,
+        );
         return None;
     };
-    Some(Work { minutes: rate.minutes, per: rate.per, rate: Some(id) })
+    Some(Work {
+        minutes: rate.minutes,
+        per: rate.per,
+        rate: Some(id),
+    })
 }
 
 fn inline(item: &Field<'_>, problems: &mut Problems) -> Option<Work> {
     let section = item.section(problems)?;
     section.known(&["minutes", "per"], problems);
-    let minutes = section.field("minutes").required(problems).number(bound::WORK, problems);
-    let per = section.field("per").required(problems).choice(Per::ALL, Per::name, problems);
-    Some(Work { minutes: minutes?, per: per?, rate: None })
+    let minutes = section
+        .field("minutes")
+        .required(problems)
+        .number(bound::WORK, problems);
+    let per = section
+        .field("per")
+        .required(problems)
+        .choice(Per::ALL, Per::name, problems);
+    Some(Work {
+        minutes: minutes?,
+        per: per?,
+        rate: None,
+    })
 }
 
 /// `[fewest, most]`, or one number for both.
 fn crew(field: &Field<'_>, problems: &mut Problems) -> (u32, u32) {
-    let numbers: Vec<u32> = field.list(problems).iter().filter_map(|item| item.whole(CREW, problems)).collect();
+    let numbers: Vec<u32> = field
+        .list(problems)
+        .iter()
+        .filter_map(|item| item.whole(CREW, problems))
+        .collect();
     match numbers.as_slice() {
         [] => (1, 1),
         [both] => (*both, *both),
         [fewest, most] if fewest <= most => (*fewest, *most),
         [_, ..] => {
-            field.problem(format!("`{}` is no pair of fewest and most people", field.shown()), "write e.g. `crew = [1, 3]`", problems);
+            field.problem(
+                format!("`{}` is no pair of fewest and most people", field.shown()),
+                "write e.g. `crew = [1, 3]`",
+                problems,
+            );
             (1, 1)
         }
     }
@@ -166,9 +301,15 @@ fn crew(field: &Field<'_>, problems: &mut Problems) -> (u32, u32) {
 
 /// Full strength comes no sooner than touch-dry.
 fn cures(field: &Field<'_>, drying: u32, problems: &mut Problems) -> u32 {
-    let Some(minutes) = field.minutes(bound::DRYING, problems) else { return drying };
+    let Some(minutes) = field.minutes(bound::DRYING, problems) else {
+        return drying;
+    };
     if minutes < drying {
-        field.problem(format!("`cures` of {minutes} minutes is shorter than `drying` of {drying}"), "write a time at least as long as `drying`", problems);
+        field.problem(
+            format!("`cures` of {minutes} minutes is shorter than `drying` of {drying}"),
+            "write a time at least as long as `drying`",
+            problems,
+        );
     }
     minutes.max(drying)
 }
@@ -177,6 +318,11 @@ fn equipment(field: &Field<'_>, problems: &mut Problems) -> Vec<(String, u32)> {
     if field.is_blank() {
         return Vec::new();
     }
-    let Some(section) = field.section(problems) else { return Vec::new() };
-    section.entries().filter_map(|entry| Some((entry.name().to_owned(), entry.whole(HOLDS, problems)?))).collect()
+    let Some(section) = field.section(problems) else {
+        return Vec::new();
+    };
+    section
+        .entries()
+        .filter_map(|entry| Some((entry.name().to_owned(), entry.whole(HOLDS, problems)?)))
+        .collect()
 }

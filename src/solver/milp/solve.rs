@@ -155,7 +155,7 @@ mod tests {
     fn packs_cover_a_need_at_least_cost() {
         fn case(packs: &[(f64, f64)], need: f64, cost: f64) {
             for engine in ENGINES {
-                let answer = engine(&cover(packs, need), None, 10_000);
+                let answer = engine(&cover(packs, need), None, Effort::nodes(10_000));
                 assert_eq!(answer.status, Status::Optimal, "{}", answer.engine);
                 assert!((answer.objective - cost).abs() < 1e-6, "{need}: {answer:?}");
             }
@@ -212,7 +212,10 @@ mod tests {
         let mut model = Model::new();
         let a = model.whole(1.0, 0.0, 3.0);
         model.at_least(4.0, [(a, 1.0)]);
-        assert_eq!(solve(&model, None, Effort::nodes(100)).status, Status::Infeasible);
+        assert_eq!(
+            solve(&model, None, Effort::nodes(100)).status,
+            Status::Infeasible
+        );
     }
 
     #[test]
@@ -234,7 +237,10 @@ mod tests {
     fn numbers_that_are_none_are_refused() {
         let mut model = Model::new();
         model.whole(f64::NAN, 0.0, 1.0);
-        assert_eq!(solve(&model, None, Effort::nodes(10)).status, Status::Unknown);
+        assert_eq!(
+            solve(&model, None, Effort::nodes(10)).status,
+            Status::Unknown
+        );
         assert_eq!(solve(&Model::new(), None, Effort::nodes(10)).objective, 0.0);
     }
 
@@ -258,7 +264,7 @@ mod tests {
             }
             let least = best[best.len() - 1] + if need > 0 { fixed } else { 0 };
             for engine in ENGINES {
-                let answer = engine(&model, None, 100_000);
+                let answer = engine(&model, None, Effort::nodes(100_000));
                 prop_assert_eq!(answer.status, Status::Optimal);
                 prop_assert!((model.objective(&model.rounded(&answer.values)) - f64::from(least)).abs() < 1e-6);
                 prop_assert!(answer.bound <= f64::from(least) + 1e-6);

@@ -58,7 +58,10 @@ fn run(model: &Model, effort: Effort) -> Result<SolvedModel, HighsStatus> {
     let options = [
         ("threads", 1),
         ("random_seed", 0),
-        ("mip_max_nodes", i32::try_from(effort.nodes).unwrap_or(i32::MAX)),
+        (
+            "mip_max_nodes",
+            i32::try_from(effort.nodes).unwrap_or(i32::MAX),
+        ),
     ];
     for (name, value) in options {
         engine
@@ -98,7 +101,11 @@ fn read(solved: &SolvedModel) -> Answer {
         (Status::Feasible | Status::Infeasible | Status::Unknown, None) => f64::NEG_INFINITY,
     };
     let is_proven = objective - bound <= 1e-6 * objective.abs().max(1.0);
-    let status = if status == Status::Optimal && !is_proven { Status::Feasible } else { status };
+    let status = if status == Status::Optimal && !is_proven {
+        Status::Feasible
+    } else {
+        status
+    };
     Answer {
         status,
         values: solved.get_solution().columns().to_vec(),

@@ -282,12 +282,13 @@ pub(super) fn day_of(t: Minute) -> i64 {
 
 /// Splits a stretch at midnights into `(day, minutes)`.
 pub(super) fn split_by_day(start: Minute, end: Minute) -> impl Iterator<Item = (i64, Minute)> {
-    let days = if end > start {
-        day_of(start)..=day_of(end - 1)
+    let first = day_of(start);
+    let last = if end > start {
+        day_of(end - 1)
     } else {
-        1..=0
+        first - 1
     };
-    days.map(move |day| {
+    (first..=last).map(move |day| {
         let from = start.max(day * DAY);
         let to = end.min((day + 1) * DAY);
         (day, to - from)

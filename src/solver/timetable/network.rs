@@ -372,11 +372,11 @@ fn walk(root: usize, next: &[Vec<usize>], seen: &mut [bool], mut leave: impl FnM
 
 #[cfg(test)]
 mod tests {
-    use super::super::problem::End;
-    use super::super::problem::Hold;
-    use super::super::problem::Link;
-    use super::super::problem::Task;
     use super::*;
+    use crate::solver::timetable::problem::End;
+    use crate::solver::timetable::problem::Hold;
+    use crate::solver::timetable::problem::Link;
+    use crate::solver::timetable::problem::Task;
 
     fn network(count: usize, links: Vec<Link>, holds: &[(usize, usize)]) -> Network {
         let mut problem = Problem {

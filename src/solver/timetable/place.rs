@@ -112,14 +112,8 @@ impl State {
             if soonest.is_none_or(|finish| finish >= slot.finish) {
                 continue;
             }
-            if self.find_with(
-                model,
-                task,
-                from,
-                (crew, minutes),
-                slot.finish,
-                &mut trial,
-            ) && trial.finish < slot.finish
+            if self.find_with(model, task, from, (crew, minutes), slot.finish, &mut trial)
+                && trial.finish < slot.finish
             {
                 std::mem::swap(&mut slot, &mut trial);
             }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::super::*;
+use crate::solver::timetable::*;
 
 /// Lists everything that is wrong with a timetable; what it declares as broken must be broken, and nothing else.
 pub(super) fn faults(problem: &Problem, timetable: &Timetable) -> Vec<String> {

@@ -46,6 +46,10 @@ fn seven_activities_between_events() {
 /// Source: Hillier, F. S., Lieberman, G. J., Introduction to Operations Research, project management chapter
 /// (quoted from memory, arithmetic checked): 44, critical A-B-C-E-F-J-L-N; slacks D 4, G 4, H 4, I 2, K 1, M 4.
 #[test]
+#[allow(
+    clippy::many_single_char_names,
+    reason = "the letters are the source's"
+)]
 fn fourteen_activities_of_a_construction_job() {
     let (a, b, c, d, e, f, g, h, i, j, k, l) = (0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11);
     let (finish, explanations) = network(&[
