@@ -4,12 +4,16 @@ Shapes by shapely, rolls by numerical integration with scipy, dates by Python's 
 Every rule that is broken is listed; none may be.
 """
 
+import csv
 import json
 import math
+import re
 import sys
+import tomllib
 from collections import defaultdict
 from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
+from pathlib import Path
 
 from scipy.integrate import quad
 from scipy.optimize import brentq
@@ -25,6 +29,12 @@ def rule(holds, text):
     counted["rules judged"] += 1
     if not holds:
         broken.append(text)
+
+
+def warned(plan, name, about):
+    """Whether a problem about `about` names exactly this panel or activity."""
+    whole = re.compile(r"(?<![\w/-])" + re.escape(name) + r"(?![\w/-])")
+    return any(about in problem["text"] and whole.search(problem["text"]) for problem in plan["problems"])
 
 
 def polygon(rings):
@@ -79,7 +89,6 @@ def seams(layer, region):
 
 
 def layers(plan):
-    warned = " ".join(problem["text"] for problem in plan["problems"])
     by_panel = defaultdict(list)
     for layer in plan["layers"]:
         by_panel[layer["panel"]].append(layer)
@@ -97,7 +106,7 @@ def layers(plan):
             overlaps(name, layer, region, boxes)
             found = seams(layer, region)
             if before is not None and layer["seam_distance_mm"] > 0:
-                apart(name, found, before, layer["seam_distance_mm"], warned, panel)
+                apart(name, found, before, layer["seam_distance_mm"], warned(plan, panel, "seam"))
             before = found
             counted["layers"] += 1
 
@@ -120,14 +129,14 @@ def overlaps(name, layer, region, boxes):
                 rule(bare < 1.0, f"{name}: piece {piece['id']} has {bare:.1f} mm2 under its edge without the overlap")
 
 
-def apart(name, upper, lower, distance, warned, panel):
+def apart(name, upper, lower, distance, is_warned):
     by_kind = {True: [], False: []}
     for seam in lower:
         by_kind[seam[0]].append(seam)
     for vertical, at, low, high in upper:
         for _, other, other_low, other_high in by_kind[vertical]:
             together = min(high, other_high) - max(low, other_low)
-            if together > 1 and abs(at - other) < distance - 0.01 and panel not in warned:
+            if together > 1 and abs(at - other) < distance - 0.01 and not is_warned:
                 rule(False, f"{name}: a seam at {at:.1f} is only {abs(at - other):.1f} mm from one of the layer below")
 
 
@@ -190,6 +199,9 @@ def drums(plan):
         name = drum["drum"]
         rule(drum["diameter_mm"] >= drum["least_diameter_mm"] - 0.01, f"{name}: thinner than its least diameter")
         rule(drum["strain"] <= drum["strain_limit"] + 1e-9, f"{name}: strain above the limit")
+        rule(drum["panels"], f"{name}: nothing is on it")
+        if not drum["panels"]:
+            continue
         spans = sorted((entry["start_mm"], entry["start_mm"] + entry["across_mm"]) for entry in drum["panels"])
         rule(spans[0][0] >= 0 and spans[-1][1] <= drum["face_mm"] + 0.01, f"{name}: a painting stands out beyond the face")
         rule(all(a[1] <= b[0] + 0.01 for a, b in zip(spans, spans[1:])), f"{name}: two paintings lie on each other")
@@ -201,15 +213,30 @@ def drums(plan):
         rule(drum["outside_diameter_mm"] >= drum["diameter_mm"], f"{name}: its roll is thinner than its tube")
 
 
+def strains(plan):
+    """A drum's limit and floor are those of strain.csv, with the reserve kept; which class a panel has, the derivations say."""
+    with open(Path(__file__).parents[2] / "catalogs" / "strain.csv", newline="", encoding="utf-8") as file:
+        classes = [(float(row["limit"]), float(row["reserve"]), float(row["floor"])) for row in csv.DictReader(file)]
+    for drum in plan["drums"]:
+        known = [row for row in classes if math.isclose(row[0], drum["strain_limit"], rel_tol=1e-9)]
+        rule(known, f"{drum['drum']}: no class of strain.csv has the limit {drum['strain_limit']}")
+        kept = any(drum["strain"] * reserve <= limit * (1 + 1e-6) and drum["diameter_mm"] >= floor - 0.01 for limit, reserve, floor in known)
+        rule(kept, f"{drum['drum']}: strain {drum['strain']} or diameter {drum['diameter_mm']} breaks its class's limit, reserve or floor")
+
+
+# Leader and tail of catalogs/drum.toml, each.
+LEADER_MM = 300
+
+
 def length_of(name, drum, entry, wound):
     """The turns hold the painting's length: the spiral from the tube to the roll's outside, integrated."""
     turns = entry["turns"]
-    if turns <= 0:
-        return
+    rule(turns > 0, f"{name}: {entry['panel']} has no turns")
     inner = drum["diameter_mm"] / 2
     outer = drum["outside_diameter_mm"] / 2
     growth = max(outer - inner, 0) / max(drum["turns"], 1e-9)
     length, _ = quad(lambda t: math.hypot(inner + growth * t / (2 * math.pi), growth / (2 * math.pi)), 0, 2 * math.pi * turns)
+    rule(length <= (wound + 2 * LEADER_MM) * 1.25 + 50, f"{name}: {turns:.3f} turns hold {length:.0f} mm, far more than {entry['panel']}")
     rule(length >= wound - 2, f"{name}: {turns:.3f} turns hold {length:.0f} mm, {entry['panel']} is {wound:.0f} mm long")
 
 
@@ -258,7 +285,9 @@ def schedule(plan):
         worked = sum((b - a).total_seconds() / 60 for a, b in stretches)
         if activity["work_minutes"] > 0:
             rule(stretches and stretches[0][0] == start and stretches[-1][1] == finish, f"{name}: its stretches do not begin and end with it")
-            crew = max(len(activity["people"]), 1)
+            crew = len(activity["people"])
+            rule(crew > 0, f"{name}: work of {activity['work_minutes']} minutes and nobody does it")
+            crew = max(crew, 1)
             rule(worked * crew >= activity["work_minutes"] - 1e-6, f"{name}: {worked:.0f} min by {crew} people, the work is {activity['work_minutes']}")
             rule(worked * crew < activity["work_minutes"] + crew + 1e-6, f"{name}: {worked:.0f} min by {crew} people is more than its work of {activity['work_minutes']}")
         place = places[activity["place"]]
@@ -280,8 +309,7 @@ def schedule(plan):
             rule(start >= end + timedelta(minutes=before["dry_minutes"]), f"{name}: starts before {before['id']} is dry")
             if before["within_minutes"] is not None:
                 late = start - end - timedelta(minutes=before["within_minutes"])
-                warned = any(name in problem["text"] or before["id"] in problem["text"] for problem in plan["problems"])
-                rule(late <= timedelta(0) or warned, f"{name}: starts {late} too long after {before['id']}")
+                rule(late <= timedelta(0) or warned(plan, name, "longest time"), f"{name}: starts {late} too long after {before['id']}")
         counted["activities"] += 1
     for person, spans in busy.items():
         spans.sort()
@@ -299,14 +327,47 @@ def schedule(plan):
         rule(document["lower_bound_finish"] <= document["finish"], "the lower bound is after the finish")
 
 
-def steps_complete(plan):
-    """Every panel has its recipe's steps in order: each later activity starts after the earlier one ends."""
-    by_panel = defaultdict(list)
+def recipes(job):
+    """The recipe files themselves, the job's own before the built-in ones."""
+    found = {}
+    for folder in (Path(__file__).parents[2] / "catalogs" / "recipes", Path(job) / "recipes"):
+        for file in sorted(folder.glob("*.toml")) if folder.is_dir() else []:
+            recipe = tomllib.loads(file.read_text(encoding="utf-8"))
+            found[recipe["id"]] = recipe
+    return found
+
+
+def steps_complete(plan, job):
+    """Every panel has its recipe's steps, in the recipe's order, by people who can do them, within the crew's limits.
+
+    Steps of kind `crate` are done once a crate, and a panel that stays flat is not rolled.
+    """
+    books = recipes(job)
+    skills = {person["name"]: set(person["skills"]) for person in plan["schedule"]["people"]}
+    flat = {row["panel"] for row in plan["flats"]}
+    first, last = {}, {}
     for activity in plan["schedule"]["activities"]:
-        if activity["panel"] is not None and activity["crate"] is None:
-            by_panel[activity["panel"]].append(activity)
+        step = next(step for step in books[activity["recipe"]]["step"] if step["id"] == activity["step"])
+        fewest, most = step["crew"] if isinstance(step.get("crew", 1), list) else (step.get("crew", 1),) * 2
+        if activity["work_minutes"] > 0:
+            rule(fewest <= len(activity["people"]) <= most, f"{activity['id']}: {len(activity['people'])} people, the recipe says {fewest} to {most}")
+        for person in activity["people"]:
+            rule(step["skill"] in skills[person], f"{activity['id']}: {person} has not the skill {step['skill']}")
+        if activity["panel"] is not None:
+            key = (activity["panel"], activity["step"])
+            first[key] = min(first.get(key, at(activity["start"])), at(activity["start"]))
+            last[key] = max(last.get(key, at(activity["finish"])), at(activity["finish"]))
     for panel in plan["panels"]:
-        rule(by_panel[panel["panel"]], f"{panel['panel']}: nothing is done to it")
+        name, ended = panel["panel"], []
+        for step in books[panel["recipe"]]["step"]:
+            key = (name, step["id"])
+            if step["kind"] == "crate" or (step["kind"] == "roll" and name in flat):
+                continue
+            rule(key in first, f"{name}: its step {step['id']} is not in the schedule")
+            if key not in first:
+                continue
+            rule(all(first[key] >= end for end in ended), f"{name}: {step['id']} starts before a step above it has ended")
+            ended.append(last[key])
 
 
 # --- orders and price -------------------------------------------------------------------------------------------------
@@ -314,7 +375,7 @@ def steps_complete(plan):
 CENT = Decimal("0.01")
 
 
-def purchase(plan, job):
+def purchase(plan):
     need, have, bought = defaultdict(Decimal), defaultdict(Decimal), defaultdict(Decimal)
     for demand in plan["demands"]:
         need[demand["material"]] += Decimal(demand["quantity"])
@@ -345,7 +406,7 @@ def purchase(plan, job):
     counted["order lines"] += sum(len(order["lines"]) for order in plan["purchase"]["orders"])
 
 
-def bid(plan):
+def bid(plan, job_terms):
     document = plan["bid"]
     subtotal = Decimal(0)
     for line in document["lines"]:
@@ -353,6 +414,12 @@ def bid(plan):
         rule(amount == Decimal(line["amount"]), f"{line['id']}: amount {line['amount']}, quantity × rate = {amount}")
         subtotal += Decimal(line["amount"])
     rule(subtotal == Decimal(document["subtotal"]), f"lines add up to {subtotal}, the bid says {document['subtotal']}")
+    terms = {key: Decimal(str(value).rstrip(" %")) for key, value in job_terms.items() if key in ("contingency", "overhead", "markup", "tax")}
+    base = subtotal
+    for key in ("contingency", "overhead", "markup", "tax"):
+        share = (base * terms.get(key, Decimal(0)) / 100).quantize(CENT, ROUND_HALF_UP)
+        rule(share == Decimal(document[key]), f"{key} is {document[key]}, {terms.get(key, 0)} % of {base} is {share}")
+        base += share
     parts = sum(Decimal(document[key]) for key in ("subtotal", "contingency", "overhead", "markup", "tax"))
     rule(parts == Decimal(document["total"]), f"the parts add up to {parts}, the bid says {document['total']}")
     goods = sum(Decimal(line["amount"]) for line in document["lines"] if line["group"] in ("materials", "freight", "drums", "crates"))
@@ -363,9 +430,12 @@ def main(path, job):
     with open(path, encoding="utf-8") as file:
         plan = json.load(file)
     rule(plan["format"] == "facelay-plan/1", "the format is not facelay-plan/1")
-    for judge in (panels, layers, cuts, drums, crates, schedule, steps_complete, bid):
+    for judge in (panels, layers, cuts, drums, crates, schedule):
         judge(plan)
-    purchase(plan, job)
+    bid(plan, tomllib.loads(Path(job, "job.toml").read_text(encoding="utf-8")).get("terms", {}))
+    steps_complete(plan, job)
+    strains(plan)
+    purchase(plan)
     summary = ", ".join(f"{number} {what}" for what, number in counted.items())
     if broken:
         sys.exit(f"{path}: {len(broken)} rules broken ({summary}):\n  " + "\n  ".join(broken[:40]))

@@ -1,0 +1,146 @@
+"""Plans random jobs with the real program and has check_plan.py judge each.
+
+A job that facelay refuses must say an error with something to do; a fault of the program (any exit code but 0 and 1) fails.
+Usage: random_jobs.py FACELAY COUNT [FIRST_SEED]
+"""
+
+import random
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+RECIPES = ["supple-paste", "stiff-glue", "brittle-lead", "water-based"]
+
+
+def settings(dice):
+    closed = ", ".join(f"2027-01-{day:02}" for day in sorted(dice.sample(range(12, 30), dice.randint(0, 4))))
+    hours = dice.choice(['{ mon-fri = ["08:00-12:00", "13:00-17:00"] }', '{ mon-thu = ["07:30-16:00"], sat = ["09:00-13:00"] }',
+                         '{ mon-sat = ["09:00-12:15", "12:45-18:00"] }'])
+    return f"""title = "Random job"
+currency = "EUR"
+unit = "mm"
+first_day = 2027-01-11
+hand_over = 2027-0{dice.randint(2, 6)}-15
+order_day = 2026-11-25
+default_recipe = "{dice.choice(RECIPES)}"
+
+[[place]]
+role = "site"
+name = "Hall"
+hours = {hours}
+closed = [{closed}]
+temperature = "{dice.randint(8, 26)} °C"
+humidity = "{dice.randint(30, 85)} %"
+room_volume = "{dice.randint(200, 3000)} m3"
+fresh_air = "{dice.randint(300, 6000)} m3/h"
+flammable_limit = "{dice.choice([10, 30, 100])} l"
+[[place.way_out]]
+name = "door"
+kind = "door"
+width = "{dice.randint(800, 2000)} mm"
+height = "{dice.randint(1900, 2600)} mm"
+
+[[place]]
+role = "studio"
+name = "Studio"
+hours = {{ mon-fri = ["08:30-17:00"] }}
+temperature = "20 °C"
+humidity = "50 %"
+
+[[person]]
+name = "conservator"
+count = {dice.randint(4, 7)}
+skills = ["conservator", "assistant"]
+cost = "34.00"
+charge = "58.00"
+
+[[person]]
+name = "carpenter"
+skills = ["carpenter"]
+cost = "30.00"
+charge = "50.00"
+
+[[equipment]]
+name = "scaffold tower"
+count = {dice.randint(2, 5)}
+hire_day = "38.00"
+
+[[equipment]]
+name = "take-up track"
+
+[[equipment]]
+name = "extraction unit"
+count = {dice.randint(1, 3)}
+
+[[equipment]]
+name = "studio extraction"
+
+[terms]
+contingency = "{dice.randint(0, 20)} %"
+overhead = "{dice.randint(0, 20)} %"
+markup = "{dice.randint(0, 15)} %"
+tax = "{dice.choice([0, 7, 19, 20])} %"
+"""
+
+
+def panel(dice, name, openings):
+    shape = dice.choice(["rectangle", "rectangle", "lunette", "arch", "ellipse"])
+    width = dice.randint(700, 4200)
+    height = dice.randint(600, 2600)
+    spring = ""
+    if shape == "lunette":
+        height = dice.randint(300, width // 2)
+    if shape == "arch":
+        height = width // 2 + dice.randint(400, 1500)
+        spring = height - dice.randint(width // 5, width // 2)
+    if shape == "rectangle" and width > 1800 and height > 1500 and dice.random() < 0.6:
+        for _ in range(dice.randint(1, 2)):
+            left = 200 if not openings or openings[-1][0] != name else width // 2 + 100
+            bottom = dice.choice([0, 250])
+            openings.append((name, left, bottom, dice.randint(250, width // 2 - 350), dice.randint(400, height - 500)))
+    give = dice.choices(["supple", "stiff", "brittle", "none"], [6, 3, 1, 0.5])[0]
+    adhesive = dice.choice(["paste", "glue", "resin", "contact", "oil-lead"])
+    paint = dice.choice(["sound", "cupped", "flaking", "powdering"])
+    row = [name, f"wall {dice.randint(1, 3)}", shape, width, height, spring, dice.choice(RECIPES + [""]), dice.randint(1, 3), paint, give, adhesive]
+    return ",".join(map(str, row))
+
+
+def write(folder, seed):
+    dice = random.Random(seed)
+    openings = []
+    rows = [panel(dice, f"P{number}", openings) for number in range(1, dice.randint(2, 9))]
+    head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive"
+    (folder / "job.toml").write_text(settings(dice), encoding="utf-8")
+    (folder / "panels.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
+    if openings:
+        lines = [f"{name},rectangle,{left},{bottom},{width},{height}" for name, left, bottom, width, height in openings]
+        (folder / "openings.csv").write_text("\n".join(["panel,shape,left,bottom,width,height", *lines]) + "\n", encoding="utf-8")
+
+
+def main(facelay, count, first=1):
+    planned = refused = 0
+    for seed in range(int(first), int(first) + int(count)):
+        with tempfile.TemporaryDirectory() as folder:
+            job, out = Path(folder, "job"), Path(folder, "out")
+            job.mkdir()
+            write(job, seed)
+            run = subprocess.run([facelay, "plan", str(job), "--out", str(out)], capture_output=True, text=True, timeout=300)
+            if run.returncode == 1:
+                refused += 1
+                if "error:" not in run.stderr or "help:" not in run.stderr or out.exists() and any(out.iterdir()):
+                    sys.exit(f"seed {seed}: refused without a remedy, or with something written:\n{run.stderr}")
+                continue
+            if run.returncode != 0:
+                sys.exit(f"seed {seed}: exit code {run.returncode}\n{run.stderr}")
+            planned += 1
+            judge = subprocess.run([sys.executable, str(Path(__file__).with_name("check_plan.py")), str(out / "plan.json"), str(job)],
+                                   capture_output=True, text=True)
+            if judge.returncode != 0:
+                sys.exit(f"seed {seed}:\n{judge.stderr}")
+    if planned < refused:
+        sys.exit(f"only {planned} of {planned + refused} random jobs could be planned")
+    print(f"{planned} random jobs planned and judged, {refused} refused with a remedy")
+
+
+main(*sys.argv[1:])
