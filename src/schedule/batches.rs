@@ -291,7 +291,10 @@ mod tests {
         let grams = merged.iter().map(|brushing| brushing.grams);
         let near = |(found, expected): (f64, f64)| (found - expected).abs() < 1e-9;
         assert_eq!(merged.len(), 4);
-        assert!(grams.zip([100.0, 800.0, 100.0, 50.0]).all(near), "{merged:?}");
+        assert!(
+            grams.zip([100.0, 800.0, 100.0, 50.0]).all(near),
+            "{merged:?}"
+        );
         let mixed: Vec<i8> = fill(&merged, 500.0, 10_000)
             .iter()
             .map(|(mixed, _)| mixed.hour())
