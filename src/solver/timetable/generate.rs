@@ -4,6 +4,7 @@ use super::calendar::Minute;
 use super::model::Exhausted;
 use super::model::Model;
 use super::network::Arc;
+use super::network::Held;
 use super::place::Slot;
 use super::place::State;
 use super::problem::End;
@@ -123,12 +124,9 @@ impl Generator {
                 first = earlier(first, self.put_off(model, arc.before, start));
             }
         }
-        for held in &model.network.held[task] {
-            let from = self.state.slots[held.owner].finish;
-            let most = model.problem.resources[held.resource].capacity - held.units;
+        for &held in &model.network.held[task] {
             let finish = self.state.slots[task].finish;
-            let level = &self.state.levels[held.resource];
-            if let Some(end) = level.conflict(from, finish, most) {
+            if let Some(end) = self.held_conflict(model, task, held, finish) {
                 first = earlier(first, self.put_off(model, held.owner, end));
             }
         }
@@ -144,46 +142,73 @@ impl Generator {
             .then(|| model.start_to_finish_by(arc.before, needed, before.minutes))
     }
 
-    /// Raises a task's earliest start; `None` where it may not move or has been put off too often.
+    /// Raises a task's earliest start; `None` where it may not move or its ties were let go.
+    ///
+    /// A task that was put off too often goes back to where it would stand without ties: a broken tie is better early than
+    /// years later.
     fn put_off(&mut self, model: &Model, task: usize, start: Minute) -> Option<usize> {
         let tries = self.tries[task];
-        if model.problem.tasks[task].fixed_start.is_some() || tries >= PATIENCE {
+        if model.problem.tasks[task].fixed_start.is_some() || tries > PATIENCE {
             return None;
         }
         self.tries[task] += 1;
-        // Small steps first; doubling steps when they do not help.
+        if tries == PATIENCE {
+            self.raised[task] = model.heads[task].0;
+            return Some(self.position[task]);
+        }
+        // Small steps first; doubling steps, up to some days, when they do not help.
         let step = if tries < 8 {
             1
         } else {
-            1 << (tries - 8).min(20)
+            1 << (tries - 8).min(13)
         };
         self.raised[task] = start.max(self.state.slots[task].start + step);
         Some(self.position[task])
     }
 
+    /// Returns the end of the last stretch before `to` in which a hold that the task ends is taken twice.
+    fn held_conflict(&self, model: &Model, task: usize, held: Held, to: Minute) -> Option<Minute> {
+        let slot = &self.state.slots[task];
+        let from = self.state.slots[held.owner].finish;
+        let level = &self.state.levels[held.resource];
+        let ending = model.network.held[task]
+            .iter()
+            .filter(|other| other.resource == held.resource);
+        let kept: i64 = ending.map(|other| other.units).sum();
+        let most = model.problem.resources[held.resource].capacity - kept;
+        // While the task runs, what it takes of the resource itself comes on top.
+        let needs = model.needs[task]
+            .iter()
+            .filter(|need| need.0 == held.resource);
+        let own: i64 = needs.map(|need| need.1).sum();
+        let last = level.conflict(slot.start.max(from), slot.finish, most - own);
+        let whole = level.conflict(from, to, most);
+        last.max(whole)
+    }
+
     fn note_overheld(&mut self, model: &Model, task: usize) {
         let slots = &self.state.slots;
         let finish = slots[task].finish;
-        let given_back = model.network.held[task].iter().map(|held| {
-            let from = slots[held.owner].finish;
-            (held.owner, held.resource, held.units, (from, finish))
+        let given_back = model.network.held[task].iter().filter(|held| {
+            let conflict = self.held_conflict(model, task, **held, finish);
+            conflict.is_some()
         });
+        let given_back: Vec<_> = given_back.map(|held| (held.owner, held.resource)).collect();
         let own = model.problem.tasks[task].holds.iter();
         let fixed = own.filter(|hold| slots[hold.until].placed);
         let kept = fixed.map(|hold| {
             let until = slots[hold.until].finish;
             (task, hold.resource, hold.units, (finish, until))
         });
-        let over = given_back
-            .chain(kept)
-            .filter(|&(_, resource, units, (from, to))| {
-                let most = model.problem.resources[resource].capacity - units;
-                let level = &self.state.levels[resource];
-                from < to && level.conflict(from, to, most).is_some()
-            });
+        let over = kept.filter(|&(_, resource, units, (from, to))| {
+            let most = model.problem.resources[resource].capacity - units;
+            let level = &self.state.levels[resource];
+            from < to && level.conflict(from, to, most).is_some()
+        });
         let over: Vec<_> = over
             .map(|(owner, resource, ..)| (owner, resource))
             .collect();
+        self.state.overheld.extend(given_back);
         self.state.overheld.extend(over);
     }
 }
