@@ -8,6 +8,7 @@
 mod args;
 mod check;
 mod completions;
+mod days;
 mod fault;
 mod load;
 mod new;
@@ -49,7 +50,7 @@ fn run(command: Command) -> Ending {
         Command::Plan(plan) => plan::run(&plan),
         Command::Quantities(job) => tables::run("quantities", &job.tables, job.panel.as_deref()),
         Command::Drums(job) => tables::run("drums", &job, None),
-        Command::Days(job) => tables::run("days", &job, None),
+        Command::Days(job) => days::run(&job),
         Command::Buy(job) => tables::run("buy", &job, None),
         Command::Bid(job) => tables::run("price", &job, None),
         Command::Why(why) => why::run(&why),

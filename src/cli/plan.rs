@@ -15,7 +15,7 @@ use super::say;
 
 /// Plans and writes, or says why not.
 pub(super) fn run(arguments: &Arguments) -> Ending {
-    let Some(plan) = load::plan(&arguments.job) else {
+    let Some(plan) = load::plan_on(&arguments.job, arguments.today) else {
         anstream::eprintln!("nothing was written");
         return Ending::Refused;
     };
@@ -64,6 +64,7 @@ fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
             }
         }
     }
+    outputs.push(("schedule.ics".to_owned(), format::write_calendar(plan)));
     outputs.push(("plan.json".to_owned(), format::write_plan(plan)?));
     Ok(outputs)
 }

@@ -2,6 +2,7 @@
 
 use crate::format;
 use crate::format::CannotWrite;
+use crate::plan::Plan;
 use crate::report;
 use crate::report::Report;
 use crate::report::Value;
@@ -16,20 +17,28 @@ pub(super) fn run(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending
     let Some(plan) = load::plan(&arguments.job) else {
         return Ending::Refused;
     };
-    let Some(entry) = report::ALL
-        .iter()
-        .find(|entry| entry.name == name && entry.purpose == report::Purpose::Tables)
-    else {
+    let Some(mut report) = named(&plan, name) else {
         return Ending::Refused;
     };
-    let mut report = (entry.build)(&plan);
     if let Some(panel) = panel {
         if !plan.survey.panels.iter().any(|known| known.id == panel) {
             return no_such_panel(&plan, panel);
         }
         keep_panel(&mut report, panel);
     }
-    match bytes(&report, arguments) {
+    print(&report, arguments)
+}
+
+/// The tables of a name.
+pub(super) fn named(plan: &Plan, name: &str) -> Option<Report> {
+    let mut entries = report::ALL.iter();
+    let entry = entries.find(|entry| entry.name == name && entry.purpose == report::Purpose::Tables)?;
+    Some((entry.build)(plan))
+}
+
+/// Prints a report as text, JSON or CSV.
+pub(super) fn print(report: &Report, arguments: &Tables) -> Ending {
+    match bytes(report, arguments) {
         Ok(bytes) => say::print(&bytes),
         Err(error) => {
             say::error(error.to_string(), "report this with the job folder");
@@ -52,7 +61,7 @@ fn bytes(report: &Report, arguments: &Tables) -> Result<Vec<u8>, CannotWrite> {
     Ok(format::write_text(report).into_bytes())
 }
 
-fn no_such_panel(plan: &crate::plan::Plan, panel: &str) -> Ending {
+fn no_such_panel(plan: &Plan, panel: &str) -> Ending {
     let known = plan.survey.panels.iter().map(|panel| panel.id.as_str());
     let help = match crate::diag::nearest(panel, known) {
         Some(near) => format!("write `{near}` if that is meant"),
@@ -79,7 +88,11 @@ fn keep_panel(report: &mut Report, panel: &str) {
                         .retain(|row| row.get(at) == Some(&Value::text(panel)));
                     Some(report::Block::Table(table))
                 }
-                report::Block::Heading(_) | report::Block::Note(_) | report::Block::Bars(_) => None,
+                report::Block::Heading(_)
+                | report::Block::Note(_)
+                | report::Block::Bars(_)
+                | report::Block::DaySheet(_)
+                | report::Block::Chart(_) => None,
             })
             .collect();
     }

@@ -1,11 +1,13 @@
 //! Reports to bytes: workbook, CSV, terminal text, JSON; one file a format.
 
+mod calendar;
 mod csv;
 mod json;
 mod plan_file;
 mod text;
 mod xlsx;
 
+pub use calendar::write_calendar;
 pub use csv::write_csv;
 pub use json::write_json;
 pub use plan_file::write_plan;

@@ -3,6 +3,7 @@
 mod panel;
 mod people;
 mod place;
+mod planning;
 mod read;
 mod template;
 mod terms;
@@ -26,6 +27,10 @@ pub use people::Person;
 pub use place::Site;
 pub use place::WayOut;
 pub use place::WayOutKind;
+pub use planning::Bay;
+pub use planning::Hold;
+pub use planning::Planning;
+pub use planning::Progress;
 pub use read::read;
 pub use template::TemplateKind;
 pub use template::template;
@@ -59,6 +64,8 @@ pub struct Job {
     pub panels: Vec<PanelRow>,
     /// What is on the shelf, by material id; an offcut or odd tube is not here.
     pub stock: BTreeMap<String, Quantity>,
+    /// Today, fixed days, what is done, bays.
+    pub planning: Planning,
     /// Recipes that panels use, by id.
     pub recipes: BTreeMap<String, Recipe>,
     /// The catalogue with the job's own rows.
@@ -68,6 +75,33 @@ pub struct Job {
 }
 
 impl Job {
+    /// A job of nothing but solvents.
+    #[cfg(test)]
+    pub(crate) fn for_tests(solvents: BTreeMap<String, crate::catalog::Solvent>) -> Self {
+        let day = jiff::civil::date(2027, 1, 4);
+        Self {
+            title: "Test".to_owned(),
+            currency: "EUR".to_owned(),
+            unit: LengthUnit::Mm,
+            first_day: day,
+            hand_over: None,
+            order_day: day,
+            places: Vec::new(),
+            people: Vec::new(),
+            equipment: Vec::new(),
+            terms: Terms::default(),
+            panels: Vec::new(),
+            stock: BTreeMap::new(),
+            planning: Planning::default(),
+            recipes: BTreeMap::new(),
+            catalog: Catalog {
+                solvents,
+                ..Catalog::default()
+            },
+            inputs: BTreeMap::new(),
+        }
+    }
+
     /// The recipe of a panel row.
     pub fn recipe_of(&self, panel: &PanelRow) -> Option<&Recipe> {
         self.recipes.get(&panel.recipe)

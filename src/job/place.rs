@@ -32,6 +32,12 @@ pub struct Site {
     pub flammable_limit: Option<Volume>,
     /// How many times longer drying takes here than a recipe's practical time at this climate; 1 if nothing is known.
     pub drying_factor: f64,
+    /// Whole days on the road between this place and the other, for people and things.
+    pub travel_days: u32,
+    /// The hours of daylight, for steps that need it; all working hours if it does not say.
+    pub daylight: Option<(u16, u16)>,
+    /// The cool hours, for steps that need them; all working hours if it does not say.
+    pub cool: Option<(u16, u16)>,
     /// Doors, corners, lifts and vehicles on the way out.
     pub ways_out: Vec<WayOut>,
 }

@@ -3,10 +3,14 @@
 mod caution;
 mod lookup;
 mod make;
+mod what_if;
 
 pub use caution::Caution;
 pub use lookup::StepSolution;
 pub use make::make;
+pub use what_if::Change;
+pub use what_if::Trial;
+pub use what_if::what_if;
 
 use crate::bid::Bid;
 use crate::crating::Crating;

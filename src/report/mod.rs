@@ -1,19 +1,28 @@
 //! Plan to reports: typed tables and notes that any writer can write; one file a report.
 
 mod about;
+mod air;
+pub mod answers;
 mod bid;
 mod cells;
+mod critical;
+mod day_sheets;
 mod days;
 mod drums;
+mod drying;
 mod labour_schedule;
 mod materials;
 mod orders;
+mod picture;
 mod purchase_list;
 mod quantities;
 mod table;
 
 use crate::plan::Plan;
 
+pub use picture::Chart;
+pub use picture::DaySheet;
+pub use picture::Stretch;
 pub use table::Bars;
 pub use table::Block;
 pub use table::Column;

@@ -4,6 +4,9 @@ use jiff::civil::Date;
 use jiff::civil::DateTime;
 use rust_decimal::Decimal;
 
+use super::picture::Chart;
+use super::picture::DaySheet;
+
 /// A whole document: a workbook, or the tables a command prints.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Report {
@@ -25,7 +28,11 @@ impl Report {
             .flat_map(|sheet| &sheet.blocks)
             .filter_map(|block| match block {
                 Block::Table(table) => Some(table),
-                Block::Heading(_) | Block::Note(_) | Block::Bars(_) => None,
+                Block::Heading(_)
+                | Block::Note(_)
+                | Block::Bars(_)
+                | Block::DaySheet(_)
+                | Block::Chart(_) => None,
             })
     }
 }
@@ -103,6 +110,10 @@ pub enum Block {
     Table(Table),
     /// Bars over half days.
     Bars(Bars),
+    /// A day to hang up.
+    DaySheet(DaySheet),
+    /// Lines over a table.
+    Chart(Chart),
 }
 
 /// Bars: a row of marks a subject, a column a half day.

@@ -45,7 +45,7 @@ pub(super) fn mix(given: &Given<'_>, schedule: &Schedule) -> Vec<Batch> {
         by_step
             .entry(key)
             .or_default()
-            .extend(brushings(activity, need.mass.to_g(), whole));
+            .extend(brushings(activity, need.mass.to_g() * schedule.left(panel, activity.step), whole));
         parts.insert(key, need);
     }
     let mut batches = Vec::new();

@@ -241,6 +241,8 @@ pub(crate) fn step(id: &str, kind: StepKind) -> Step {
         work: Vec::new(),
         skill: String::new(),
         crew: (1, 2),
+        speed: Vec::new(),
+        when: When::Any,
         drying_minutes: 0,
         cures_minutes: 0,
         same_day: false,
@@ -324,6 +326,7 @@ pub(crate) fn job(panels: Vec<PanelRow>) -> Job {
         terms: Terms::default(),
         panels,
         stock: BTreeMap::new(),
+        planning: Planning::default(),
         recipes: recipes
             .into_iter()
             .map(|recipe| (recipe.id.clone(), recipe))
@@ -345,6 +348,9 @@ pub(crate) fn site(ways_out: Vec<WayOut>) -> Site {
         fresh_air_m3_h: None,
         flammable_limit: None,
         drying_factor: 5.0,
+        travel_days: 0,
+        daylight: None,
+        cool: None,
         ways_out,
     }
 }

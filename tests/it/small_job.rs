@@ -137,6 +137,8 @@ pub(crate) fn step(id: &str, kind: StepKind) -> Step {
         work: Vec::new(),
         skill: "conservator".to_owned(),
         crew: (1, 2),
+        speed: Vec::new(),
+        when: When::Any,
         drying_minutes: 0,
         cures_minutes: 0,
         same_day: true,
@@ -170,6 +172,9 @@ pub(crate) fn site() -> Site {
         fresh_air_m3_h: None,
         flammable_limit: None,
         drying_factor: 1.0,
+        travel_days: 0,
+        daylight: None,
+        cool: None,
         ways_out: Vec::new(),
     }
 }
@@ -200,6 +205,7 @@ pub(crate) fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
         terms: Terms::default(),
         panels: Vec::new(),
         stock: BTreeMap::new(),
+        planning: Planning::default(),
         recipes: BTreeMap::from([("plain".to_owned(), recipe)]),
         catalog,
         inputs: BTreeMap::new(),
@@ -282,6 +288,12 @@ pub(crate) fn activity(
         stretches: vec![(from, to)],
         after: Vec::new(),
         float_minutes: 0,
+        moving_minutes: 0,
+        air_minutes: 0,
+        bay: None,
+        stands_on: None,
+        critical: false,
+        waited_for: None,
         waits_for: String::new(),
     }
 }

@@ -12,6 +12,7 @@ mod outlines;
 mod panels;
 mod people;
 mod place;
+mod planning;
 mod settings;
 mod stock;
 mod tables;
@@ -86,6 +87,9 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     openings::read(&tables, &mut panels, problems);
     let stock = stock::read(&tables, &catalog, problems);
     let recipes = checks::recipes_in_use(&panels, &book, problems);
+    let rows = panels.iter().map(|panel| &panel.row);
+    let mut planning = planning::read(&root, &tables, rows, &equipment, problems);
+    planning.recipes = book.all();
     checks::days(&root, &settings, &places, problems);
     checks::crew(&root, &recipes, &people, &equipment, &places, problems);
     Some(Job {
@@ -101,6 +105,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         terms,
         panels: panels.into_iter().map(|panel| panel.row).collect(),
         stock,
+        planning,
         recipes,
         catalog,
         inputs: files
