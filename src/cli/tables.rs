@@ -91,8 +91,7 @@ fn keep_panel(report: &mut Report, panel: &str) {
                 report::Block::Heading(_)
                 | report::Block::Note(_)
                 | report::Block::Bars(_)
-                | report::Block::DaySheet(_)
-                | report::Block::Chart(_) => None,
+                | report::Block::DaySheet(_) => None,
             })
             .collect();
     }

@@ -1,7 +1,6 @@
 //! A report to a workbook: real tables with filters, frozen headings, print set-up, cached results.
 
 mod bars;
-mod chart;
 mod day_sheet;
 mod places;
 mod widths;
@@ -93,7 +92,6 @@ fn write_sheet(
             Block::Table(table) => write_table(worksheet, row, table, (places, &widths))?,
             Block::Bars(bars) => write_bars(worksheet, row, bars)?,
             Block::DaySheet(day) => day_sheet::write(worksheet, row, day)?,
-            Block::Chart(chart) => chart::write(worksheet, row, chart, places)?,
         }
     }
     set_widths(worksheet, sheet, &widths)?;

@@ -13,8 +13,8 @@ use crate::exposure::MIXING;
 use crate::plan::Plan;
 use crate::units::Unit;
 
-use super::Block;
 use super::Chart;
+use super::ChartKind;
 use super::Column;
 use super::Sheet;
 use super::Table;
@@ -31,15 +31,15 @@ pub(super) fn sheets(plan: &Plan) -> Vec<Sheet> {
     for (number, (place, table)) in worst_days(plan).into_iter().enumerate() {
         let chart = Chart {
             title: "Share of the limits over the day (estimated; measure it)".into(),
+            kind: ChartKind::Lines,
             table: table.name.clone(),
-            along: "time".into(),
-            lines: vec![OF_LIMIT.into(), OF_EXPLOSIVE.into()],
-            unit: "% of the limit".into(),
+            along: ("hour".into(), "hour of the day".into()),
+            series: vec![OF_LIMIT.into(), OF_EXPLOSIVE.into()],
+            side: "% of the limit".into(),
         };
         let title = format!("Vapour at {place} on its worst day, estimated");
-        let mut sheet = Sheet::new(format!("air curve {}", number + 1), title).note(CAUTION);
-        sheet.blocks.push(Block::Chart(chart));
-        sheets.push(sheet.table(table));
+        let sheet = Sheet::new(format!("air curve {}", number + 1), title).note(CAUTION);
+        sheets.push(sheet.chart(chart).table(table));
     }
     sheets
 }
@@ -257,23 +257,29 @@ fn worst_days(plan: &Plan) -> Vec<(String, Table)> {
     shown
         .map(|(number, (course, site))| {
             let columns = vec![
-                Column::text("time"),
+                Column::number("hour", 2),
                 Column::number(OF_LIMIT, 2),
                 Column::number(OF_EXPLOSIVE, 3),
             ];
+            let day = course.worst.first().map_or(0, |point| point.minute);
             let rows = course.worst.iter().step_by(2).map(|point| {
                 vec![
-                    Value::text(at(plan, point.minute).strftime("%H:%M").to_string()),
+                    Value::Number(hour_of(point.minute - day)),
                     Value::Number(point.of_limit * 100.0),
                     Value::Number(point.of_explosive * 100.0),
                 ]
             });
-            let day = course.worst.first().map_or_else(String::new, |point| {
+            let told = course.worst.first().map_or_else(String::new, |point| {
                 at(plan, point.minute).strftime(" (%a %-d %b %Y)").to_string()
             });
-            (format!("{}{day}", site.name), Table::new(format!("WorstDay{}", number + 1), columns).rows(rows))
+            (format!("{}{told}", site.name), Table::new(format!("WorstDay{}", number + 1), columns).rows(rows))
         })
         .collect()
+}
+
+/// Hours of minutes of one day.
+fn hour_of(minutes: i64) -> f64 {
+    f64::from(i32::try_from(minutes).unwrap_or(0)) / 60.0
 }
 
 fn at(plan: &Plan, minute: i64) -> DateTime {

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use crate::exposure::by_temperature;
 use crate::plan::Plan;
 
-use super::Block;
 use super::Chart;
+use super::ChartKind;
 use super::Column;
 use super::Sheet;
 use super::Table;
@@ -25,10 +25,11 @@ pub(super) fn sheet(plan: &Plan) -> Sheet {
     let mut headings = table.columns.iter().skip(1).map(|column| column.heading.clone());
     let chart = Chart {
         title: "Hours until the next step, by temperature of the room (estimated)".into(),
+        kind: ChartKind::Lines,
         table: table.name.clone(),
-        along: "°C".into(),
-        lines: headings.by_ref().collect(),
-        unit: "hours".into(),
+        along: ("°C".into(), "°C".into()),
+        series: headings.by_ref().collect(),
+        side: "hours".into(),
     };
     let sheet = Sheet::new("drying", "Drying")
         .across()
@@ -38,12 +39,11 @@ pub(super) fn sheet(plan: &Plan) -> Sheet {
     if table.rows.is_empty() {
         return sheet.note("Nothing has to dry.");
     }
-    let mut sheet = sheet
+    sheet
         .note("Estimated from the vapour pressure of the slowest solvent (EPA 550-B-99-009, equation D-1). Touch it: the wall, the draught \
                and the canvas decide, not the formula.")
-        .table(table);
-    sheet.blocks.push(Block::Chart(chart));
-    sheet
+        .chart(chart)
+        .table(table)
 }
 
 /// A column for each of the steps that dry longest, alike ones once.

@@ -6,6 +6,7 @@ pub mod answers;
 mod bid;
 mod cells;
 mod critical;
+mod day_sheet;
 mod day_sheets;
 mod days;
 mod drums;
@@ -13,16 +14,14 @@ mod drying;
 mod labour_schedule;
 mod materials;
 mod orders;
-mod picture;
 mod purchase_list;
 mod quantities;
 mod table;
 
 use crate::plan::Plan;
 
-pub use picture::Chart;
-pub use picture::DaySheet;
-pub use picture::Stretch;
+pub use day_sheet::DaySheet;
+pub use day_sheet::Stretch;
 pub use table::Bars;
 pub use table::Block;
 pub use table::Column;

@@ -4,8 +4,7 @@ use jiff::civil::Date;
 use jiff::civil::DateTime;
 use rust_decimal::Decimal;
 
-use super::picture::Chart;
-use super::picture::DaySheet;
+use super::day_sheet::DaySheet;
 
 /// A whole document: a workbook, or the tables a command prints.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,8 +30,7 @@ impl Report {
                 Block::Heading(_)
                 | Block::Note(_)
                 | Block::Bars(_)
-                | Block::DaySheet(_)
-                | Block::Chart(_) => None,
+                | Block::DaySheet(_) => None,
             })
     }
 }
@@ -112,8 +110,6 @@ pub enum Block {
     Bars(Bars),
     /// A day to hang up.
     DaySheet(DaySheet),
-    /// Lines over a table.
-    Chart(Chart),
 }
 
 /// Bars: a row of marks a subject, a column a half day.

@@ -69,14 +69,6 @@ impl<'a> Places<'a> {
         text + rest
     }
 
-    /// The sheet, first and last row, and column of a table's column.
-    pub(super) fn column(&self, name: &str, heading: &str) -> Option<(&str, Row, Row, Col)> {
-        let spot = self.0.get(name)?;
-        let col = column(spot.table, heading)?;
-        let last = spot.first + Row::try_from(spot.table.rows.len()).ok()?.saturating_sub(1);
-        Some((spot.sheet, spot.first, last, col))
-    }
-
     fn range(&self, name: &str, heading: &str) -> Option<String> {
         let spot = self.0.get(name)?;
         let col = column(spot.table, heading)?;
@@ -139,8 +131,7 @@ pub(super) fn tables(sheet: &Sheet) -> impl Iterator<Item = (Row, &Table)> {
         | Block::Heading(_)
         | Block::Note(_)
         | Block::Bars(_)
-        | Block::DaySheet(_)
-        | Block::Chart(_) => None,
+        | Block::DaySheet(_) => None,
     })
 }
 
@@ -152,7 +143,6 @@ fn height(block: &Block) -> Row {
         Block::Table(table) => 1 + table.rows.len() + usize::from(table.has_totals()) + 1,
         Block::Bars(bars) => 1 + bars.rows.len() + 1,
         Block::DaySheet(sheet) => super::day_sheet::height(sheet),
-        Block::Chart(_) => super::chart::ROWS + 1,
     };
     Row::try_from(rows).unwrap_or(Row::MAX / 2)
 }

@@ -1,4 +1,4 @@
-//! Pieces of a sheet that are more than tables: a day's sheet to hang up, and line charts over a table.
+//! A day's sheet to hang up, as data.
 
 use jiff::civil::Date;
 
@@ -26,19 +26,4 @@ pub struct Stretch {
     pub subject: String,
     /// The step, in a few words.
     pub step: String,
-}
-
-/// Lines over the rows of a table of the same report.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Chart {
-    /// Its title.
-    pub title: String,
-    /// The table's name.
-    pub table: String,
-    /// Heading of the column along the bottom.
-    pub along: String,
-    /// Headings of the columns drawn, each a line.
-    pub lines: Vec<String>,
-    /// What the values are, with their unit.
-    pub unit: String,
 }
