@@ -51,17 +51,18 @@ pub(super) fn write_chart(
         let Some(values) = places.range(&chart.table, heading) else {
             continue;
         };
-        let line = ChartLine::new()
-            .set_color(*colour)
-            .set_width(*width)
-            .set_dash_type(*dashes);
         let mut format = ChartFormat::new();
         match chart.kind {
             ChartKind::Columns => {
                 format.set_solid_fill(ChartSolidFill::new().set_color(*colour));
             }
             ChartKind::Lines => {
-                format.set_line(&line);
+                format.set_line(
+                    ChartLine::new()
+                        .set_color(*colour)
+                        .set_width(*width)
+                        .set_dash_type(*dashes),
+                );
             }
         }
         native
