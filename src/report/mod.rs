@@ -89,4 +89,9 @@ pub const ALL: &[Entry] = &[
         purpose: Purpose::Tables,
         build: bid::build_tables,
     },
+    Entry {
+        name: "compare",
+        purpose: Purpose::Tables,
+        build: bid::build_comparison,
+    },
 ];
