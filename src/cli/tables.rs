@@ -2,12 +2,14 @@
 
 use crate::format;
 use crate::format::CannotWrite;
+use crate::plan;
 use crate::plan::Plan;
 use crate::report;
 use crate::report::Report;
 use crate::report::Value;
 
 use super::Ending;
+use super::args::Bid;
 use super::args::Tables;
 use super::load;
 use super::say;
@@ -17,12 +19,34 @@ pub(super) fn run(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending
     let Some(plan) = load::plan(&arguments.job) else {
         return Ending::Refused;
     };
-    let Some(mut report) = named(&plan, name) else {
+    print_named(&plan, name, arguments, panel)
+}
+
+/// Plans the job, or a case of it, draws its odds and prints the price.
+pub(super) fn bid(arguments: &Bid) -> Ending {
+    let case = arguments.case.as_deref();
+    let planned = load::case(&arguments.tables.job, (case, None), plan::draw);
+    match planned {
+        Some(plan) => print_named(&plan, "price", &arguments.tables, None),
+        None => Ending::Refused,
+    }
+}
+
+/// Plans the job and its cases and prints them side by side.
+pub(super) fn compare(arguments: &Tables) -> Ending {
+    match load::case(&arguments.job, (None, None), plan::weigh) {
+        Some(plan) => print_named(&plan, "compare", arguments, None),
+        None => Ending::Refused,
+    }
+}
+
+fn print_named(plan: &Plan, name: &str, arguments: &Tables, panel: Option<&str>) -> Ending {
+    let Some(mut report) = named(plan, name) else {
         return Ending::Refused;
     };
     if let Some(panel) = panel {
         if !plan.survey.panels.iter().any(|known| known.id == panel) {
-            return no_such_panel(&plan, panel);
+            return no_such_panel(plan, panel);
         }
         keep_panel(&mut report, panel);
     }
@@ -91,7 +115,8 @@ fn keep_panel(report: &mut Report, panel: &str) {
                 report::Block::Heading(_)
                 | report::Block::Note(_)
                 | report::Block::Bars(_)
-                | report::Block::DaySheet(_) => None,
+                | report::Block::DaySheet(_)
+                | report::Block::Chart(_) => None,
             })
             .collect();
     }

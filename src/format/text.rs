@@ -45,6 +45,7 @@ fn write_sheet(sheet: &Sheet, titled: bool) -> String {
         Block::Table(table) => write_table(table),
         Block::Bars(bars) => write_bars(bars),
         Block::DaySheet(sheet) => write_day(sheet),
+        Block::Chart(_) => String::new(),
     }));
     parts.concat()
 }

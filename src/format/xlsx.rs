@@ -1,6 +1,7 @@
 //! A report to a workbook: real tables with filters, frozen headings, print set-up, cached results.
 
 mod bars;
+mod charts;
 mod day_sheet;
 mod places;
 mod widths;
@@ -34,6 +35,7 @@ use crate::report::Value;
 use super::CannotWrite;
 
 use bars::write_bars;
+use charts::write_chart;
 use places::Places;
 use widths::set_widths;
 use widths::widths;
@@ -92,6 +94,7 @@ fn write_sheet(
             Block::Table(table) => write_table(worksheet, row, table, (places, &widths))?,
             Block::Bars(bars) => write_bars(worksheet, row, bars)?,
             Block::DaySheet(day) => day_sheet::write(worksheet, row, day)?,
+            Block::Chart(chart) => write_chart(worksheet, row, chart, places)?,
         }
     }
     set_widths(worksheet, sheet, &widths)?;

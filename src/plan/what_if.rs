@@ -2,7 +2,7 @@
 
 use jiff::civil::DateTime;
 
-use crate::bid::Group;
+use crate::bid::CostGroup;
 use crate::diag::Problems;
 use crate::job::Job;
 use crate::recipe::PlaceRole;
@@ -122,7 +122,7 @@ pub fn what_if(plan: &Plan, changes: &[Change], watch: &mut dyn FnMut(&'static s
 }
 
 fn trial(change: String, plan: &Plan) -> Trial {
-    let labour = plan.bid.lines.iter().filter(|line| line.group == Group::Labour);
+    let labour = plan.bid.lines.iter().filter(|line| line.group == CostGroup::Labour);
     Trial {
         change,
         possible: !plan.problems.has_errors(),

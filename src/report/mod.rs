@@ -24,6 +24,8 @@ pub use day_sheet::DaySheet;
 pub use day_sheet::Stretch;
 pub use table::Bars;
 pub use table::Block;
+pub use table::Chart;
+pub use table::ChartKind;
 pub use table::Column;
 pub use table::Kind;
 pub use table::Mark;
@@ -94,5 +96,10 @@ pub const ALL: &[Entry] = &[
         name: "price",
         purpose: Purpose::Tables,
         build: bid::build_tables,
+    },
+    Entry {
+        name: "compare",
+        purpose: Purpose::Tables,
+        build: bid::build_comparison,
     },
 ];

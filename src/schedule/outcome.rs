@@ -99,6 +99,8 @@ pub struct Activity {
     pub stretches: Vec<(DateTime, DateTime)>,
     /// What must be done before it.
     pub after: Vec<Follows>,
+    /// Whether the wall is not clear before it is done.
+    pub clears_wall: bool,
     /// Minutes on the clock that it could finish later without moving the end or the hand-over.
     pub float_minutes: i64,
     /// Whether starting later would move the end or the hand-over, with people and equipment in the same order.

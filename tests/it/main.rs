@@ -29,6 +29,7 @@ mod faults;
 mod input;
 mod job;
 mod planning;
+mod odds;
 mod purchase;
 mod readme;
 mod recipes;

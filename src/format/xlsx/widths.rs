@@ -51,7 +51,7 @@ pub(super) fn widths(sheet: &Sheet) -> Vec<usize> {
                 }
             }
             Block::DaySheet(_) => widths.resize(widths.len().max(1), 16),
-            Block::Heading(_) | Block::Note(_) => {}
+            Block::Heading(_) | Block::Note(_) | Block::Chart(_) => {}
         }
     }
     widths

@@ -28,6 +28,8 @@ const KEYS: &[&str] = &[
     "person",
     "equipment",
     "terms",
+    "case",
+    "odds",
     "drum",
     "crate",
     "tables",
