@@ -42,7 +42,11 @@ fn changes(arguments: &Days) -> Result<Option<Vec<Change>>, String> {
         return Ok(None);
     };
     let read = |word: &String| Change::read(word).ok_or_else(|| word.clone());
-    words.iter().map(read).collect::<Result<Vec<_>, _>>().map(Some)
+    words
+        .iter()
+        .map(read)
+        .collect::<Result<Vec<_>, _>>()
+        .map(Some)
 }
 
 fn answer(plan: &Plan, arguments: &Days, changes: Option<Vec<Change>>) -> Result<Report, Ending> {
@@ -53,7 +57,11 @@ fn answer(plan: &Plan, arguments: &Days, changes: Option<Vec<Change>>) -> Result
         return Ok(answers::of_air(plan));
     }
     if let Some(name) = &arguments.person {
-        let known = plan.schedule.workers.iter().map(|worker| worker.name.as_str());
+        let known = plan
+            .schedule
+            .workers
+            .iter()
+            .map(|worker| worker.name.as_str());
         return answers::of_person(plan, name).ok_or_else(|| unknown("person", name, known));
     }
     if let Some(name) = &arguments.panel {
@@ -65,8 +73,15 @@ fn answer(plan: &Plan, arguments: &Days, changes: Option<Vec<Change>>) -> Result
 
 fn trials(plan: &Plan, changes: Vec<Change>) -> Result<Report, Ending> {
     let usual = changes.is_empty();
-    let changes = if usual { Change::usual(&plan.job) } else { changes };
-    if let Some(change) = changes.iter().find(|change| !usual && change.apply(&plan.job).is_none()) {
+    let changes = if usual {
+        Change::usual(&plan.job)
+    } else {
+        changes
+    };
+    if let Some(change) = changes
+        .iter()
+        .find(|change| !usual && change.apply(&plan.job).is_none())
+    {
         say::error(
             format!("`{}` changes nothing in this job", change.words()),
             "write the names as job.toml has them; a recipe must be built in or in the job's folder",

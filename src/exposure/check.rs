@@ -169,16 +169,31 @@ fn build_up(place: &Site, worst: &Vapour, hours: f64) -> Option<String> {
 fn zero_air(job: &Job, survey: &Survey, place: &Site, here: &[&Vapour], problems: &mut Problems) {
     let mut steps: BTreeMap<(&str, &str), Vec<&str>> = BTreeMap::new();
     for vapour in here {
-        let panel = survey.panels.get(vapour.panel).map_or("", |panel| panel.id.as_str());
+        let panel = survey
+            .panels
+            .get(vapour.panel)
+            .map_or("", |panel| panel.id.as_str());
         if let Some((recipe, step)) = step_of(job, survey, vapour.panel, vapour.step) {
             steps.entry((recipe, &step.id)).or_default().push(panel);
         }
     }
-    let named = steps.iter().take(MOST_NAMED).map(|((recipe, step), panels)| {
-        let shown = panels.iter().take(MOST_NAMED).copied().collect::<Vec<_>>().join(", ");
-        let more = if panels.len() > MOST_NAMED { " …" } else { "" };
-        format!("`{step}` of `{recipe}` on {shown}{more}")
-    });
+    let named = steps
+        .iter()
+        .take(MOST_NAMED)
+        .map(|((recipe, step), panels)| {
+            let shown = panels
+                .iter()
+                .take(MOST_NAMED)
+                .copied()
+                .collect::<Vec<_>>()
+                .join(", ");
+            let more = if panels.len() > MOST_NAMED {
+                " …"
+            } else {
+                ""
+            };
+            format!("`{step}` of `{recipe}` on {shown}{more}")
+        });
     problems.error(
         None,
         format!(

@@ -50,7 +50,9 @@ pub fn by_temperature(job: &Job, recipe: &Recipe, step: &Step, celsius: &[f64]) 
             temperature: Temperature::celsius(*celsius),
             humidity: place.humidity,
         };
-        f64::from(step.drying_minutes) / 60.0 * slowing(&solvents, climate) * place.drying_factor.max(0.0)
+        f64::from(step.drying_minutes) / 60.0
+            * slowing(&solvents, climate)
+            * place.drying_factor.max(0.0)
     };
     celsius.iter().map(hours).collect()
 }

@@ -115,7 +115,8 @@ pub fn course(job: &Job, place: &Site, films: &[Film]) -> AirCourse {
         }
         course.worst = worst_day(&levels);
     }
-    let matters = |hour: &AirHour| hour.given_off_g >= 0.5 || hour.of_limit.is_some_and(|of| of >= 0.01);
+    let matters =
+        |hour: &AirHour| hour.given_off_g >= 0.5 || hour.of_limit.is_some_and(|of| of >= 0.01);
     course.hours = hours.into_values().filter(matters).collect();
     course
 }
@@ -130,7 +131,10 @@ fn hour_of(hours: &mut BTreeMap<i64, AirHour>, slot: i64) -> &mut AirHour {
 
 /// Follows one solvent of a film step by step: what is brushed on and what leaves.
 fn evaporate(film: &Film, grams: f64, t90: f64, mut told: impl FnMut(i64, f64, f64)) {
-    let (first, end) = (film.from.div_euclid(STEP), (film.to - 1).div_euclid(STEP) + 1);
+    let (first, end) = (
+        film.from.div_euclid(STEP),
+        (film.to - 1).div_euclid(STEP) + 1,
+    );
     let count = f64::from(i32::try_from((end - first).max(1)).unwrap_or(i32::MAX));
     let dose = grams / count;
     let step = f64::from(i32::try_from(STEP).unwrap_or(5)) / 60.0;
@@ -195,20 +199,29 @@ fn levels(
 
 /// A concentration as shares of the exposure limit and of the lower explosive limit.
 fn share(solvent: &Solvent, ppm: f64) -> (f64, f64) {
-    let of = |limit: Option<f64>| limit.filter(|limit| *limit > 0.0).map_or(0.0, |limit| ppm / limit);
+    let of = |limit: Option<f64>| {
+        limit
+            .filter(|limit| *limit > 0.0)
+            .map_or(0.0, |limit| ppm / limit)
+    };
     let explosive = solvent.lower_explosive_percent.map(|percent| percent * 1e4);
     (of(solvent.limit_ppm), of(explosive))
 }
 
 fn worst_day(levels: &BTreeMap<i64, (f64, f64)>) -> Vec<AirPoint> {
-    let worst = levels.iter().max_by(|a, b| a.1.0.total_cmp(&b.1.0).then(b.0.cmp(a.0)));
+    let worst = levels
+        .iter()
+        .max_by(|a, b| a.1.0.total_cmp(&b.1.0).then(b.0.cmp(a.0)));
     let Some((&slot, _)) = worst else {
         return Vec::new();
     };
     let day = (slot * STEP).div_euclid(1440) * 1440;
     let point = |at: i64| {
         let minute = day + at * POINT;
-        let (of_limit, of_explosive) = levels.get(&(minute.div_euclid(STEP) - 1)).copied().unwrap_or_default();
+        let (of_limit, of_explosive) = levels
+            .get(&(minute.div_euclid(STEP) - 1))
+            .copied()
+            .unwrap_or_default();
         AirPoint {
             minute,
             of_limit,
@@ -251,28 +264,41 @@ mod tests {
     fn nine_tenths_of_a_film_leave_in_its_time() {
         let (_, _, within) = followed(1000.0, 2.0, 5);
         assert!(within < 60.0);
-        let film = Film { from: 0, to: 5, solvents: Vec::new() };
+        let film = Film {
+            from: 0,
+            to: 5,
+            solvents: Vec::new(),
+        };
         let mut after_two_hours = 0.0;
         evaporate(&film, 1000.0, 2.0, |slot, _, gone| {
             if slot < 24 {
                 after_two_hours += gone;
             }
         });
-        assert!((after_two_hours / 1000.0 - 0.9).abs() < 0.01, "{after_two_hours}");
+        assert!(
+            (after_two_hours / 1000.0 - 0.9).abs() < 0.01,
+            "{after_two_hours}"
+        );
     }
 
     /// trade.md 7, V-12, computed there: 0.3 kg/h of toluene in 300 m³ with 300 m³/h reach 261.1 ppm in the end and 248.1 ppm after
     /// three hours; a film that leaves in a minute is as good as vapour.
     #[test]
     fn the_room_fills_as_published() {
-        let toluene = Solvent { limit_ppm: Some(100.0), ..solvent("toluene") };
+        let toluene = Solvent {
+            limit_ppm: Some(100.0),
+            ..solvent("toluene")
+        };
         let mut job_solvents = BTreeMap::new();
         job_solvents.insert("toluene".to_owned(), toluene);
         let given = BTreeMap::from([("toluene", (0..36).map(|slot| (slot, 25.0)).collect())]);
         let job = Job::for_tests(job_solvents);
         let levels = levels(&job, &given, 300.0, 300.0);
         assert!((levels[&35].0 - 2.480_78).abs() < 1e-3, "{}", levels[&35].0);
-        let cleared = levels.iter().find(|(slot, level)| **slot > 35 && level.0 < 0.2).unwrap();
+        let cleared = levels
+            .iter()
+            .find(|(slot, level)| **slot > 35 && level.0 < 0.2)
+            .unwrap();
         // V-12 again: 2.518 hours to 20 ppm.
         assert!((*cleared.0 - 35 - 31).abs() <= 1, "{}", cleared.0);
     }

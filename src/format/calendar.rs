@@ -39,18 +39,36 @@ fn days_of(activity: &Activity) -> Vec<(DateTime, DateTime)> {
     days
 }
 
-fn event(plan: &Plan, activity: &Activity, (number, (from, to)): (usize, (DateTime, DateTime)), job: &str) -> Event {
-    let step = plan.job.recipes.get(&activity.recipe).and_then(|recipe| recipe.steps.get(activity.step));
+fn event(
+    plan: &Plan,
+    activity: &Activity,
+    (number, (from, to)): (usize, (DateTime, DateTime)),
+    job: &str,
+) -> Event {
+    let step = plan
+        .job
+        .recipes
+        .get(&activity.recipe)
+        .and_then(|recipe| recipe.steps.get(activity.step));
     let step = step.map_or("", |step| step.name.as_str());
-    let packed = activity.packing.and_then(|at| plan.crating.crates.get(at)).map(|packed| packed.id.as_str());
-    let subject = packed.or(activity.panel.map(|panel| plan.panel_id(panel))).unwrap_or("");
+    let packed = activity
+        .packing
+        .and_then(|at| plan.crating.crates.get(at))
+        .map(|packed| packed.id.as_str());
+    let subject = packed
+        .or(activity.panel.map(|panel| plan.panel_id(panel)))
+        .unwrap_or("");
     let people: Vec<&str> = activity
         .people
         .iter()
         .filter_map(|&at| plan.schedule.workers.get(at))
         .map(|worker| worker.name.as_str())
         .collect();
-    let place = plan.job.places.get(activity.place).map_or("", |site| site.name.as_str());
+    let place = plan
+        .job
+        .places
+        .get(activity.place)
+        .map_or("", |site| site.name.as_str());
     let ordered = plan.job.order_day.strftime("%Y%m%dT000000Z").to_string();
     let mut event = Event::new();
     event
@@ -60,7 +78,12 @@ fn event(plan: &Plan, activity: &Activity, (number, (from, to)): (usize, (DateTi
         .add_property("DTEND", stamp(to))
         .summary(&format!("{subject}: {step}"))
         .location(place)
-        .description(&format!("{} ({}). Why then: {}", people.join(", "), activity.id, activity.waits_for));
+        .description(&format!(
+            "{} ({}). Why then: {}",
+            people.join(", "),
+            activity.id,
+            activity.waits_for
+        ));
     for person in people {
         event.append_multi_property(Property::new("CATEGORIES", person));
     }
@@ -74,5 +97,8 @@ fn stamp(time: DateTime) -> String {
 /// The first digits of a text's SHA-256, to name it by.
 fn digest(text: &str) -> String {
     let digits = Sha256::digest(text.as_bytes());
-    digits.iter().take(8).fold(String::new(), |text, byte| text + &format!("{byte:02x}"))
+    digits
+        .iter()
+        .take(8)
+        .fold(String::new(), |text, byte| text + &format!("{byte:02x}"))
 }

@@ -49,8 +49,14 @@ impl Change {
     /// The usual changes: one more of each person and of each shared equipment, an hour a day, Saturdays.
     pub fn usual(job: &Job) -> Vec<Self> {
         let people = job.people.iter().map(|row| Self::Person(row.name.clone()));
-        let equipment = job.equipment.iter().map(|row| Self::Equipment(row.name.clone()));
-        people.chain(equipment).chain([Self::Longer(60), Self::Saturday]).collect()
+        let equipment = job
+            .equipment
+            .iter()
+            .map(|row| Self::Equipment(row.name.clone()));
+        people
+            .chain(equipment)
+            .chain([Self::Longer(60), Self::Saturday])
+            .collect()
     }
 
     /// Reads `person=conservator`, `equipment=scaffold tower`, `hours=1`, `saturday` or `recipe=water-based`.
@@ -87,21 +93,34 @@ impl Change {
         let mut job = job.clone();
         match self {
             Self::Person(name) => job.people.iter_mut().find(|row| row.name == *name)?.count += 1,
-            Self::Equipment(name) => job.equipment.iter_mut().find(|row| row.name == *name)?.count += 1,
+            Self::Equipment(name) => {
+                job.equipment
+                    .iter_mut()
+                    .find(|row| row.name == *name)?
+                    .count += 1
+            }
             Self::Longer(minutes) => {
-                let site = job.places.iter_mut().find(|site| site.role == PlaceRole::Site)?;
+                let site = job
+                    .places
+                    .iter_mut()
+                    .find(|site| site.role == PlaceRole::Site)?;
                 let ends = site.hours.iter_mut().filter_map(|day| day.last_mut());
                 ends.for_each(|end| end.1 = (end.1 + minutes).min(24 * 60));
             }
             Self::Saturday => {
-                let site = job.places.iter_mut().find(|site| site.role == PlaceRole::Site)?;
+                let site = job
+                    .places
+                    .iter_mut()
+                    .find(|site| site.role == PlaceRole::Site)?;
                 let friday = site.hours.get(4)?.clone();
                 let saturday = site.hours.get_mut(5).filter(|hours| hours.is_empty())?;
                 *saturday = friday;
             }
             Self::Recipe(id) => {
                 let recipe = job.planning.recipes.get(id)?.clone();
-                job.panels.iter_mut().for_each(|row| row.recipe.clone_from(id));
+                job.panels
+                    .iter_mut()
+                    .for_each(|row| row.recipe.clone_from(id));
                 job.recipes = std::collections::BTreeMap::from([(id.clone(), recipe)]);
             }
         }
@@ -122,7 +141,11 @@ pub fn what_if(plan: &Plan, changes: &[Change], watch: &mut dyn FnMut(&'static s
 }
 
 fn trial(change: String, plan: &Plan) -> Trial {
-    let labour = plan.bid.lines.iter().filter(|line| line.group == CostGroup::Labour);
+    let labour = plan
+        .bid
+        .lines
+        .iter()
+        .filter(|line| line.group == CostGroup::Labour);
     Trial {
         change,
         possible: !plan.problems.has_errors(),
@@ -143,11 +166,20 @@ mod tests {
         fn case(text: &str, change: Option<Change>) {
             assert_eq!(Change::read(text), change, "{text}");
         }
-        case("person=conservator", Some(Change::Person("conservator".into())));
-        case("equipment = scaffold tower", Some(Change::Equipment("scaffold tower".into())));
+        case(
+            "person=conservator",
+            Some(Change::Person("conservator".into())),
+        );
+        case(
+            "equipment = scaffold tower",
+            Some(Change::Equipment("scaffold tower".into())),
+        );
         case("hours=2", Some(Change::Longer(120)));
         case("Saturday", Some(Change::Saturday));
-        case("recipe=water-based", Some(Change::Recipe("water-based".into())));
+        case(
+            "recipe=water-based",
+            Some(Change::Recipe("water-based".into())),
+        );
         case("hours=0", None);
         case("person", None);
         case("sunday", None);

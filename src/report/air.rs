@@ -27,7 +27,10 @@ pub(super) const CAUTION: &str = "CAUTION: every figure here is an estimate from
 
 /// The sheets of the workbook: the tables, and the course of each place's worst day with its chart.
 pub(super) fn sheets(plan: &Plan) -> Vec<Sheet> {
-    let mut sheets = vec![tables(Sheet::new("air", "Vapour and fire, estimated").across(), plan)];
+    let mut sheets = vec![tables(
+        Sheet::new("air", "Vapour and fire, estimated").across(),
+        plan,
+    )];
     for (number, (place, table)) in worst_days(plan).into_iter().enumerate() {
         let chart = Chart {
             title: "Share of the limits over the day (estimated; measure it)".into(),
@@ -49,8 +52,15 @@ pub(super) fn tables(sheet: Sheet, plan: &Plan) -> Sheet {
     let mut sheet = sheet.note(CAUTION);
     for place in 0..plan.job.places.len() {
         let table = by_day(plan, place);
-        if let Some(site) = plan.job.places.get(place).filter(|_| !table.rows.is_empty()) {
-            sheet = sheet.heading(format!("By day at {}", site.name)).table(table);
+        if let Some(site) = plan
+            .job
+            .places
+            .get(place)
+            .filter(|_| !table.rows.is_empty())
+        {
+            sheet = sheet
+                .heading(format!("By day at {}", site.name))
+                .table(table);
         }
     }
     sheet
@@ -85,17 +95,29 @@ fn by_day(plan: &Plan, place: usize) -> Table {
         Column::text("what is kept").only_wide(),
     ];
     let mut days: BTreeMap<Date, Vec<&AirHour>> = BTreeMap::new();
-    for hour in plan.schedule.air.get(place).into_iter().flat_map(|course| &course.hours) {
-        days.entry(at(plan, hour.minute).date()).or_default().push(hour);
+    for hour in plan
+        .schedule
+        .air
+        .get(place)
+        .into_iter()
+        .flat_map(|course| &course.hours)
+    {
+        days.entry(at(plan, hour.minute).date())
+            .or_default()
+            .push(hour);
     }
-    let rows = days.into_iter().filter_map(|(day, hours)| day_row(plan, place, day, &hours));
+    let rows = days
+        .into_iter()
+        .filter_map(|(day, hours)| day_row(plan, place, day, &hours));
     Table::new(format!("AirOfDays{}", place + 1), columns).rows(rows)
 }
 
 fn day_row(plan: &Plan, place: usize, day: Date, hours: &[&AirHour]) -> Option<Vec<Value>> {
     let site = plan.job.places.get(place)?;
     let air = plan.exposure.air.iter().find(|air| air.place == place)?;
-    let worst = hours.iter().max_by(|a, b| a.given_off_g.total_cmp(&b.given_off_g))?;
+    let worst = hours
+        .iter()
+        .max_by(|a, b| a.given_off_g.total_cmp(&b.given_off_g))?;
     let given: f64 = hours.iter().map(|hour| hour.given_off_g).sum();
     if given < 1.0 {
         return None;
@@ -103,7 +125,8 @@ fn day_row(plan: &Plan, place: usize, day: Date, hours: &[&AirHour]) -> Option<V
     let needed = worst.health_air_m3.max(worst.fire_air_m3);
     let peak = |of: fn(&AirHour) -> Option<f64>| {
         let all = hours.iter().filter_map(|hour| of(hour));
-        all.max_by(f64::total_cmp).map_or(Value::Empty, |share| Value::Number(share * 100.0))
+        all.max_by(f64::total_cmp)
+            .map_or(Value::Empty, |share| Value::Number(share * 100.0))
     };
     let counts = if air.needs_extraction {
         "a limit under 100 ppm: extraction and respirators for health; fresh air for fire"
@@ -127,7 +150,10 @@ fn day_row(plan: &Plan, place: usize, day: Date, hours: &[&AirHour]) -> Option<V
 pub(super) fn sentence(plan: &Plan, place: usize, day: Date) -> Option<String> {
     let course = plan.schedule.air.get(place)?;
     let site = plan.job.places.get(place)?;
-    let hours = course.hours.iter().filter(|hour| at(plan, hour.minute).date() == day);
+    let hours = course
+        .hours
+        .iter()
+        .filter(|hour| at(plan, hour.minute).date() == day);
     let hours: Vec<&AirHour> = hours.collect();
     let given: f64 = hours.iter().map(|hour| hour.given_off_g).sum();
     let worst = hours.iter().max_by(|a, b| {
@@ -170,24 +196,45 @@ fn most(plan: &Plan) -> Table {
         .map(|need| ((need.panel, need.step), need.mass.to_g()))
         .collect();
     for vapour in &plan.exposure.vapours {
-        let Some((recipe, step)) = plan.row_of(vapour.panel).zip(plan.step_of(vapour.panel, vapour.step)) else {
+        let Some((recipe, step)) = plan
+            .row_of(vapour.panel)
+            .zip(plan.step_of(vapour.panel, vapour.step))
+        else {
             continue;
         };
-        let Some(air) = plan.exposure.air.iter().find(|air| air.place == vapour.place) else {
+        let Some(air) = plan
+            .exposure
+            .air
+            .iter()
+            .find(|air| air.place == vapour.place)
+        else {
             continue;
         };
-        let grams = masses.get(&(vapour.panel, vapour.step)).copied().unwrap_or(0.0);
+        let grams = masses
+            .get(&(vapour.panel, vapour.step))
+            .copied()
+            .unwrap_or(0.0);
         let (needs, kept) = if air.needs_extraction {
-            (vapour.fire_air_m3, "fire only; health by extraction and respirators")
+            (
+                vapour.fire_air_m3,
+                "fire only; health by extraction and respirators",
+            )
         } else {
-            (vapour.health_air_m3.max(vapour.fire_air_m3), "health and fire")
+            (
+                vapour.health_air_m3.max(vapour.fire_air_m3),
+                "health and fire",
+            )
         };
         if grams <= 0.0 || needs <= 0.0 {
             continue;
         }
         let of = |air: Option<f64>| air.map(|air| air * grams / needs);
         let number = |value: Option<f64>| value.map_or(Value::Empty, Value::Number);
-        let area = |grams: Option<f64>| grams.zip(step.spread).map(|(grams, spread)| grams / spread.max(1.0));
+        let area = |grams: Option<f64>| {
+            grams
+                .zip(step.spread)
+                .map(|(grams, spread)| grams / spread.max(1.0))
+        };
         let (hour, day) = (of(air.fresh_m3_h), of(air.day_m3));
         let row = || {
             vec![
@@ -197,10 +244,14 @@ fn most(plan: &Plan) -> Table {
                 number(area(hour)),
                 number(area(day)),
                 Value::text(kept),
-                plan.job.places.get(vapour.place).map_or(Value::Empty, |site| Value::text(&site.name)),
+                plan.job
+                    .places
+                    .get(vapour.place)
+                    .map_or(Value::Empty, |site| Value::text(&site.name)),
             ]
         };
-        seen.entry((recipe.recipe.as_str(), vapour.step)).or_insert_with(row);
+        seen.entry((recipe.recipe.as_str(), vapour.step))
+            .or_insert_with(row);
     }
     Table::new("MostToBrushOn", columns).rows(seen.into_values())
 }
@@ -215,10 +266,17 @@ fn standing(plan: &Plan) -> Table {
     ];
     let flammable = |id: &str| {
         let material = plan.job.catalog.materials.get(id);
-        material.is_some_and(|material| material.kind == MaterialKind::Liquid && material.hazard.is_flammable())
+        material.is_some_and(|material| {
+            material.kind == MaterialKind::Liquid && material.hazard.is_flammable()
+        })
     };
     let mut changes: BTreeMap<Date, f64> = BTreeMap::new();
-    for (id, stock) in plan.job.stock.iter().filter(|(id, stock)| flammable(id) && stock.unit == Unit::Ml) {
+    for (id, stock) in plan
+        .job
+        .stock
+        .iter()
+        .filter(|(id, stock)| flammable(id) && stock.unit == Unit::Ml)
+    {
         let _ = id;
         *changes.entry(plan.job.first_day).or_default() += stock.amount.to_f64().unwrap_or(0.0);
     }
@@ -234,18 +292,25 @@ fn standing(plan: &Plan) -> Table {
             *changes.entry(batch.day).or_default() -= used;
         }
     }
-    let limit = plan.exposure.air.first().and_then(|air| air.flammable_limit);
+    let limit = plan
+        .exposure
+        .air
+        .first()
+        .and_then(|air| air.flammable_limit);
     let mut level = 0.0_f64;
-    let rows = changes.into_iter().filter(|(_, change)| change.abs() >= 0.5).map(|(day, change)| {
-        level = (level + change).max(0.0);
-        let over = limit.is_some_and(|limit| level > limit.to_ml() + 0.5);
-        vec![
-            Value::Day(day),
-            Value::Number(level / 1e3),
-            limit.map_or(Value::Empty, |limit| Value::Number(limit.to_ml() / 1e3)),
-            Value::text(if over { "over the limit" } else { "" }),
-        ]
-    });
+    let rows = changes
+        .into_iter()
+        .filter(|(_, change)| change.abs() >= 0.5)
+        .map(|(day, change)| {
+            level = (level + change).max(0.0);
+            let over = limit.is_some_and(|limit| level > limit.to_ml() + 0.5);
+            vec![
+                Value::Day(day),
+                Value::Number(level / 1e3),
+                limit.map_or(Value::Empty, |limit| Value::Number(limit.to_ml() / 1e3)),
+                Value::text(if over { "over the limit" } else { "" }),
+            ]
+        });
     let rows: Vec<Vec<Value>> = rows.collect();
     Table::new("FlammableStanding", columns).rows(rows)
 }
@@ -270,9 +335,14 @@ fn worst_days(plan: &Plan) -> Vec<(String, Table)> {
                 ]
             });
             let told = course.worst.first().map_or_else(String::new, |point| {
-                at(plan, point.minute).strftime(" (%a %-d %b %Y)").to_string()
+                at(plan, point.minute)
+                    .strftime(" (%a %-d %b %Y)")
+                    .to_string()
             });
-            (format!("{}{told}", site.name), Table::new(format!("WorstDay{}", number + 1), columns).rows(rows))
+            (
+                format!("{}{told}", site.name),
+                Table::new(format!("WorstDay{}", number + 1), columns).rows(rows),
+            )
         })
         .collect()
 }
@@ -283,6 +353,9 @@ fn hour_of(minutes: i64) -> f64 {
 }
 
 fn at(plan: &Plan, minute: i64) -> DateTime {
-    let origin = plan.job.first_day.to_datetime(jiff::civil::Time::midnight());
+    let origin = plan
+        .job
+        .first_day
+        .to_datetime(jiff::civil::Time::midnight());
     origin.saturating_add(jiff::Span::new().minutes(minute))
 }

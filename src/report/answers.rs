@@ -28,19 +28,32 @@ pub fn of_person(plan: &Plan, name: &str) -> Option<Report> {
     }
     let mut rows = Vec::new();
     for activity in &plan.schedule.activities {
-        for &person in activity.people.iter().filter(|person| meant.contains(person)) {
+        for &person in activity
+            .people
+            .iter()
+            .filter(|person| meant.contains(person))
+        {
             let others = activity.people.iter().filter(|&&other| other != person);
-            let others: Vec<&str> = others.filter_map(|&at| plan.schedule.workers.get(at)).map(|w| w.name.as_str()).collect();
+            let others: Vec<&str> = others
+                .filter_map(|&at| plan.schedule.workers.get(at))
+                .map(|w| w.name.as_str())
+                .collect();
             for (from, to) in days::days_of(activity) {
                 let row = vec![
                     Value::Day(from.date()),
                     Value::Text(days::clock(from)),
                     Value::Text(days::clock(to)),
-                    plan.schedule.workers.get(person).map_or(Value::Empty, |worker| Value::text(&worker.name)),
+                    plan.schedule
+                        .workers
+                        .get(person)
+                        .map_or(Value::Empty, |worker| Value::text(&worker.name)),
                     Value::text(days::subject(plan, activity)),
                     Value::text(days::short_step(plan, activity)),
                     Value::text(others.join(", ")),
-                    plan.job.places.get(activity.place).map_or(Value::Empty, |site| Value::text(&site.name)),
+                    plan.job
+                        .places
+                        .get(activity.place)
+                        .map_or(Value::Empty, |site| Value::text(&site.name)),
                 ];
                 rows.push(((from, person), row));
             }
@@ -58,7 +71,9 @@ pub fn of_person(plan: &Plan, name: &str) -> Option<Report> {
         Column::text("place"),
     ];
     let table = Table::new("Person", columns).rows(rows.into_iter().map(|(_, row)| row));
-    let sheet = Sheet::new("person", name).heading(format!("What {name} does")).table(table);
+    let sheet = Sheet::new("person", name)
+        .heading(format!("What {name} does"))
+        .table(table);
     Some(report(plan, "person", sheet))
 }
 
@@ -69,7 +84,11 @@ pub fn of_panel(plan: &Plan, name: &str) -> Option<Report> {
     if !panels.chain(crates).any(|id| id == name) {
         return None;
     }
-    let activities = plan.schedule.activities.iter().filter(|activity| is_about(plan, activity, name));
+    let activities = plan
+        .schedule
+        .activities
+        .iter()
+        .filter(|activity| is_about(plan, activity, name));
     let rows = activities.map(|activity| {
         vec![
             Value::Time(activity.start),
@@ -89,7 +108,9 @@ pub fn of_panel(plan: &Plan, name: &str) -> Option<Report> {
         Column::number("float (h)", 0),
     ];
     let table = Table::new("Panel", columns).rows(rows);
-    let sheet = Sheet::new("panel", name).heading(format!("What happens to {name}")).table(table);
+    let sheet = Sheet::new("panel", name)
+        .heading(format!("What happens to {name}"))
+        .table(table);
     Some(report(plan, "panel", sheet))
 }
 
@@ -112,7 +133,11 @@ fn is_about(plan: &Plan, activity: &crate::schedule::Activity, name: &str) -> bo
 
 /// Vapour and fire by day, with the caution first.
 pub fn of_air(plan: &Plan) -> Report {
-    report(plan, "air", air::tables(Sheet::new("air", "Vapour and fire, estimated"), plan))
+    report(
+        plan,
+        "air",
+        air::tables(Sheet::new("air", "Vapour and fire, estimated"), plan),
+    )
 }
 
 /// Changes side by side: what each brings and costs, and the cheapest that meets the hand-over.
@@ -133,7 +158,10 @@ pub fn of_trials(plan: &Plan, trials: &[Trial]) -> Report {
             _ if !trial.possible => "cannot be planned".to_owned(),
             (None, _) => "no date".to_owned(),
             (Some(_), late) if late <= 0 => "met".to_owned(),
-            (Some(_), late) => format!("missed by {}", crate::diag::count(usize::try_from(late / 1440 + 1).unwrap_or(0), "day")),
+            (Some(_), late) => format!(
+                "missed by {}",
+                crate::diag::count(usize::try_from(late / 1440 + 1).unwrap_or(0), "day")
+            ),
         };
         let money = |money: crate::units::Money| Value::Decimal(money.cents().amount());
         vec![
@@ -141,9 +169,18 @@ pub fn of_trials(plan: &Plan, trials: &[Trial]) -> Report {
             time(trial.wall_clear),
             time(trial.finish),
             Value::Text(met),
-            if trial.possible { money(trial.price) } else { Value::Empty },
-            now.filter(|_| trial.possible).map_or(Value::Empty, |now| money(trial.price - now)),
-            if trial.possible { money(trial.labour) } else { Value::Empty },
+            if trial.possible {
+                money(trial.price)
+            } else {
+                Value::Empty
+            },
+            now.filter(|_| trial.possible)
+                .map_or(Value::Empty, |now| money(trial.price - now)),
+            if trial.possible {
+                money(trial.labour)
+            } else {
+                Value::Empty
+            },
         ]
     });
     let table = Table::new("WhatIf", columns).rows(rows);
@@ -158,17 +195,29 @@ pub fn of_trials(plan: &Plan, trials: &[Trial]) -> Report {
 /// The cheapest change that meets the hand-over, or the one that comes nearest.
 fn cheapest(plan: &Plan, trials: &[Trial]) -> String {
     let Some(day) = plan.job.hand_over else {
-        let possible = trials.iter().filter(|trial| trial.possible && trial.finish.is_some());
+        let possible = trials
+            .iter()
+            .filter(|trial| trial.possible && trial.finish.is_some());
         let soonest = possible.min_by_key(|trial| (trial.finish, trial.price.cents().amount()));
         return soonest.map_or_else(
             || "None of these can be planned.".to_owned(),
-            |trial| format!("The job has no hand-over; the soonest finish comes with: {}.", trial.change),
+            |trial| {
+                format!(
+                    "The job has no hand-over; the soonest finish comes with: {}.",
+                    trial.change
+                )
+            },
         );
     };
-    if trials.first().is_some_and(|now| now.possible && now.late_minutes <= 0) {
+    if trials
+        .first()
+        .is_some_and(|now| now.possible && now.late_minutes <= 0)
+    {
         return format!("The hand-over on {day} is met as it is.");
     }
-    let meets = trials.iter().filter(|trial| trial.possible && trial.late_minutes <= 0);
+    let meets = trials
+        .iter()
+        .filter(|trial| trial.possible && trial.late_minutes <= 0);
     match meets.min_by_key(|trial| trial.price.cents().amount()) {
         Some(trial) => format!(
             "The cheapest of these changes that meets the hand-over on {day}: {}, {} before tax.",
@@ -176,10 +225,18 @@ fn cheapest(plan: &Plan, trials: &[Trial]) -> String {
             trial.price.cents()
         ),
         None => {
-            let nearest = trials.iter().filter(|trial| trial.possible).min_by_key(|trial| trial.late_minutes);
+            let nearest = trials
+                .iter()
+                .filter(|trial| trial.possible)
+                .min_by_key(|trial| trial.late_minutes);
             nearest.map_or_else(
                 || "None of these can be planned.".to_owned(),
-                |trial| format!("None of these meets the hand-over on {day}; nearest comes: {}.", trial.change),
+                |trial| {
+                    format!(
+                        "None of these meets the hand-over on {day}; nearest comes: {}.",
+                        trial.change
+                    )
+                },
             )
         }
     }

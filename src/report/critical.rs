@@ -32,7 +32,11 @@ pub(super) fn table(plan: &Plan) -> Table {
 /// The activities of the chain, earliest first.
 fn chain(plan: &Plan) -> Vec<&Activity> {
     let activities = &plan.schedule.activities;
-    let end = match plan.schedule.wall_clear.filter(|_| plan.job.hand_over.is_some()) {
+    let end = match plan
+        .schedule
+        .wall_clear
+        .filter(|_| plan.job.hand_over.is_some())
+    {
         Some(clear) => Some(clear),
         None => plan.schedule.finish,
     };
@@ -40,7 +44,8 @@ fn chain(plan: &Plan) -> Vec<&Activity> {
     let mut at = activities.iter().position(|activity| ends_then(&activity));
     let mut chain: Vec<&Activity> = Vec::new();
     while let Some(activity) = at.and_then(|at| activities.get(at)) {
-        let earlier = |later: &&Activity| (activity.start, activity.finish) <= (later.start, later.finish);
+        let earlier =
+            |later: &&Activity| (activity.start, activity.finish) <= (later.start, later.finish);
         if chain.len() > activities.len() || !chain.last().is_none_or(earlier) {
             break;
         }
@@ -54,8 +59,14 @@ fn chain(plan: &Plan) -> Vec<&Activity> {
 /// The float of the activities, in a sentence.
 pub(super) fn float(plan: &Plan) -> String {
     let activities = &plan.schedule.activities;
-    let critical = activities.iter().filter(|activity| activity.critical).count();
-    let loose = activities.iter().filter(|activity| activity.float_minutes >= 24 * 60).count();
+    let critical = activities
+        .iter()
+        .filter(|activity| activity.critical)
+        .count();
+    let loose = activities
+        .iter()
+        .filter(|activity| activity.float_minutes >= 24 * 60)
+        .count();
     let latest: Option<DateTime> = plan.schedule.finish;
     match latest {
         None => "There is nothing to do.".to_owned(),

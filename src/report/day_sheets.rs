@@ -31,7 +31,9 @@ pub(super) fn sheets(plan: &Plan) -> Vec<Sheet> {
             format!("{}: {}", day.strftime("%A %-d %B %Y"), plan.job.title),
         )
         .across();
-        sheet.blocks.push(Block::DaySheet(day_sheet(plan, *day, tasks, &drying)));
+        sheet
+            .blocks
+            .push(Block::DaySheet(day_sheet(plan, *day, tasks, &drying)));
         sheet
     })
     .collect()
@@ -44,7 +46,9 @@ fn by_day(plan: &Plan) -> BTreeMap<Date, Vec<Part<'_>>> {
     let mut work: BTreeMap<Date, Vec<Part<'_>>> = BTreeMap::new();
     for activity in &plan.schedule.activities {
         for (from, to) in days::days_of(activity) {
-            work.entry(from.date()).or_default().push((from, to, activity));
+            work.entry(from.date())
+                .or_default()
+                .push((from, to, activity));
         }
     }
     for parts in work.values_mut() {
@@ -53,16 +57,34 @@ fn by_day(plan: &Plan) -> BTreeMap<Date, Vec<Part<'_>>> {
     work
 }
 
-fn day_sheet(plan: &Plan, day: Date, parts: &[Part<'_>], drying: &[(DateTime, DateTime, &Activity)]) -> DaySheet {
+fn day_sheet(
+    plan: &Plan,
+    day: Date,
+    parts: &[Part<'_>],
+    drying: &[(DateTime, DateTime, &Activity)],
+) -> DaySheet {
     let minute = |time: DateTime| minute_of(day, time);
-    let first = parts.iter().map(|(from, _, _)| minute(*from)).min().unwrap_or(480);
-    let last = parts.iter().map(|(_, to, _)| minute(*to)).max().unwrap_or(1020);
+    let first = parts
+        .iter()
+        .map(|(from, _, _)| minute(*from))
+        .min()
+        .unwrap_or(480);
+    let last = parts
+        .iter()
+        .map(|(_, to, _)| minute(*to))
+        .max()
+        .unwrap_or(1020);
     let mut rows = Vec::new();
     for (at, worker) in plan.schedule.workers.iter().enumerate() {
-        let own = parts.iter().filter(|(_, _, activity)| activity.people.contains(&at));
+        let own = parts
+            .iter()
+            .filter(|(_, _, activity)| activity.people.contains(&at));
         let stretches: Vec<Stretch> = own
             .flat_map(|(_, _, activity)| {
-                let today = activity.stretches.iter().filter(|(from, _)| from.date() == day);
+                let today = activity
+                    .stretches
+                    .iter()
+                    .filter(|(from, _)| from.date() == day);
                 today.map(|&(from, to)| Stretch {
                     from: minute(from),
                     to: minute(to),
@@ -75,12 +97,18 @@ fn day_sheet(plan: &Plan, day: Date, parts: &[Part<'_>], drying: &[(DateTime, Da
             rows.push((worker.name.clone(), stretches));
         }
     }
-    let lists = parts.iter().map(|(from, to, activity)| told(plan, *from, *to, activity)).collect();
+    let lists = parts
+        .iter()
+        .map(|(from, to, activity)| told(plan, *from, *to, activity))
+        .collect();
     let sections = [
         ("In words, with a box to tick", lists),
         ("Towers to move first", moves(plan, parts)),
         ("Drying: hands off until", drying_lines(plan, day, drying)),
-        ("To mix (weigh solids, measure liquids at 20 °C; fresh air, no flames, gloves)", mixing(plan, day)),
+        (
+            "To mix (weigh solids, measure liquids at 20 °C; fresh air, no flames, gloves)",
+            mixing(plan, day),
+        ),
         ("Must lie ready today", arrivals(plan, day)),
         ("Vapour, estimated", vapour(plan, day)),
         ("Cautions of the day", cautions(plan, parts)),
@@ -122,7 +150,9 @@ fn told(plan: &Plan, from: DateTime, to: DateTime, activity: &Activity) -> Strin
 }
 
 fn moves(plan: &Plan, parts: &[Part<'_>]) -> Vec<String> {
-    let begin = parts.iter().filter(|(from, _, activity)| activity.moving_minutes > 0 && activity.start == *from);
+    let begin = parts
+        .iter()
+        .filter(|(from, _, activity)| activity.moving_minutes > 0 && activity.start == *from);
     begin
         .map(|(from, _, activity)| {
             let towers = days::step_of(plan, activity).into_iter().flat_map(|step| &step.equipment);
@@ -166,7 +196,11 @@ fn drying_lines(plan: &Plan, day: Date, drying: &[(DateTime, DateTime, &Activity
 }
 
 fn mixing(plan: &Plan, day: Date) -> Vec<String> {
-    let batches = plan.schedule.batches.iter().filter(|batch| batch.day == day);
+    let batches = plan
+        .schedule
+        .batches
+        .iter()
+        .filter(|batch| batch.day == day);
     batches.map(|batch| card(plan, batch)).collect()
 }
 
@@ -184,10 +218,14 @@ fn card(plan: &Plan, batch: &Batch) -> String {
             |volume| format!("{:.0} ml {name}", volume.to_ml()),
         )
     });
-    let keeps = solution.and_then(|solution| solution.pot_life_minutes).map_or_else(String::new, |minutes| {
-        let until = batch.mixed.saturating_add(jiff::Span::new().minutes(i64::from(minutes)));
-        format!("; use by {}", until.strftime("%a %H:%M"))
-    });
+    let keeps = solution
+        .and_then(|solution| solution.pot_life_minutes)
+        .map_or_else(String::new, |minutes| {
+            let until = batch
+                .mixed
+                .saturating_add(jiff::Span::new().minutes(i64::from(minutes)));
+            format!("; use by {}", until.strftime("%a %H:%M"))
+        });
     format!(
         "{} {name}: {} for {step}{keeps}",
         days::clock(batch.mixed),
@@ -204,7 +242,12 @@ fn arrivals(plan: &Plan, day: Date) -> Vec<String> {
         let told: Vec<String> = due
             .map(|line| {
                 let unit = line.pack.unit.name();
-                format!("{} × {} {unit} {}", line.packs, line.pack.amount.normalize(), plan.material_name(&line.material))
+                format!(
+                    "{} × {} {unit} {}",
+                    line.packs,
+                    line.pack.amount.normalize(),
+                    plan.material_name(&line.material)
+                )
             })
             .collect();
         if !told.is_empty() {
@@ -215,16 +258,24 @@ fn arrivals(plan: &Plan, day: Date) -> Vec<String> {
 }
 
 fn vapour(plan: &Plan, day: Date) -> Vec<String> {
-    (0..plan.job.places.len()).filter_map(|place| air::sentence(plan, place, day)).collect()
+    (0..plan.job.places.len())
+        .filter_map(|place| air::sentence(plan, place, day))
+        .collect()
 }
 
 /// The cautions of the kinds of step that are done, and of the panels that are touched.
 fn cautions(plan: &Plan, parts: &[Part<'_>]) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    let touched: BTreeSet<&str> = parts.iter().map(|(_, _, activity)| days::subject(plan, activity)).collect();
+    let touched: BTreeSet<&str> = parts
+        .iter()
+        .map(|(_, _, activity)| days::subject(plan, activity))
+        .collect();
     for (name, is) in [("lead", true), ("mould", false)] {
         let panels: Vec<&str> = (0..plan.survey.panels.len())
-            .filter(|&panel| plan.row_of(panel).is_some_and(|row| if is { row.lead } else { row.mould }))
+            .filter(|&panel| {
+                plan.row_of(panel)
+                    .is_some_and(|row| if is { row.lead } else { row.mould })
+            })
             .map(|panel| plan.panel_id(panel))
             .filter(|id| touched.contains(id))
             .collect();
@@ -235,13 +286,29 @@ fn cautions(plan: &Plan, parts: &[Part<'_>]) -> Vec<String> {
             ));
         }
     }
-    let places: BTreeSet<usize> = parts.iter().map(|(_, _, activity)| activity.place).collect();
-    for air in plan.exposure.air.iter().filter(|air| air.needs_extraction && places.contains(&air.place)) {
-        let site = plan.job.places.get(air.place).map_or("", |site| site.name.as_str());
+    let places: BTreeSet<usize> = parts
+        .iter()
+        .map(|(_, _, activity)| activity.place)
+        .collect();
+    for air in plan
+        .exposure
+        .air
+        .iter()
+        .filter(|air| air.needs_extraction && places.contains(&air.place))
+    {
+        let site = plan
+            .job
+            .places
+            .get(air.place)
+            .map_or("", |site| site.name.as_str());
         lines.push(format!("{site}: local extraction on and respirators worn where solvent is used; measure the air"));
     }
-    let steps = parts.iter().filter_map(|(_, _, activity)| days::step_of(plan, activity));
-    let known: BTreeSet<&str> = steps.flat_map(|step| step.kind.rule().cautions.iter().copied()).collect();
+    let steps = parts
+        .iter()
+        .filter_map(|(_, _, activity)| days::step_of(plan, activity));
+    let known: BTreeSet<&str> = steps
+        .flat_map(|step| step.kind.rule().cautions.iter().copied())
+        .collect();
     lines.extend(known.into_iter().map(str::to_owned));
     lines
 }

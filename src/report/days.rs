@@ -124,12 +124,19 @@ pub(super) fn short_step<'a>(plan: &'a Plan, activity: &Activity) -> &'a str {
 /// The people of an activity, several of one row together: `lead conservator, conservator 2+5`.
 pub(super) fn crew(plan: &Plan, activity: &Activity) -> String {
     let mut rows: BTreeMap<usize, Vec<&str>> = BTreeMap::new();
-    let workers = activity.people.iter().filter_map(|&at| plan.schedule.workers.get(at));
+    let workers = activity
+        .people
+        .iter()
+        .filter_map(|&at| plan.schedule.workers.get(at));
     for worker in workers {
         rows.entry(worker.row).or_default().push(&worker.name);
     }
     let told = rows.into_iter().map(|(row, names)| {
-        let role = plan.job.people.get(row).map_or("", |person| person.name.as_str());
+        let role = plan
+            .job
+            .people
+            .get(row)
+            .map_or("", |person| person.name.as_str());
         let numbers: Vec<&str> = names
             .iter()
             .filter_map(|name| name.strip_prefix(role))
@@ -293,7 +300,11 @@ pub(super) fn drying(plan: &Plan) -> Vec<(DateTime, DateTime, &Activity)> {
         .iter()
         .filter_map(|activity| {
             let dry = jiff::Span::new().minutes(i64::from(dries(activity)?));
-            Some((activity.finish, activity.finish.saturating_add(dry), activity))
+            Some((
+                activity.finish,
+                activity.finish.saturating_add(dry),
+                activity,
+            ))
         })
         .collect();
     all.sort_by_key(|(finish, until, activity)| (*finish, *until, activity.id.as_str()));

@@ -22,7 +22,11 @@ const MOST_LINES: usize = 4;
 /// What dries overnight, then the hours by temperature with the chart.
 pub(super) fn sheet(plan: &Plan) -> Sheet {
     let table = by_degrees(plan);
-    let mut headings = table.columns.iter().skip(1).map(|column| column.heading.clone());
+    let mut headings = table
+        .columns
+        .iter()
+        .skip(1)
+        .map(|column| column.heading.clone());
     let chart = Chart {
         title: "Hours until the next step, by temperature of the room (estimated)".into(),
         kind: ChartKind::Lines,
@@ -48,7 +52,11 @@ pub(super) fn sheet(plan: &Plan) -> Sheet {
 
 /// A column for each of the steps that dry longest, alike ones once.
 fn by_degrees(plan: &Plan) -> Table {
-    let steps = plan.job.recipes.values().flat_map(|recipe| recipe.steps.iter().map(move |step| (recipe, step)));
+    let steps = plan
+        .job
+        .recipes
+        .values()
+        .flat_map(|recipe| recipe.steps.iter().map(move |step| (recipe, step)));
     let mut curves: BTreeMap<String, (String, Vec<f64>)> = BTreeMap::new();
     for (recipe, step) in steps {
         let hours = by_temperature(&plan.job, recipe, step, &CELSIUS);
@@ -67,11 +75,20 @@ fn by_degrees(plan: &Plan) -> Table {
     if curves.is_empty() {
         return Table::new("DryingHours", vec![Column::number("°C", 0)]);
     }
-    let lines = curves.iter().map(|(name, _)| Column::number(name.clone(), 1));
+    let lines = curves
+        .iter()
+        .map(|(name, _)| Column::number(name.clone(), 1));
     let columns: Vec<Column> = [Column::number("°C", 0)].into_iter().chain(lines).collect();
     let rows = CELSIUS.iter().enumerate().map(|(at, celsius)| {
-        let values = curves.iter().map(|(_, hours)| hours.get(at).map_or(Value::Empty, |hours| Value::Number(*hours)));
-        [Value::Number(*celsius)].into_iter().chain(values).collect()
+        let values = curves.iter().map(|(_, hours)| {
+            hours
+                .get(at)
+                .map_or(Value::Empty, |hours| Value::Number(*hours))
+        });
+        [Value::Number(*celsius)]
+            .into_iter()
+            .chain(values)
+            .collect()
     });
     Table::new("DryingHours", columns).rows(rows)
 }

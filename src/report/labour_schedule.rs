@@ -59,7 +59,9 @@ pub(super) fn build(plan: &Plan) -> Report {
     sheets.extend(air::sheets(plan));
     sheets.extend([
         Sheet::new("hours", "Hours by person and week").table(by_week(plan)),
-        Sheet::new("assumptions", "What was assumed").across().table(assumptions(plan)),
+        Sheet::new("assumptions", "What was assumed")
+            .across()
+            .table(assumptions(plan)),
         about::derivations(plan, &["drying/", "air/", "schedule/"]),
         about::cautions(plan),
     ]);
@@ -239,14 +241,31 @@ fn by_week(plan: &Plan) -> Table {
 fn assumptions(plan: &Plan) -> Table {
     let job = &plan.job;
     let mut rows: Vec<(String, String, &str)> = vec![
-        ("Work is planned in steps of".into(), format!("{} minutes", crate::schedule::GRID), "fixed"),
+        (
+            "Work is planned in steps of".into(),
+            format!("{} minutes", crate::schedule::GRID),
+            "fixed",
+        ),
         (
             "Nobody works at two places on one day; days on the road between".into(),
-            job.places.iter().map(|site| site.travel_days).max().unwrap_or(0).to_string(),
+            job.places
+                .iter()
+                .map(|site| site.travel_days)
+                .max()
+                .unwrap_or(0)
+                .to_string(),
             "`travel_days` of a place",
         ),
-        ("Things that move between places move overnight".into(), "at least 12 hours".into(), "fixed"),
-        ("Materials lie ready before they are used".into(), format!("{} working days", job.terms.days_in_hand), "`days_in_hand`"),
+        (
+            "Things that move between places move overnight".into(),
+            "at least 12 hours".into(),
+            "fixed",
+        ),
+        (
+            "Materials lie ready before they are used".into(),
+            format!("{} working days", job.terms.days_in_hand),
+            "`days_in_hand`",
+        ),
         (
             "A crew does a whole share of work for each of its people".into(),
             "unless the step says otherwise".into(),
@@ -259,17 +278,40 @@ fn assumptions(plan: &Plan) -> Table {
         ),
     ];
     for site in &job.places {
-        let climate = format!("{} °C, {} % humidity, drying factor {}", site.temperature.to_celsius(), site.humidity, site.drying_factor);
-        rows.push((format!("{}: climate for drying", site.name), climate, "`temperature`, `humidity`, `drying_factor`"));
+        let climate = format!(
+            "{} °C, {} % humidity, drying factor {}",
+            site.temperature.to_celsius(),
+            site.humidity,
+            site.drying_factor
+        );
+        rows.push((
+            format!("{}: climate for drying", site.name),
+            climate,
+            "`temperature`, `humidity`, `drying_factor`",
+        ));
     }
     for row in job.equipment.iter().filter(|row| row.moving_minutes > 0) {
-        rows.push((format!("Moving a {}", row.name), format!("{} minutes", row.moving_minutes), "`moving` of the equipment"));
+        rows.push((
+            format!("Moving a {}", row.name),
+            format!("{} minutes", row.moving_minutes),
+            "`moving` of the equipment",
+        ));
     }
     if let Some(today) = job.planning.today {
-        rows.push(("The rest is planned from".into(), today.to_string(), "`today` or `--today`"));
+        rows.push((
+            "The rest is planned from".into(),
+            today.to_string(),
+            "`today` or `--today`",
+        ));
     }
-    let columns = vec![Column::text("what"), Column::text("value"), Column::text("where to change it")];
-    let cells = |(what, value, place): (String, String, &str)| vec![Value::Text(what), Value::Text(value), Value::text(place)];
+    let columns = vec![
+        Column::text("what"),
+        Column::text("value"),
+        Column::text("where to change it"),
+    ];
+    let cells = |(what, value, place): (String, String, &str)| {
+        vec![Value::Text(what), Value::Text(value), Value::text(place)]
+    };
     Table::new("Assumptions", columns).rows(rows.into_iter().map(cells))
 }
 

@@ -26,7 +26,11 @@ use super::work::Shares;
 const MOVE_MINUTES: u32 = 12 * 60;
 
 /// Makes the drafts of the whole job, earlier ones before those that follow them on the same panel.
-pub(super) fn drafts<'a>(given: &Given<'a>, known: &Known<'_>, ledger: &mut Ledger) -> Vec<Draft<'a>> {
+pub(super) fn drafts<'a>(
+    given: &Given<'a>,
+    known: &Known<'_>,
+    ledger: &mut Ledger,
+) -> Vec<Draft<'a>> {
     let mut chains = Chains::new(given, known);
     for panel in 0..given.survey.panels.len() {
         chains.begin(panel, ledger);

@@ -50,7 +50,11 @@ impl Draft<'_> {
     /// The number of the calendar it is worked in: one a place for all working hours, for daylight and for the cool hours.
     pub(super) fn calendar(&self) -> usize {
         let hours = self.step.map_or(When::Any, |(_, step)| step.when);
-        self.place * When::ALL.len() + When::ALL.iter().position(|when| *when == hours).unwrap_or(0)
+        self.place * When::ALL.len()
+            + When::ALL
+                .iter()
+                .position(|when| *when == hours)
+                .unwrap_or(0)
     }
 }
 

@@ -134,7 +134,9 @@ fn state(
     for (after, draft) in drafts.iter().enumerate() {
         // What is done is done, whatever came before it.
         let waits = draft.after.iter().filter(|_| draft.done.is_none());
-        problem.links.extend(waits.map(|before| link(before, after)));
+        problem
+            .links
+            .extend(waits.map(|before| link(before, after)));
     }
     (problem, Ids { skills })
 }
@@ -145,8 +147,14 @@ fn link(before: &Before, after: usize) -> Link {
     let Some(within) = before.within.map(i64::from) else {
         return Link::new(before.draft, after).lag(pace::up(dry));
     };
-    let lag = if pace::up(dry) <= within { pace::up(dry) } else { dry };
-    Link::new(before.draft, after).lag(lag).within(within, End::Start)
+    let lag = if pace::up(dry) <= within {
+        pace::up(dry)
+    } else {
+        dry
+    };
+    Link::new(before.draft, after)
+        .lag(lag)
+        .within(within, End::Start)
 }
 
 /// The end of the hand-over day.
@@ -306,7 +314,8 @@ fn read_back(
                 .max(0);
             if let Some(cause) = explained.get(at) {
                 activity.critical = cause.critical;
-                activity.waits_for = why::why(given, drafts, (problem, timetable), &workers, cause, at);
+                activity.waits_for =
+                    why::why(given, drafts, (problem, timetable), &workers, cause, at);
                 activity.waited_for = why::waited_for(problem, cause)
                     .and_then(|task| place_in_order.get(task).copied().flatten());
             }
@@ -361,9 +370,9 @@ fn stands_on(drafts: &[Draft<'_>], at: usize) -> Option<usize> {
     while let Some(draft) = drafts.get(at).filter(|draft| draft.stands) {
         let earlier = draft.after.iter().map(|before| before.draft);
         let mut same = earlier.filter(|&earlier| {
-            drafts
-                .get(earlier)
-                .is_some_and(|known| known.panel == draft.panel && (known.stands || known.stands_until.is_some()))
+            drafts.get(earlier).is_some_and(|known| {
+                known.panel == draft.panel && (known.stands || known.stands_until.is_some())
+            })
         });
         at = same.next()?;
     }

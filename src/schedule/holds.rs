@@ -40,7 +40,10 @@ fn is_meant(draft: &Draft<'_>, hold: &Hold) -> bool {
     draft.step.is_some()
         && draft.done.is_none()
         && rest.is_some_and(|rest| {
-            rest.is_empty() || rest.strip_prefix('/').is_some_and(|number| number.parse::<u32>().is_ok())
+            rest.is_empty()
+                || rest
+                    .strip_prefix('/')
+                    .is_some_and(|number| number.parse::<u32>().is_ok())
         })
 }
 
@@ -62,12 +65,18 @@ fn start(
     let open = calendars
         .get(draft.calendar())
         .and_then(|calendar| calendar.next_work(wanted))
-        .filter(|open| hold.minute.map_or(*open < morning + MINUTES_A_DAY, |_| *open == wanted));
+        .filter(|open| {
+            hold.minute
+                .map_or(*open < morning + MINUTES_A_DAY, |_| *open == wanted)
+        });
     match open {
         Some(open) => draft.fixed = Some(open),
         None => problems.error(
             Some(hold.at.clone()),
-            format!("`{}` is held to {day}, when nobody works there", hold.activity),
+            format!(
+                "`{}` is held to {day}, when nobody works there",
+                hold.activity
+            ),
             "hold it to a working day and hour of its place, or change the hours",
         ),
     }
@@ -78,11 +87,16 @@ fn midnight(given: &Given<'_>, day: jiff::civil::Date) -> i64 {
 }
 
 fn unknown(drafts: &[Draft<'_>], hold: &Hold, problems: &mut Problems) {
-    let done = drafts.iter().any(|draft| draft.done.is_some() && draft.id == hold.activity);
+    let done = drafts
+        .iter()
+        .any(|draft| draft.done.is_some() && draft.id == hold.activity);
     if done {
         return;
     }
-    let names = drafts.iter().filter(|draft| draft.step.is_some()).map(|draft| draft.id.as_str());
+    let names = drafts
+        .iter()
+        .filter(|draft| draft.step.is_some())
+        .map(|draft| draft.id.as_str());
     let help = nearest(&hold.activity, names).map_or_else(
         || "write panel and step, such as `N1/release`, as `facelay days` shows them".to_owned(),
         |near| format!("write `{near}` if that is meant"),

@@ -30,10 +30,15 @@ impl<'a> Known<'a> {
         let mut rows = BTreeMap::new();
         for row in &planning.progress {
             names_something(given, row, problems);
-            if let Some((finished, today)) = row.finished.zip(today).filter(|(end, today)| end > today) {
+            if let Some((finished, today)) =
+                row.finished.zip(today).filter(|(end, today)| end > today)
+            {
                 problems.error(
                     Some(row.at.clone()),
-                    format!("`{}` of `{}` is finished on {finished}, after today, {today}", row.step, row.subject),
+                    format!(
+                        "`{}` of `{}` is finished on {finished}, after today, {today}",
+                        row.step, row.subject
+                    ),
                     "correct the day, or give today's date with `today` in job.toml or `--today`",
                 );
             }
@@ -72,7 +77,13 @@ impl<'a> Known<'a> {
     }
 
     /// The minute at which a step that is wholly done was finished.
-    pub(super) fn finished(&self, given: &Given<'_>, subject: &str, step: &Step, place: usize) -> Option<i64> {
+    pub(super) fn finished(
+        &self,
+        given: &Given<'_>,
+        subject: &str,
+        step: &Step,
+        place: usize,
+    ) -> Option<i64> {
         let row = self.rows.get(&(subject, step.id.as_str()))?;
         if row.done < 1.0 {
             return None;
@@ -81,8 +92,14 @@ impl<'a> Known<'a> {
             return Some(self.from);
         };
         let weekday = usize::try_from(day.weekday().to_monday_zero_offset()).unwrap_or(0);
-        let hours = given.job.places.get(place).and_then(|site| site.hours.get(weekday));
-        let evening = hours.and_then(|hours| hours.last()).map_or(17 * 60, |&(_, to)| to);
+        let hours = given
+            .job
+            .places
+            .get(place)
+            .and_then(|site| site.hours.get(weekday));
+        let evening = hours
+            .and_then(|hours| hours.last())
+            .map_or(17 * 60, |&(_, to)| to);
         Some(minute_of(given, day) + i64::from(row.minute.unwrap_or(evening)))
     }
 }
@@ -124,7 +141,10 @@ fn names_something(given: &Given<'_>, row: &Progress, problems: &mut Problems) {
         return;
     }
     let recipe = panel.and_then(|panel| given.job.recipe_of(given.job.panels.get(panel.row)?));
-    let recipes = recipe.map_or_else(|| given.job.recipes.values().collect(), |recipe| vec![recipe]);
+    let recipes = recipe.map_or_else(
+        || given.job.recipes.values().collect(),
+        |recipe| vec![recipe],
+    );
     let mut steps = recipes.iter().flat_map(|recipe| &recipe.steps);
     if !steps.clone().any(|step| step.id == row.step) {
         let help = nearest(&row.step, steps.by_ref().map(|step| step.id.as_str())).map_or_else(

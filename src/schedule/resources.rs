@@ -27,18 +27,29 @@ pub(super) fn name(given: &Given<'_>, resource: usize) -> String {
     let (equipment, bays) = (&given.job.equipment, &given.job.planning.bays);
     let rest = resource.checked_sub(equipment.len());
     let place = rest.and_then(|rest| rest.checked_sub(bays.len()));
-    match (equipment.get(resource), rest.and_then(|at| bays.get(at)), place) {
+    match (
+        equipment.get(resource),
+        rest.and_then(|at| bays.get(at)),
+        place,
+    ) {
         (Some(row), _, _) => row.name.clone(),
         (None, Some(bay), _) => format!("bay {}", bay.name),
         (None, None, place) => {
             let site = place.and_then(|place| given.job.places.get(place));
-            format!("air of an hour at {}", site.map_or("", |site| site.name.as_str()))
+            format!(
+                "air of an hour at {}",
+                site.map_or("", |site| site.name.as_str())
+            )
         }
     }
 }
 
 /// What a draft takes while it lasts, and what is kept for those that stand on its tower.
-pub(super) fn taken(given: &Given<'_>, draft: &Draft<'_>, step: &Step) -> (Vec<(usize, i64)>, Vec<Hold>) {
+pub(super) fn taken(
+    given: &Given<'_>,
+    draft: &Draft<'_>,
+    step: &Step,
+) -> (Vec<(usize, i64)>, Vec<Hold>) {
     let equipment = &given.job.equipment;
     let tower = standing::tower(given, draft);
     let mut taken = Vec::new();

@@ -12,7 +12,7 @@ use super::pace;
 /// Splits every draft that even the largest crew cannot finish within the longest day of its place (the longest stretch without a break,
 /// where it may not pause), or that gives off more vapour than a day's air takes up, into equal sections, one after the other.
 ///
-/// Only work that is counted by area can be split: a painting is not rolled by halves.
+/// Only work that goes on over the area can be split: a painting is not rolled by halves.
 pub(super) fn split<'a>(given: &Given<'a>, drafts: Vec<Draft<'a>>) -> Vec<Draft<'a>> {
     let mut split: Vec<Draft<'a>> = Vec::with_capacity(drafts.len());
     // Where each draft's last section stands.
@@ -53,8 +53,15 @@ fn section_of<'a>(given: &Given<'_>, draft: &Draft<'a>, section: u32, count: u32
         part.work = share(draft.work, section, count);
         part.air_m3 = draft.air_m3 / f64::from(count);
     }
-    let air = given.exposure.air.iter().find(|air| air.place == draft.place);
-    if let Some(fresh) = air.and_then(|air| air.fresh_m3_h).filter(|fresh| *fresh > 0.0) {
+    let air = given
+        .exposure
+        .air
+        .iter()
+        .find(|air| air.place == draft.place);
+    if let Some(fresh) = air
+        .and_then(|air| air.fresh_m3_h)
+        .filter(|fresh| *fresh > 0.0)
+    {
         part.air_minutes = super::work::rounded_up(60.0 * part.air_m3 / fresh);
     }
     part
@@ -92,15 +99,18 @@ fn sections(given: &Given<'_>, draft: &Draft<'_>) -> u32 {
         };
         pace::of_crew(&part, step, crew) <= longest
     };
-    let day = f64::from(i32::try_from(longest.max(1)).unwrap_or(i32::MAX)) * pace::speed(step, crew);
+    let day =
+        f64::from(i32::try_from(longest.max(1)).unwrap_or(i32::MAX)) * pace::speed(step, crew);
     let least = work_sections(draft.work, day).max(air_sections(given, draft));
     // A day that is too short even for the smallest section is said as an error by the engine.
     (least..=MOST).find(fits).unwrap_or(1)
 }
 
-/// Whether the work is counted by area.
+/// Whether the work goes on over the area: sheets are laid, something is brushed on, or minutes are counted by the square metre.
 fn by_area(step: &Step) -> bool {
-    step.kind != StepKind::Roll && step.work.iter().any(|work| work.per == Per::M2)
+    let rule = step.kind.rule();
+    let counted = step.work.iter().any(|work| work.per == Per::M2);
+    step.kind != StepKind::Roll && (rule.lays || rule.brushes || counted)
 }
 
 /// The most minutes that are worked at the place on one day, or without a break where the step may not pause.
@@ -128,7 +138,11 @@ fn work_sections(work: u32, day: f64) -> u32 {
 
 /// Sections that each keep to a day's air.
 fn air_sections(given: &Given<'_>, draft: &Draft<'_>) -> u32 {
-    let air = given.exposure.air.iter().find(|air| air.place == draft.place);
+    let air = given
+        .exposure
+        .air
+        .iter()
+        .find(|air| air.place == draft.place);
     let day = air.and_then(|air| air.day_m3).filter(|day| *day >= 1.0);
     day.map_or(1, |day| super::work::rounded_up(draft.air_m3 / day.floor()))
         .clamp(1, MOST)

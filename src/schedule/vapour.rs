@@ -53,12 +53,17 @@ pub(super) fn courses(given: &Given<'_>, schedule: &Schedule) -> Vec<AirCourse> 
         }
     }
     let places = given.job.places.iter().zip(&films);
-    places.map(|(site, films)| course(given.job, site, films)).collect()
+    places
+        .map(|(site, films)| course(given.job, site, films))
+        .collect()
 }
 
 /// Minutes from the midnight of the first day.
 fn minute(given: &Given<'_>, time: jiff::civil::DateTime) -> i64 {
-    let origin = given.job.first_day.to_datetime(jiff::civil::Time::midnight());
+    let origin = given
+        .job
+        .first_day
+        .to_datetime(jiff::civil::Time::midnight());
     time.duration_since(origin).as_mins()
 }
 

@@ -29,22 +29,35 @@ pub(super) fn why(
         Cause::Fixed => "its day is fixed".to_owned(),
         Cause::Earliest => match draft.map_or(0, |draft| draft.earliest) {
             0 => "the first day".to_owned(),
-            _ if given.job.planning.today.is_some_and(|today| ready_today(given, draft, today)) => {
+            _ if given
+                .job
+                .planning
+                .today
+                .is_some_and(|today| ready_today(given, draft, today)) =>
+            {
                 "what is left begins today".to_owned()
             }
             _ => "its materials lie ready from then on".to_owned(),
         },
         Cause::Link { link } => linked(given, drafts, answer, link, at),
         Cause::Person { person, after } => {
-            let name = workers.get(person).map_or("", |worker| worker.name.as_str());
+            let name = workers
+                .get(person)
+                .map_or("", |worker| worker.name.as_str());
             let place = |task: usize| drafts.get(task).map(|draft| draft.place);
             let from = told(given, drafts, after, at);
             if place(after) == place(at) {
-                format!("waits for {name}, on {from} until {}", end(given, answer, after))
+                format!(
+                    "waits for {name}, on {from} until {}",
+                    end(given, answer, after)
+                )
             } else {
                 let site = place(after).and_then(|place| given.job.places.get(place));
                 let site = site.map_or("", |site| site.name.as_str());
-                format!("waits for {name}, at {site} on {from} until {}", end(given, answer, after))
+                format!(
+                    "waits for {name}, at {site} on {from} until {}",
+                    end(given, answer, after)
+                )
             }
         }
         Cause::Resource { resource, after } => format!(
@@ -75,25 +88,41 @@ pub(super) fn waited_for(problem: &Problem, why: &Explanation) -> Option<usize> 
     match why.cause {
         Cause::Link { link } => problem.links.get(link).map(|link| link.before),
         Cause::Person { after, .. } | Cause::Resource { after, .. } => Some(after),
-        Cause::Fixed | Cause::Earliest | Cause::Budget { .. } | Cause::Follower | Cause::Choice => None,
+        Cause::Fixed | Cause::Earliest | Cause::Budget { .. } | Cause::Follower | Cause::Choice => {
+            None
+        }
     }
 }
 
 fn ready_today(given: &Given<'_>, draft: Option<&Draft<'_>>, today: jiff::civil::Date) -> bool {
-    let minutes = i64::from((today - given.job.first_day).get_days()) * super::engine::MINUTES_A_DAY;
+    let minutes =
+        i64::from((today - given.job.first_day).get_days()) * super::engine::MINUTES_A_DAY;
     draft.is_some_and(|draft| draft.earliest == minutes)
 }
 
 /// What a link waits for: drying, curing, the road, or only the end of the work before.
-fn linked(given: &Given<'_>, drafts: &[Draft<'_>], answer: Answer<'_>, link: usize, at: usize) -> String {
+fn linked(
+    given: &Given<'_>,
+    drafts: &[Draft<'_>],
+    answer: Answer<'_>,
+    link: usize,
+    at: usize,
+) -> String {
     let Some(link) = answer.0.links.get(link) else {
         return String::new();
     };
     let before = told(given, drafts, link.before, at);
     let place = |task: usize| drafts.get(task).map(|draft| draft.place);
-    let finish = answer.1.tasks.get(link.before).map_or(0, |placed| placed.finish);
+    let finish = answer
+        .1
+        .tasks
+        .get(link.before)
+        .map_or(0, |placed| placed.finish);
     let ready = stamp(given, finish + link.lag);
-    if drafts.get(link.before).is_some_and(|draft| draft.step.is_none()) {
+    if drafts
+        .get(link.before)
+        .is_some_and(|draft| draft.step.is_none())
+    {
         format!("waits for {before} until {ready}")
     } else if link.lag == 0 {
         format!("follows {before}, done {ready}")
@@ -117,8 +146,12 @@ fn told(given: &Given<'_>, drafts: &[Draft<'_>], task: usize, asked: usize) -> S
         .and_then(|at| given.crating.crates.get(at))
         .map(|packed| packed.id.as_str());
     let panel = draft.panel.and_then(|panel| given.survey.panels.get(panel));
-    let subject = subject.or(panel.map(|panel| panel.id.as_str())).unwrap_or("");
-    let same = drafts.get(asked).is_some_and(|other| other.panel.is_some() && other.panel == draft.panel);
+    let subject = subject
+        .or(panel.map(|panel| panel.id.as_str()))
+        .unwrap_or("");
+    let same = drafts
+        .get(asked)
+        .is_some_and(|other| other.panel.is_some() && other.panel == draft.panel);
     if same {
         format!("`{}`", short(step))
     } else {
@@ -132,7 +165,10 @@ fn short(step: &Step) -> &str {
 }
 
 fn end(given: &Given<'_>, answer: Answer<'_>, task: usize) -> String {
-    stamp(given, answer.1.tasks.get(task).map_or(0, |placed| placed.finish))
+    stamp(
+        given,
+        answer.1.tasks.get(task).map_or(0, |placed| placed.finish),
+    )
 }
 
 fn stamp(given: &Given<'_>, minute: i64) -> String {

@@ -57,7 +57,9 @@ pub(super) fn write(worksheet: &mut Worksheet, row: Row, day: &DaySheet) -> Resu
     }
     row += 1;
     for (heading, lines) in &day.sections {
-        let bold = Format::new().set_bold().set_border_bottom(FormatBorder::Thin);
+        let bold = Format::new()
+            .set_bold()
+            .set_border_bottom(FormatBorder::Thin);
         worksheet.merge_range(row, 0, row, columns(day), heading, &bold)?;
         row += 1;
         for line in lines.iter().flat_map(|line| broken(line, LINE)) {
@@ -72,7 +74,10 @@ pub(super) fn write(worksheet: &mut Worksheet, row: Row, day: &DaySheet) -> Resu
 
 /// The row of hours; the answer is the row below it.
 fn write_hours(worksheet: &mut Worksheet, row: Row, day: &DaySheet) -> Result<Row, XlsxError> {
-    let head = Format::new().set_bold().set_align(FormatAlign::Left).set_border(FormatBorder::Thin);
+    let head = Format::new()
+        .set_bold()
+        .set_align(FormatAlign::Left)
+        .set_border(FormatBorder::Thin);
     worksheet.write_string_with_format(row, 0, "who", &head)?;
     let quarters = 60 / SLOT;
     let mut col: Col = 1;
@@ -93,7 +98,9 @@ fn write_person(
     day: &DaySheet,
     stretches: &[Stretch],
 ) -> Result<(), XlsxError> {
-    let empty = Format::new().set_border_bottom(FormatBorder::Hair).set_border_top(FormatBorder::Hair);
+    let empty = Format::new()
+        .set_border_bottom(FormatBorder::Hair)
+        .set_border_top(FormatBorder::Hair);
     let task = Format::new()
         .set_font_size(8)
         .set_text_wrap()

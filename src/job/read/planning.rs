@@ -55,10 +55,7 @@ pub(super) fn read<'r>(
 }
 
 fn hold(section: &Section<'_>, problems: &mut Problems) -> Option<Hold> {
-    section.known(
-        &["activity", "day", "time", "earliest", "latest"],
-        problems,
-    );
+    section.known(&["activity", "day", "time", "earliest", "latest"], problems);
     let activity = section.field("activity").required(problems);
     let hold = Hold {
         activity: activity.text(problems)?,
@@ -190,7 +187,11 @@ fn bays(
                 || format!("add `[[equipment]]` with `name = \"{named}\"`"),
                 |near| format!("write `{near}`"),
             );
-            tower.problem(format!("the job has no equipment `{named}`"), help, problems);
+            tower.problem(
+                format!("the job has no equipment `{named}`"),
+                help,
+                problems,
+            );
         }
         let list = section.field("panels").required(problems);
         let mut reached = Vec::new();

@@ -378,9 +378,7 @@ fn latest(model: &Model, timetable: &Timetable, next: &[Vec<usize>]) -> Vec<(Min
 fn free_for(model: &Model, task: usize, follower: usize, start: Minute) -> Minute {
     let tasks = &model.problem.tasks;
     match model.problem.travel_days {
-        Some(travel) if tasks[task].site != tasks[follower].site => {
-            (day_of(start) - travel) * DAY
-        }
+        Some(travel) if tasks[task].site != tasks[follower].site => (day_of(start) - travel) * DAY,
         Some(_) | None => start,
     }
 }

@@ -42,7 +42,13 @@ impl Whereabouts {
     /// Cuts a free window to the part in which the person can be at a site, from `t` on.
     ///
     /// Without such a part, the second answer is the minute from which to ask again.
-    pub(super) fn window(&self, site: usize, travel: i64, t: Minute, until: Minute) -> Result<Span, Minute> {
+    pub(super) fn window(
+        &self,
+        site: usize,
+        travel: i64,
+        t: Minute,
+        until: Minute,
+    ) -> Result<Span, Minute> {
         let first = day_of(t) - travel;
         let elsewhere = |&(_, &(bound, _)): &(&i64, &(usize, u32))| bound != site;
         match self.days.range(first..).find(elsewhere) {
@@ -66,7 +72,9 @@ mod tests {
         let mut person = Whereabouts::default();
         person.bind(0, (10 * DAY + 480, 10 * DAY + 600));
         let far = 100 * DAY;
-        let at = |person: &Whereabouts, site, travel, day: i64| person.window(site, travel, day * DAY + 60, far);
+        let at = |person: &Whereabouts, site, travel, day: i64| {
+            person.window(site, travel, day * DAY + 60, far)
+        };
         assert_eq!(at(&person, 0, 0, 10), Ok((10 * DAY + 60, far)));
         assert_eq!(at(&person, 1, 0, 10), Err(11 * DAY));
         assert_eq!(at(&person, 1, 0, 9), Ok((9 * DAY + 60, 10 * DAY)));
