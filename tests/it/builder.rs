@@ -24,6 +24,7 @@ use facelay::job::Terms;
 use facelay::recipe::Basis;
 use facelay::recipe::Concentration;
 use facelay::recipe::Direction;
+use facelay::recipe::Laying;
 use facelay::recipe::Order;
 use facelay::recipe::PlaceRole;
 use facelay::recipe::Recipe;
@@ -119,6 +120,7 @@ pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
         thickness: None,
         diameter: None,
         wall: None,
+        feather: Length::ZERO,
         grams_per_m2: None,
         density: None,
         modulus: None,
@@ -161,6 +163,9 @@ pub(crate) fn step(id: &str, kind: StepKind) -> Step {
         margin: Length::ZERO,
         opening_lap: Length::ZERO,
         seam_distance: Length::ZERO,
+        canvas_seam_distance: Length::ZERO,
+        longest_piece: None,
+        laying: Laying::TopDown,
         trim: Length::ZERO,
         direction: Direction::Auto,
         spread: None,

@@ -38,6 +38,7 @@ mod schedule_rules;
 mod small_job;
 mod survey;
 mod takeoff;
+mod takeoff_limits;
 mod takeoff_random;
 mod tidy;
 mod units;

@@ -47,6 +47,7 @@ pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
         thickness: None,
         diameter: None,
         wall: None,
+        feather: Length::ZERO,
         grams_per_m2: Some(12.0),
         density: Some(0.8669),
         modulus: None,
@@ -130,6 +131,9 @@ pub(crate) fn step(id: &str, kind: StepKind) -> Step {
         margin: Length::ZERO,
         opening_lap: Length::ZERO,
         seam_distance: Length::ZERO,
+        canvas_seam_distance: Length::ZERO,
+        longest_piece: None,
+        laying: Laying::TopDown,
         trim: Length::ZERO,
         direction: Direction::Auto,
         spread: None,
@@ -170,6 +174,8 @@ pub(crate) fn site() -> Site {
         fresh_air_m3_h: None,
         flammable_limit: None,
         drying_factor: 1.0,
+        lifts: Vec::new(),
+        lift_reach: Length::ZERO,
         ways_out: Vec::new(),
     }
 }
