@@ -101,7 +101,7 @@ fn alike(alike: Alike) -> String {
     match alike {
         Alike::NotAsked => "the panel itself is not the same on both sides".to_owned(),
         Alike::Yes => "laid alike".to_owned(),
-        Alike::No(why) => format!("not laid alike: every layout tried that is {why}"),
+        Alike::No(why) => format!("not laid alike: the best layout tried that is {why}"),
     }
 }
 

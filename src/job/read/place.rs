@@ -120,7 +120,7 @@ fn lifts(section: &Section<'_>, problems: &mut Problems) -> Vec<Length> {
     let field = section.field("lifts");
     let lifts = field.lengths(bounds::POSITION, problems);
     if !lifts.is_sorted_by(|a, b| a < b) {
-        let text = format!("`{}` do not rise", field.shown());
+        let text = "the heights of the lifts do not rise";
         field.problem(
             text,
             "write heights above the floor from the lowest up, e.g. `lifts = [\"2.0 m\", \"4.0 m\"]`",
@@ -131,7 +131,7 @@ fn lifts(section: &Section<'_>, problems: &mut Problems) -> Vec<Length> {
     let reach = section.field("lift_reach");
     if field.is_blank() && !reach.is_blank() {
         let text = format!(
-            "`lift_reach` is `{}`, and there are no `lifts`",
+            "`{}` is a reach past lifts, and there are none",
             reach.shown()
         );
         reach.problem(text, "add `lifts`, or delete the key", problems);

@@ -31,8 +31,8 @@ const FLUSH: Start = Start::Out(Length::ZERO);
 
 /// The best few layouts of one layer over another, the best first.
 ///
-/// Ways across are tried first with every column beginning flush, the plain grid among them; the ways along only on the
-/// best of those.
+/// Every direction is tried flush first, the plain grid among them; then the best directions with other ways across, every
+/// column beginning flush; the ways along only on the best of those.
 pub(super) fn best_layouts(task: &Task, below: &[Seam], search: Search) -> Vec<Layout> {
     let canvas = canvas_seams(task);
     let upright = Wall {
@@ -53,7 +53,11 @@ pub(super) fn best_layouts(task: &Task, below: &[Seam], search: Search) -> Vec<L
     let mut found = Best::new(task, search.stacks);
     for side in &sides {
         found.offer(side, side.choice(FLUSH, FLUSH, true));
-        for start in phase::across(side.slabs, side.across, task.overlap, search.phases) {
+        found.offer(side, side.choice(FLUSH, FLUSH, false));
+    }
+    for side in found.best_sides(search.sides) {
+        let starts = phase::across(side.slabs, side.across, task.overlap, search.phases);
+        for start in starts.into_iter().skip(1) {
             found.offer(side, side.choice(start, FLUSH, false));
         }
     }
@@ -273,6 +277,18 @@ impl<'a> Best<'a> {
             .take(count)
             .map(|tried| (tried.side, tried.start))
             .collect()
+    }
+
+    /// The directions of the best so far, the best first.
+    fn best_sides(&mut self, count: usize) -> Vec<&'a Side<'a>> {
+        let mut sides: Vec<&Side<'_>> = Vec::new();
+        for (side, _) in self.leaders(usize::MAX) {
+            if !sides.iter().any(|known| std::ptr::eq(*known, side)) {
+                sides.push(side);
+            }
+        }
+        sides.truncate(count);
+        sides
     }
 
     /// The best few, no two alike.

@@ -202,8 +202,8 @@ fn added(stack: &Stack, layout: Layout, task: &Task, earlier: &[Task]) -> Stack 
         .cost
         .plus(layout.cost, stack.cost.stock.saturating_add(pooled - was));
     Stack {
-        stock,
         cost,
+        stock,
         ..on_top(stack, layout)
     }
 }

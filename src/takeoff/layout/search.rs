@@ -7,6 +7,8 @@ use super::Frames;
 pub(in crate::takeoff) struct Search {
     /// How many phases are tried across, besides those that follow from the shape.
     pub phases: u32,
+    /// How many directions of sheets and lines are looked at beyond the first try.
+    pub sides: usize,
     /// How many stacks are kept from layer to layer.
     pub stacks: usize,
 }
@@ -14,23 +16,31 @@ pub(in crate::takeoff) struct Search {
 impl Search {
     /// The search that a number of distinct panels leaves time for.
     pub(in crate::takeoff) const fn within_means(panels: usize) -> Self {
-        let (phases, stacks) = match panels {
-            0..=8 => (12, 3),
-            9..=60 => (8, 2),
-            61..=400 => (4, 1),
-            401..=2_000 => (2, 1),
-            _ => (0, 1),
+        let (phases, sides, stacks) = match panels {
+            0..=8 => (12, 4, 3),
+            9..=60 => (8, 4, 2),
+            61..=400 => (4, 4, 1),
+            401..=2_000 => (2, 4, 1),
+            _ => (0, 1, 1),
         };
-        Self { phases, stacks }
+        Self {
+            phases,
+            sides,
+            stacks,
+        }
     }
 
     /// The same, lessened where a shape has so many corners that every try takes long.
     pub(in crate::takeoff) fn for_shape(self, frames: &Frames) -> Self {
-        let phases = match frames.upright.len().max(frames.level.len()) {
+        let (phases, sides) = match frames.upright.len().max(frames.level.len()) {
             0..=2_000 => return self,
-            2_001..=50_000 => self.phases.min(3),
-            _ => 0,
+            2_001..=50_000 => (self.phases.min(3), self.sides),
+            _ => (0, 1),
         };
-        Self { phases, stacks: 1 }
+        Self {
+            phases,
+            sides,
+            stacks: 1,
+        }
     }
 }
