@@ -1,6 +1,7 @@
 //! What the conservator wrote: the job, its panels and its stock, read, checked and joined with recipes and catalogue.
 
 mod panel;
+mod paper;
 mod people;
 mod place;
 mod read;
@@ -21,6 +22,7 @@ pub use panel::OpeningShape;
 pub use panel::PanelRow;
 pub use panel::PanelShape;
 pub use panel::RollAlong;
+pub use paper::Paper;
 pub use people::Equipment;
 pub use people::Person;
 pub use place::Site;
@@ -41,6 +43,8 @@ pub struct Job {
     pub currency: String,
     /// The unit of bare lengths, and of lengths shown to people.
     pub unit: LengthUnit,
+    /// The paper that its outputs are printed on.
+    pub paper: Paper,
     /// First working day.
     pub first_day: Date,
     /// The day on whose end the wall must be clear.
