@@ -20,8 +20,10 @@ use super::page::Scale;
 use super::page::paragraph;
 use super::page::shown;
 
-/// Turns nearer to each other on paper are drawn apart in the picture of the layers only.
-const NEAREST: f64 = 0.45;
+/// Turns are drawn no nearer to each other than this, as long as that is not too far from the truth.
+const NEAREST: f64 = 2.0;
+/// The most that wound layers are thickened in the drawing.
+const MOST_TIMES: f64 = 20.0;
 
 /// The page of a drum.
 pub(super) fn page(plan: &Plan, drum: &Drum) -> Figure {
@@ -37,12 +39,12 @@ pub(super) fn page(plan: &Plan, drum: &Drum) -> Figure {
     y = paragraph(&mut page, (body.left, y), (body.width(), 2), SMALL, caution) + 4.0;
     let half = Frame {
         left: body.left,
-        top: y,
+        top: y + 3.0,
         right: body.left + 0.52 * body.width(),
-        bottom: y + 100.0,
+        bottom: y + 104.0,
     };
     section(plan, &mut page, drum, &half);
-    stack(plan, &mut page, drum, (half.right + 6.0, y + 4.0), body.right);
+    stack(plan, &mut page, drum, (half.right + 6.0, half.top + 4.0), body.right);
     let face = Frame {
         top: half.bottom + 10.0,
         bottom: half.bottom + 62.0,
@@ -81,31 +83,43 @@ fn padding(plan: &Plan) -> Length {
         .sum()
 }
 
-/// The drum across its axis: tube, padding, turns.
+/// The drum across its axis: tube, padding, turns. Turns too thin to be seen are drawn thicker, and the page says so.
 fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
     let outside = drum.outside_diameter.max(drum.diameter);
+    let thick = outside - drum.diameter;
     let scale = Scale::fitting(
         plan,
         (outside.to_mm(), outside.to_mm()),
-        (room.width() - 12.0, room.height() - 22.0),
+        (room.width() - 30.0, room.height() - 52.0),
     );
-    let (x, y) = (room.middle().0 + 4.0, room.middle().1 - 1.0);
-    let radius = |diameter: Length| scale.paper(diameter) / 2.0;
-    let (tube, over) = (radius(drum.diameter), radius(outside));
-    page.draw(Path::circle((x, y), over, 0.4).about("over the roll"));
+    let (x, y) = (room.middle().0, room.middle().1 - 1.0);
+    let tube = scale.paper(drum.diameter) / 2.0;
+    let padding = scale.paper(padding(plan)).min(scale.paper(thick) / 4.0);
+    let wound = (scale.paper(thick) / 2.0 - padding).max(0.0);
+    let turns = drum.turns.max(0.1);
+    let times = (NEAREST * turns / wound.max(1e-3)).clamp(1.0, MOST_TIMES).ceil();
+    let core = tube + padding * times;
+    let over = (core + wound * times).min(tube + 13.0);
     let wall = plan.job.catalog.materials.get(&drum.tube).and_then(|tube| tube.wall);
     page.draw(Path::circle((x, y), tube, 0.7).fill(Fill::Grey).about("tube"));
     if let Some(wall) = wall.filter(|wall| *wall + *wall < drum.diameter) {
         page.draw(Path::circle((x, y), tube - scale.paper(wall), 0.4).fill(Fill::White));
     }
-    let core = (tube + scale.paper(padding(plan))).min(over);
-    page.draw(Path::circle((x, y), core, 0.15).dash(Dash::Dotted));
-    if drum.turns > 0.0 && (over - core) / drum.turns >= NEAREST {
-        spiral(page, (x, y), (core, over), drum.turns);
+    page.draw(Path::circle((x, y), core, 0.15).dash(Dash::Dotted).about("padding"));
+    let roll = Roll {
+        at: (x, y),
+        core,
+        pitch: (over - core) / turns,
+    };
+    let leader = plan.job.catalog.drum_kit.leader.to_mm()
+        / (std::f64::consts::PI * drum.diameter.to_mm()).max(1.0);
+    roll.wind(page, turns, leader.min(turns / 2.0));
+    for (number, rolled) in (1_usize..).zip(&drum.panels).take(9) {
+        roll.ends(page, rolled.turns, &number.to_string());
     }
     cross(page, (x, y));
-    let low = y + over + 6.5;
-    page.level_dimension((x - over, x + over), low, &shown(plan, outside));
+    let low = y + over + 7.0;
+    page.level_dimension((x - over, x + over), low, &format!("roll {}", shown(plan, outside)));
     page.level_dimension((x - tube, x + tube), low + 6.0, &format!("tube {}", shown(plan, drum.diameter)));
     for (from, low) in [(over, low), (tube, low + 6.0)] {
         for side in [-from, from] {
@@ -113,26 +127,69 @@ fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
         }
     }
     page.write((room.left, room.top), STRONG, Role::Label, "Section, paint side out");
+    let mut words = "Thin: leader and tail. Thick: painting. Numbers: where each panel ends.".to_owned();
+    if times > 1.0 {
+        words += &format!(" What is wound is drawn about {times:.0} times as thick.");
+    }
+    for (line, words) in crate::report::figure::wrap(&words, SMALL, room.width()).iter().enumerate() {
+        let y = room.top + 4.0 * page::count(line + 1);
+        page.write((room.left, y), SMALL, Role::Label, words);
+    }
     scale.bar(plan, page, (room.left, room.bottom + 2.0));
+}
+
+/// A spiral on paper.
+struct Roll {
+    at: (f64, f64),
+    /// Radius where it begins.
+    core: f64,
+    /// How much further out each turn lies.
+    pitch: f64,
+}
+
+impl Roll {
+    /// Where the spiral is after so many turns, from straight up clockwise.
+    fn point(&self, turned: f64, out: f64) -> (f64, f64) {
+        let radius = self.core + self.pitch * turned + out;
+        let angle = turned * std::f64::consts::TAU;
+        (
+            self.at.0 + radius * libm::sin(angle),
+            self.at.1 - radius * libm::cos(angle),
+        )
+    }
+
+    /// Draws so many turns, the first and last part of them thin.
+    fn wind(&self, page: &mut Figure, turns: f64, leader: f64) {
+        for (from, to, weight) in [
+            (0.0, leader, 0.2),
+            (leader, turns - leader, 0.6),
+            (turns - leader, turns, 0.2),
+        ] {
+            let mut points = Vec::new();
+            let mut turned = from;
+            while turned < to {
+                points.push(self.point(turned, 0.0));
+                turned += 1.0 / 90.0;
+            }
+            points.push(self.point(to, 0.0));
+            page.draw(Path::line(points, weight));
+        }
+    }
+
+    /// Marks where a panel with so many turns ends.
+    fn ends(&self, page: &mut Figure, turns: f64, words: &str) {
+        let on = self.point(turns, 0.0);
+        let angle = turns * std::f64::consts::TAU;
+        let off = |radius: f64| (on.0 + radius * libm::sin(angle), on.1 - radius * libm::cos(angle));
+        page.draw(Path::circle(on, 0.7, 0.0).fill(Fill::Black));
+        let (x, y) = off(3.4);
+        page.centre((x, y + 1.0), Type::bold(2.9), words);
+    }
 }
 
 fn cross(page: &mut Figure, (x, y): (f64, f64)) {
     page.line((x - 2.5, y), (x + 2.5, y), 0.15);
     page.line((x, y - 2.5), (x, y + 2.5), 0.15);
-}
-
-/// Turns from the core outwards.
-fn spiral(page: &mut Figure, (x, y): (f64, f64), (from, to): (f64, f64), turns: f64) {
-    const STEPS: u32 = 90;
-    let mut points = Vec::new();
-    let mut turned = 0.0;
-    while turned <= turns {
-        let radius = from + (to - from) * turned / turns;
-        let angle = turned * std::f64::consts::TAU;
-        points.push((x + radius * libm::sin(angle), y - radius * libm::cos(angle)));
-        turned += 1.0 / f64::from(STEPS);
-    }
-    page.draw(Path::line(points, 0.3));
 }
 
 /// What lies over what, from the tube outwards, not to scale.

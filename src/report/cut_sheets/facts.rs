@@ -1,5 +1,6 @@
 //! What stands over a layer's drawing: what is laid, how, with what, and what to be careful of.
 
+use crate::catalog::MaterialKind;
 use crate::plan::Plan;
 use crate::report::figure::Figure;
 use crate::report::figure::Type;
@@ -140,9 +141,12 @@ fn mix(alike: &Alike<'_>) -> String {
     words
 }
 
+/// Liquids are measured, everything else is weighed.
 fn amount(plan: &Plan, part: &Part) -> String {
     let name = plan.material_name(&part.material);
-    match part.volume {
+    let material = plan.job.catalog.materials.get(&part.material);
+    let liquid = material.is_some_and(|material| material.kind == MaterialKind::Liquid);
+    match part.volume.filter(|_| liquid) {
         Some(volume) => format!("{name} {:.0} ml", volume.to_ml()),
         None => format!("{name} {:.1} g", part.mass.to_g()),
     }

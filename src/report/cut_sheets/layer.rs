@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::geometry::Point;
 use crate::geometry::Rect;
 use crate::job::PanelRow;
+use crate::job::PanelShape;
 use crate::plan::Plan;
 use crate::report::figure::Dash;
 use crate::report::figure::Figure;
@@ -38,7 +39,7 @@ const OUTLINE: f64 = 0.8;
 const OPENING: f64 = 0.5;
 const SHEET: f64 = 0.25;
 const REGION: f64 = 0.35;
-/// Room for the dimension at the left of the drawing.
+/// Room for dimensions at the left of the drawing; half of it at its right.
 const BESIDE: f64 = 8.0;
 /// Room for the dimension above it.
 const ABOVE: f64 = 6.0;
@@ -59,41 +60,80 @@ pub(super) fn pages(alike: &Alike<'_>) -> Vec<Figure> {
     let Some(drawn) = drawn(alike) else {
         return Vec::new();
     };
-    let wide = drawn.width.to_mm() > 1.15 * drawn.height.to_mm();
     let group = names::panels(&alike.names);
     let title = facts::title(alike, &group);
-    let (mut first, top) = page::start(alike.plan, wide, &group, &title);
-    let top = facts::write(alike, &mut first, top);
-    let body = page::body(&first, top);
     let sizes = sizes(alike);
-    let foot = sign::height(&alike.names, body.width());
-    let listed = list::height(&sizes, body.width(), 0.22 * body.height());
-    let room = Frame {
-        top: top + 2.0,
-        bottom: body.bottom - foot - listed - 6.0,
-        ..body
+    // Upright, unless the drawing is larger on the paper's long side.
+    let upright = Sheet::new(alike, (&group, &title), &sizes, &drawn, false);
+    let across = Sheet::new(alike, (&group, &title), &sizes, &drawn, true);
+    let mut sheet = if across.view.scale.0 < upright.view.scale.0 {
+        across
+    } else {
+        upright
     };
-    let without = draw(alike, &mut first, &room, &drawn);
-    sign::write(&mut first, &body, &alike.names);
-    let at = Frame {
-        top: body.bottom - foot - listed,
-        bottom: body.bottom - foot,
-        ..body
-    };
-    let mut rest = list::write(&mut first, &at, &sizes);
-    rest.extend(without);
-    first.shows = format!(
+    let mut rest = sheet.finish(alike, &sizes, &drawn);
+    sheet.page.shows = format!(
         "{title}, seen from the front: {} sheets numbered in laying order",
         alike.layer.pieces.len()
     );
-    let mut pages = vec![first];
-    pages.extend(list::pages(
-        alike.plan,
-        &group,
-        &format!("{title}: sheets"),
-        rest,
-    ));
+    let mut pages = vec![sheet.page];
+    let title = format!("{title}: sheets");
+    pages.append(&mut list::pages(alike.plan, &group, &title, std::mem::take(&mut rest)));
     pages
+}
+
+/// A page with its facts written, and where on it the wall is drawn.
+struct Sheet {
+    page: Figure,
+    body: Frame,
+    /// Height of the list of sizes.
+    listed: f64,
+    room: Frame,
+    view: View,
+}
+
+impl Sheet {
+    fn new(
+        alike: &Alike<'_>,
+        (group, title): (&str, &str),
+        sizes: &[String],
+        drawn: &Rect,
+        wide: bool,
+    ) -> Self {
+        let (mut page, top) = page::start(alike.plan, wide, group, title);
+        let top = facts::write(alike, &mut page, top);
+        let body = page::body(&page, top);
+        let foot = sign::height(&alike.names, body.width());
+        let listed = list::height(sizes, body.width(), 0.22 * body.height());
+        let room = Frame {
+            top: top + 2.0,
+            bottom: body.bottom - foot - listed - 6.0,
+            ..body
+        };
+        let floor = Floor::below(alike.row.height_above_floor, drawn);
+        Self {
+            page,
+            body,
+            listed,
+            room,
+            view: view(alike, &room, drawn, floor),
+        }
+    }
+
+    /// Draws, lists and leaves room to sign; returns entries for which the page has no room.
+    fn finish(&mut self, alike: &Alike<'_>, sizes: &[String], drawn: &Rect) -> Vec<String> {
+        let without = draw(alike, &mut self.page, (&self.view, &self.room), drawn);
+        sign::write(&mut self.page, &self.body, &alike.names);
+        let low = self.body.bottom - sign::height(&alike.names, self.body.width());
+        let at = Frame {
+            top: low - self.listed,
+            bottom: low,
+            ..self.body
+        };
+        let mut rest = list::write(&mut self.page, &at, sizes);
+        rest.extend(without);
+        rest
+    }
 }
 
 /// Everything that is drawn of the wall.
@@ -143,20 +183,30 @@ fn sizes(alike: &Alike<'_>) -> Vec<String> {
 }
 
 /// Draws the wall; returns words on sheets whose number found no room.
-fn draw(alike: &Alike<'_>, page: &mut Figure, room: &Frame, drawn: &Rect) -> Vec<String> {
+fn draw(
+    alike: &Alike<'_>,
+    page: &mut Figure,
+    (view, room): (&View, &Frame),
+    drawn: &Rect,
+) -> Vec<String> {
     let floor = Floor::below(alike.row.height_above_floor, drawn);
-    let view = view(alike, room, drawn, floor);
-    sheets(page, &view, alike.layer);
-    let taken = panel(alike, page, &view);
-    ground(page, &view, drawn, floor);
-    dimensions(alike, page, &view, (drawn, floor));
-    let numbered = numbered(alike, &view);
+    sheets(page, view, alike.layer);
+    let taken = panel(alike, page, view);
+    ground(page, view, drawn, floor);
+    dimensions(alike, page, view, (drawn, floor));
+    let numbered = numbered(alike, view);
+    let frame = view.frame(drawn);
+    let around = Frame {
+        left: (frame.left - BESIDE - numbers::SIDE).max(room.left),
+        right: (frame.right + numbers::SIDE).min(room.right),
+        ..*room
+    };
     let covered = |(x, y): (f64, f64)| {
         let back = |paper: f64| Length::mm(paper * view.scale.0);
         let point = Point::new(back(x - view.zero.0), back(view.zero.1 - y));
         alike.layer.region.contains(point)
     };
-    let without = numbers::write(page, &numbered, room, taken, &covered);
+    let without = numbers::write(page, &numbered, &around, taken, &covered);
     view.scale
         .bar(alike.plan, page, (room.left, room.bottom + 4.5));
     without
@@ -183,7 +233,7 @@ fn view(alike: &Alike<'_>, room: &Frame, drawn: &Rect, floor: Floor) -> View {
     let wall = floor.wall(drawn);
     let high = (drawn.top() + wall).to_mm();
     let fitted = |side: f64| {
-        let across = room.width() - BESIDE - 2.0 * side;
+        let across = room.width() - 2.0 * BESIDE - 2.0 * side;
         let up = room.height() - ABOVE - floor.paper();
         let scale = Scale::fitting(alike.plan, (drawn.width.to_mm(), high), (across, up));
         let spare = across - scale.paper(drawn.width);
@@ -267,7 +317,10 @@ fn panel(alike: &Alike<'_>, page: &mut Figure, view: &View) -> Vec<Frame> {
 /// The floor: a line on ground.
 fn ground(page: &mut Figure, view: &View, drawn: &Rect, floor: Floor) {
     if floor == Floor::Below && drawn.y < Length::ZERO {
-        // The layer goes past the bottom edge, so that the panel cannot stand on the floor: its height was not written.
+        // The layer goes past the bottom edge, so that the panel hardly stands on the floor: its height was not written.
+        let (left, low) = (view.frame(drawn).left, view.frame(drawn).bottom);
+        let words = "on the floor, or its height above the floor not given";
+        page.write((left, low + 3.4), SMALL, Role::Label, words);
         return;
     }
     let frame = view.frame(drawn);
@@ -292,6 +345,12 @@ fn dimensions(alike: &Alike<'_>, page: &mut Figure, view: &View, (drawn, floor):
     page.level_dimension((left, right), frame.top - 2.0, &width);
     let x = frame.left - 3.0;
     page.upright_dimension((high, low), x, &shown(plan, alike.panel.height));
+    if let PanelShape::Arch { spring } = alike.row.shape {
+        let line = view.at(Length::ZERO, spring).1;
+        let words = format!("springing line {}", shown(plan, spring));
+        page.upright_dimension((line, low), frame.right + 5.0, &words);
+        page.line((right - 2.0, line), (frame.right + 6.0, line), 0.18);
+    }
     if let Floor::At(height) | Floor::Broken(height) = floor {
         let y = floor.line(view, drawn);
         page.upright_dimension((low, y), x, "");

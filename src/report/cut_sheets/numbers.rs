@@ -13,7 +13,7 @@ use super::page::count;
 
 /// Smallest and largest type of a number.
 const LEAST: f64 = 2.9;
-const MOST: f64 = 8.0;
+const MOST: f64 = 6.5;
 /// Distance of numbers beside the drawing.
 const PITCH: f64 = 3.8;
 /// Room for numbers on each side of a drawing that needs them.
@@ -55,22 +55,36 @@ pub(super) fn write<'a>(
 ) -> Vec<&'a Numbered> {
     let mut beside = Vec::new();
     for sheet in sheets {
-        let placed = [Some(sheet.size.as_str()), None]
-            .into_iter()
-            .find_map(|size| {
-                let label = label(&sheet.frame, &sheet.number, size)?;
-                let at = free(&sheet.frame, &label, &taken, shown)?;
-                Some((label, at))
-            });
+        let with_size = label(&sheet.frame, &sheet.number, Some(&sheet.size));
+        let alone = label(&sheet.frame, &sheet.number, None);
+        let labels: Vec<Label> = with_size.into_iter().chain(alone).collect();
+        let tries = [3, 2, 1].into_iter().flat_map(|how| labels.iter().map(move |label| (how, label)));
+        let placed = tries.into_iter().find_map(|(how, label)| {
+            let good = |at: (f64, f64)| match how {
+                3 => corners(&around(label, at)).into_iter().chain([at]).all(shown),
+                2 => shown(at),
+                _ => true,
+            };
+            Some((label, free(&sheet.frame, label, &taken, &good)?))
+        });
         match placed {
             Some((label, at)) => {
-                put(page, sheet, &label, at);
-                taken.push(around(&label, at));
+                put(page, sheet, label, at);
+                taken.push(around(label, at));
             }
             None => beside.push(sheet),
         }
     }
     lead(page, beside, room)
+}
+
+fn corners(frame: &Frame) -> [(f64, f64); 4] {
+    [
+        (frame.left, frame.top),
+        (frame.right, frame.top),
+        (frame.right, frame.bottom),
+        (frame.left, frame.bottom),
+    ]
 }
 
 /// The largest way to write a number, with its sheet's size below it where that fits too.
@@ -83,7 +97,7 @@ fn label(frame: &Frame, number: &str, size: Option<&str>) -> Option<Label> {
     if let Some(size) = size {
         let type_size = biggest(width, height - 4.0);
         let words = text_width(size, SMALL.size, false);
-        return (type_size >= 3.5 && words <= width).then_some(Label {
+        return (type_size >= 3.5 && words + 1.4 <= width).then_some(Label {
             type_size,
             turned: false,
             width: words.max(digits * type_size),
@@ -112,36 +126,31 @@ fn label(frame: &Frame, number: &str, size: Option<&str>) -> Option<Label> {
     None
 }
 
-/// The first place within a sheet where a label touches nothing; rather over the layer than over an opening.
+/// The place nearest to a sheet's middle where a label touches nothing and which is good for it.
 fn free(
     frame: &Frame,
     label: &Label,
     taken: &[Frame],
-    shown: &dyn Fn((f64, f64)) -> bool,
+    good: &dyn Fn((f64, f64)) -> bool,
 ) -> Option<(f64, f64)> {
-    const PLACES: [f64; 5] = [0.5, 0.25, 0.75, 0.0, 1.0];
+    const PLACES: [f64; 7] = [0.5, 0.3, 0.7, 0.15, 0.85, 0.0, 1.0];
     let (free_x, free_y) = (frame.width() - label.width, frame.height() - label.height);
-    let spot = |(across, down): (f64, f64)| {
-        (
-            frame.left + label.width / 2.0 + free_x * across,
-            frame.top + label.height / 2.0 + free_y * down,
-        )
-    };
     let mut spots: Vec<(f64, f64)> = PLACES
         .iter()
         .flat_map(|down| PLACES.iter().map(|across| (*across, *down)))
         .collect();
     let off = |(x, y): (f64, f64)| (x - 0.5).abs() + (y - 0.5).abs();
     spots.sort_by(|a, b| off(*a).total_cmp(&off(*b)));
-    let open: Vec<(f64, f64)> = spots
-        .into_iter()
-        .map(spot)
-        .filter(|at| {
-            let here = around(label, *at);
-            taken.iter().all(|other| !here.meets(other))
-        })
-        .collect();
-    open.iter().copied().find(|at| shown(*at)).or(open.first().copied())
+    let mut places = spots.into_iter().map(|(across, down)| {
+        (
+            frame.left + label.width / 2.0 + free_x * across,
+            frame.top + label.height / 2.0 + free_y * down,
+        )
+    });
+    places.find(|at| {
+        let here = around(label, *at);
+        taken.iter().all(|other| !here.meets(other)) && good(*at)
+    })
 }
 
 fn around(label: &Label, (x, y): (f64, f64)) -> Frame {
@@ -156,13 +165,19 @@ fn around(label: &Label, (x, y): (f64, f64)) -> Frame {
 fn put(page: &mut Figure, sheet: &Numbered, label: &Label, (x, y): (f64, f64)) {
     let face = Type::bold(label.type_size);
     let cap = 0.73 * label.type_size;
+    let digits = text_width(&sheet.number, label.type_size, true);
     if label.turned {
+        page.clear((x, y), (cap, digits));
         page.turn((x + cap / 2.0, y), face, &sheet.number);
     } else if label.with_size {
         let top = y - label.height / 2.0;
+        page.clear((x, top + cap / 2.0), (digits, cap));
         page.centre((x, top + cap), face, &sheet.number);
+        let words = text_width(&sheet.size, SMALL.size, false);
+        page.clear((x, top + cap + 2.4), (words, 2.2));
         page.centre((x, top + cap + 3.4), SMALL, &sheet.size);
     } else {
+        page.clear((x, y), (digits, cap));
         page.centre((x, y + cap / 2.0), face, &sheet.number);
     }
 }

@@ -29,9 +29,9 @@ use super::page::pair;
 use super::page::shown;
 
 /// Paper that a unit's drawing may take in height.
-const TALLEST: f64 = 75.0;
+const TALLEST: f64 = 52.0;
 /// Least height of a strip's drawing, so that numbers can be read in it.
-const THINNEST: f64 = 7.0;
+const THINNEST: f64 = 10.0;
 /// An offcut smaller than this in either direction is no use to mark.
 const USEFUL: Length = Length::whole_mm(50);
 
@@ -123,7 +123,8 @@ impl Book<'_> {
             |page| page::body(page, 0.0).width(),
         );
         let drawing = Drawing::of(self.plan, unit, width);
-        let lines = words(self.plan, alike, width - drawing.beside());
+        let room = (width - drawing.beside(), drawing.beside() > 0.0);
+        let lines = words(self.plan, alike, room);
         let first_row = drawing.rows.first().map_or(0.0, |_| drawing.high());
         let together = if drawing.beside() > 0.0 {
             first_row.max(count(lines.len().min(18)) * LEAD)
@@ -213,7 +214,7 @@ impl<'a> Drawing<'a> {
     fn of(plan: &Plan, unit: &'a CutUnit, room: f64) -> Self {
         let (wide, long) = (unit.width.to_mm(), unit.length.to_mm());
         if long <= 3.0 * wide {
-            let scale = Scale::fitting(plan, (long, wide), (0.5 * room, TALLEST));
+            let scale = Scale::fitting(plan, (long, wide), (0.42 * room, TALLEST));
             return Self {
                 scale,
                 to_scale: true,
@@ -286,11 +287,11 @@ impl<'a> Drawing<'a> {
 fn number(page: &mut Figure, frame: &Frame, order: usize) {
     let words = order.to_string();
     let digits = text_width(&words, 1.0, true);
-    let level = (0.85 * frame.width() / digits).min(0.6 * frame.height());
+    let level = (0.85 * frame.width() / digits).min(0.9 * frame.height());
     let upright = (0.85 * frame.height() / digits).min(0.8 * frame.width());
     let (x, y) = frame.middle();
     if level >= 2.9 || level >= upright {
-        let face = Type::bold(level.clamp(2.85, 6.0));
+        let face = Type::bold(level.min(0.6 * frame.height()).clamp(2.85, 6.0));
         page.centre((x, y + 0.36 * face.size), face, &words);
     } else {
         let face = Type::bold(upright.clamp(2.85, 6.0));
@@ -306,41 +307,45 @@ fn offcut(plan: &Plan, page: &mut Figure, frame: &Frame, (width, height): (Lengt
     for words in [format!("offcut {words}"), words] {
         let long = text_width(&words, SMALL.size, false);
         if long + 1.0 <= frame.width() && frame.height() >= 3.6 {
+            page.clear((x, y), (long, 2.6));
             page.centre((x, y + 1.0), SMALL, &words);
             return;
         }
         if long + 1.0 <= frame.height() && frame.width() >= 3.6 {
+            page.clear((x, y), (2.6, long));
             page.turn((x + 1.0, y), SMALL, &words);
             return;
         }
     }
 }
 
-/// The pieces of a group in cutting order, in lines.
-fn words(plan: &Plan, alike: &Alike<'_>, width: f64) -> Vec<String> {
+/// The pieces of a group in cutting order, in lines: a piece a line beside a drawing, one after the other below it.
+fn words(plan: &Plan, alike: &Alike<'_>, (width, beside): (f64, bool)) -> Vec<String> {
     let Some(first) = alike.units.first() else {
         return Vec::new();
     };
+    let single = alike.units.len() == 1;
     let each = first.pieces.iter().zip(1_usize..).map(|(piece, order)| {
         let turned = if piece.turned { ", turned" } else { "" };
         let size = pair(plan, piece.width, piece.height);
-        (order, size, turned, &piece.id)
+        if single {
+            format!("{order}) {}: {size}{turned}", piece.id)
+        } else {
+            format!("{order}) {size}{turned}")
+        }
     });
-    if let [_] = alike.units.as_slice() {
-        return each
-            .flat_map(|(order, size, turned, id)| {
-                wrap(&format!("{order}) {id}: {size}{turned}"), BODY, width)
-            })
-            .collect();
+    let mut lines: Vec<String> = if beside {
+        each.flat_map(|words| wrap(&words, BODY, width)).collect()
+    } else {
+        wrap(&each.collect::<Vec<_>>().join("; "), BODY, width)
+    };
+    if !single {
+        let units = alike.units.iter().map(|unit| {
+            let ids: Vec<&str> = unit.pieces.iter().map(|piece| piece.id.as_str()).collect();
+            format!("no. {}: {}", unit.stock, ids.join(", "))
+        });
+        let all = units.collect::<Vec<_>>().join("; ");
+        lines.extend(wrap(&format!("Names in that order: {all}"), BODY, width));
     }
-    let mut lines: Vec<String> = each
-        .flat_map(|(order, size, turned, _)| wrap(&format!("{order}) {size}{turned}"), BODY, width))
-        .collect();
-    let units = alike.units.iter().map(|unit| {
-        let ids: Vec<&str> = unit.pieces.iter().map(|piece| piece.id.as_str()).collect();
-        format!("no. {}: {}", unit.stock, ids.join(", "))
-    });
-    let all = units.collect::<Vec<_>>().join("; ");
-    lines.extend(wrap(&format!("Names in that order: {all}"), BODY, width));
     lines
 }

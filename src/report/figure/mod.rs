@@ -289,6 +289,17 @@ impl Figure {
         self.draw(Path::line(vec![from, to], weight));
     }
 
+    /// Clears a rectangle about a point, so that words stay legible where they stand on lines.
+    pub fn clear(&mut self, (x, y): (f64, f64), (width, height): (f64, f64)) {
+        let behind = Frame {
+            left: x - width / 2.0,
+            top: y - height / 2.0,
+            right: x + width / 2.0,
+            bottom: y + height / 2.0,
+        };
+        self.draw(Path::ring(behind.ring(), 0.0).fill(Fill::White));
+    }
+
     /// Writes from x to the right, what is too long for the page cut off.
     pub fn write(&mut self, at: (f64, f64), face: Type, role: Role, words: &str) {
         let words = shorten(words, face, (self.width - at.0).max(0.0));
