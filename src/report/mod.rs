@@ -32,6 +32,8 @@ pub use figure::Text;
 pub use figure::Type;
 pub use table::Bars;
 pub use table::Block;
+pub use table::Chart;
+pub use table::ChartKind;
 pub use table::Column;
 pub use table::Kind;
 pub use table::Mark;
@@ -101,5 +103,10 @@ pub const ALL: &[Entry] = &[
         name: "price",
         purpose: Purpose::Tables,
         build: bid::build_tables,
+    },
+    Entry {
+        name: "compare",
+        purpose: Purpose::Tables,
+        build: bid::build_comparison,
     },
 ];

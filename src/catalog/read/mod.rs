@@ -6,6 +6,7 @@ mod offers;
 mod removal;
 mod rows;
 mod solvents;
+mod waste;
 
 use std::collections::BTreeMap;
 
@@ -64,6 +65,10 @@ const BUILT_IN: &[(&str, &str)] = &[
     (
         "catalogs/layers.csv",
         include_str!("../../../catalogs/layers.csv"),
+    ),
+    (
+        "catalogs/waste.csv",
+        include_str!("../../../catalogs/waste.csv"),
     ),
     (
         "catalogs/drum.toml",
@@ -132,6 +137,12 @@ const KINDS: &[Kind] = &[
         known: rows::LAYER_COLUMNS,
         required: &["id"],
         read: rows::read_layers,
+    },
+    Kind {
+        file: "waste.csv",
+        known: waste::COLUMNS,
+        required: &["material", "grams", "when"],
+        read: waste::read,
     },
 ];
 

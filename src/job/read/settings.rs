@@ -27,6 +27,8 @@ const KEYS: &[&str] = &[
     "person",
     "equipment",
     "terms",
+    "case",
+    "odds",
     "drum",
     "crate",
     "tables",
