@@ -242,6 +242,7 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         title: "Test".to_owned(),
         currency: "EUR".to_owned(),
         unit: LengthUnit::Mm,
+        paper: facelay::job::Paper::A4,
         first_day: date(2026, 12, 1),
         hand_over: None,
         order_day: date(2026, 11, 25),

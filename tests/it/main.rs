@@ -22,6 +22,7 @@ mod catalog_tables;
 mod catalogs;
 mod cli;
 mod crating;
+mod cut_sheets;
 mod errors;
 mod exposure;
 mod facing_check;

@@ -139,7 +139,7 @@ fn plain_grid(layer: &LaidLayer, across: Length, along: Length) -> usize {
 }
 
 /// Shapes of every kind that walls have.
-fn wall() -> impl Strategy<Value = PanelRow> {
+pub(crate) fn wall() -> impl Strategy<Value = PanelRow> {
     let openings = prop::collection::vec(
         (
             0.0..1.0_f64,
@@ -215,7 +215,7 @@ fn wall() -> impl Strategy<Value = PanelRow> {
 }
 
 /// Layers of sheets and rolls with allowances of every size.
-fn facing() -> impl Strategy<Value = (Vec<Step>, Vec<Material>)> {
+pub(crate) fn facing() -> impl Strategy<Value = (Vec<Step>, Vec<Material>)> {
     let one = (
         prop::bool::ANY,
         250.0..1500.0_f64,
