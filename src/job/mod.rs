@@ -3,6 +3,7 @@
 mod case;
 mod odds;
 mod panel;
+mod paper;
 mod people;
 mod place;
 mod planning;
@@ -31,6 +32,7 @@ pub use panel::OpeningShape;
 pub use panel::PanelRow;
 pub use panel::PanelShape;
 pub use panel::RollAlong;
+pub use paper::Paper;
 pub use people::Equipment;
 pub use people::Person;
 pub use place::Site;
@@ -60,6 +62,8 @@ pub struct Job {
     pub currency: String,
     /// The unit of bare lengths, and of lengths shown to people.
     pub unit: LengthUnit,
+    /// The paper that its outputs are printed on.
+    pub paper: Paper,
     /// First working day.
     pub first_day: Date,
     /// The day on whose end the wall must be clear.
@@ -101,6 +105,7 @@ impl Job {
             title: "Test".to_owned(),
             currency: "EUR".to_owned(),
             unit: LengthUnit::Mm,
+            paper: Paper::A4,
             first_day: day,
             hand_over: None,
             order_day: day,

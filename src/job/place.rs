@@ -38,6 +38,10 @@ pub struct Site {
     pub daylight: Option<(u16, u16)>,
     /// The cool hours, for steps that need them; all working hours if it does not say.
     pub cool: Option<(u16, u16)>,
+    /// Heights above the floor at which the reach from one lift of the scaffold ends and that from the next begins, from below.
+    pub lifts: Vec<Length>,
+    /// How far past such a height hands still reach from either side.
+    pub lift_reach: Length,
     /// Doors, corners, lifts and vehicles on the way out.
     pub ways_out: Vec<WayOut>,
 }

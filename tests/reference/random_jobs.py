@@ -39,6 +39,7 @@ travel_days = {dice.choice([0, 0, 1, 2])}
 {dice.choice(["", 'daylight = "08:30-15:30"'])}
 {dice.choice(["", 'cool = "06:00-11:30"'])}
 flammable_limit = "{dice.choice([10, 30, 100])} l"
+{dice.choice(["", 'lifts = ["1.9 m"]', 'lifts = [1500, 3300]', 'lifts = [1500, 3300]' + chr(10) + 'lift_reach = "120 mm"'])}
 [[place.way_out]]
 name = "door"
 kind = "door"
@@ -109,6 +110,8 @@ def panel(dice, name, openings):
     adhesive = dice.choice(["paste", "glue", "resin", "contact", "oil-lead"])
     paint = dice.choice(["sound", "cupped", "flaking", "powdering"])
     row = [name, f"wall {dice.randint(1, 3)}", shape, width, height, spring, dice.choice(RECIPES + [""]), dice.randint(1, 3), paint, give, adhesive]
+    seams = sorted(dice.sample(range(100, width - 50), dice.choice([0, 0, 1, 2])))
+    row += [dice.choice([0, 0, 400, 1700]), " ".join(f"{seam} mm" for seam in seams)]
     return ",".join(map(str, row))
 
 
@@ -148,7 +151,7 @@ def write(folder, seed):
     dice = random.Random(seed)
     openings = []
     rows = [panel(dice, f"P{number}", openings) for number in range(1, dice.randint(2, 9))]
-    head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive"
+    head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive,height_above_floor,seams"
     own, (more, progress) = own_recipe(dice), wishes(dice, rows)
     if dice.random() < 0.5:
         (folder / "recipes").mkdir()

@@ -131,6 +131,8 @@ mod tests {
             travel_days: 0,
             daylight: None,
             cool: None,
+            lifts: Vec::new(),
+            lift_reach: crate::units::Length::ZERO,
             ways_out: Vec::new(),
         };
         let made = Clock::of(&site, date(2027, 1, 11), 14);

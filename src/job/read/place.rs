@@ -30,11 +30,16 @@ const KEYS: &[&str] = &[
     "travel_days",
     "daylight",
     "cool",
+    "lifts",
+    "lift_reach",
     "way_out",
 ];
 
 /// A recipe states a practical drying time, not free evaporation: nothing is added unless the job knows of a cold wall or dead air.
 const DRYING_FACTOR: f64 = 1.0;
+
+/// An arm's length less the elbow: how far past the boundary of its lift a sheet may reach unless the job says otherwise (our assumption).
+const LIFT_REACH: Length = Length::whole_mm(300);
 
 /// Reads the places, the site first.
 pub(super) fn read(root: &Section<'_>, problems: &mut Problems) -> Vec<Site> {
@@ -111,6 +116,11 @@ fn place(section: &Section<'_>, role: PlaceRole, problems: &mut Problems) -> Sit
             .unwrap_or(0),
         daylight: stretch(&section.field("daylight"), problems),
         cool: stretch(&section.field("cool"), problems),
+        lifts: lifts(section, problems),
+        lift_reach: section
+            .field("lift_reach")
+            .length(bounds::REACH, problems)
+            .unwrap_or(LIFT_REACH),
         ways_out: ways_out(section, problems),
     }
 }
@@ -130,6 +140,30 @@ fn stretch(field: &Field<'_>, problems: &mut Problems) -> Option<(u16, u16)> {
         );
     }
     found
+}
+
+/// Heights of a scaffold's lifts, which rise.
+fn lifts(section: &Section<'_>, problems: &mut Problems) -> Vec<Length> {
+    let field = section.field("lifts");
+    let lifts = field.lengths(bounds::POSITION, problems);
+    if !lifts.is_sorted_by(|a, b| a < b) {
+        let text = "the heights of the lifts do not rise";
+        field.problem(
+            text,
+            "write heights above the floor from the lowest up, e.g. `lifts = [\"2.0 m\", \"4.0 m\"]`",
+            problems,
+        );
+        return Vec::new();
+    }
+    let reach = section.field("lift_reach");
+    if field.is_blank() && !reach.is_blank() {
+        let text = format!(
+            "`{}` is a reach past lifts, and there are none",
+            reach.shown()
+        );
+        reach.problem(text, "add `lifts`, or delete the key", problems);
+    }
+    lifts
 }
 
 fn ways_out(section: &Section<'_>, problems: &mut Problems) -> Vec<WayOut> {
