@@ -90,7 +90,9 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     );
     openings::read(&tables, &mut panels, problems);
     let stock = stock::read(&tables, &catalog, problems);
-    terms.own_lines.extend(lines::read(&tables, &settings.currency, problems));
+    terms
+        .own_lines
+        .extend(lines::read(&tables, &settings.currency, problems));
     let mut recipes = checks::recipes_in_use(&panels, &book, problems);
     let panels: Vec<PanelRow> = panels.into_iter().map(|panel| panel.row).collect();
     let known = cases::Known {
