@@ -1,6 +1,7 @@
 //! What goes with every drum and crate, and what any step uses up.
 
 use crate::units::Length;
+use crate::units::Mass;
 use crate::units::Percent;
 
 use super::condition::choices;
@@ -80,8 +81,16 @@ pub struct CrateKit {
     pub batten: String,
     /// Greatest distance between battens round the crate.
     pub batten_spacing: Length,
-    /// Foam board for the cradles.
+    /// Timber for skids; battens where none is named.
+    pub skid: Option<String>,
+    /// Foam board for cradles, cushions and pads.
     pub foam: String,
+    /// Board that carries a flat panel; the crate's board where none is named.
+    pub support: Option<String>,
+    /// How far the support stands out beyond a flat panel on every side, for the facing's flaps and the collar.
+    pub support_margin: Length,
+    /// Roll material that lines the boards inside.
+    pub lining: Option<String>,
     /// Roll material that keeps water vapour out.
     pub barrier: Option<String>,
     /// Saw cut.
@@ -90,6 +99,12 @@ pub struct CrateKit {
     pub buffer: Option<(String, f64)>,
     /// Screw, with pieces a metre of board edge.
     pub screw: Option<(String, f64)>,
+    /// Bolt of the lid, with pieces a metre of its edge; screws where none is named.
+    pub bolt: Option<(String, f64)>,
+    /// The most drums or flat panels in one crate; one where it is nought.
+    pub most_together: u32,
+    /// The most that a crate with several drums or flat panels may weigh; a crate with one may weigh more.
+    pub heaviest_together: Mass,
     /// Whatever else each crate takes.
     pub uses: Vec<Use>,
 }

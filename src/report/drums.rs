@@ -1,5 +1,6 @@
 //! Drums, how each painting bends, crates, and whether each gets out.
 
+use crate::crating::Content;
 use crate::plan::Plan;
 use crate::rolling::Governs;
 
@@ -25,9 +26,14 @@ pub(super) fn build(plan: &Plan) -> Report {
         .table(flats(plan))
         .heading("Crates")
         .table(crates(plan))
+        .note("Several drums or trays share a crate where that costs less. Pieces, cut lists and marks of each stand in the crate-….csv files and the purchase list.")
+        .heading("What is in each crate, and how")
+        .table(held(plan))
+        .heading("Carried without a crate")
+        .table(bare(plan))
         .heading("Ways out")
         .table(ways_out(plan))
-        .note("Masses and carriers are estimates: weigh before lifting; a competent person plans every lift.");
+        .note("What is spare is reckoned for a box: leave room for hands and for the turn. Masses and carriers are estimates: weigh before lifting; a competent person plans every lift.");
     Report {
         name: "drums".into(),
         title: format!("{}: drums and crates", plan.job.title),
@@ -117,12 +123,14 @@ fn crates(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("crate"),
         Column::text("holds"),
-        length_column(plan, "length"),
-        length_column(plan, "width"),
-        length_column(plan, "height"),
+        length_column(plan, "long"),
+        length_column(plan, "wide"),
+        length_column(plan, "high"),
+        Column::number("tare (kg)", 0).only_wide(),
         Column::number("gross (kg)", 0),
-        Column::number("charged (kg)", 0).only_wide(),
+        Column::number("charged (kg)", 1).only_wide(),
         Column::text("carried by"),
+        Column::money("about").only_wide(),
     ];
     let rows = plan.crating.crates.iter().map(|packed| {
         let (drums, flats) = plan.contents_of(packed);
@@ -133,30 +141,104 @@ fn crates(plan: &Plan) -> Table {
             length(plan, long),
             length(plan, wide),
             length(plan, high),
+            Value::Number(packed.tare.to_kg()),
             Value::Number(packed.gross.to_kg()),
             Value::Number(packed.charged.to_kg()),
-            packed.carriers.map_or_else(
-                || Value::text("lifting gear"),
-                |people| Value::Text(format!("{people} people")),
-            ),
+            carried(packed.carriers),
+            Value::Decimal(packed.estimate.amount()),
         ]
     });
     Table::new("Crates", columns).rows(rows)
 }
 
-fn ways_out(plan: &Plan) -> Table {
+fn carried(carriers: Option<u32>) -> Value {
+    match carriers {
+        None => Value::text("lifting gear"),
+        Some(1) => Value::text("1 person"),
+        Some(people) => Value::Text(format!("{people} people")),
+    }
+}
+
+/// What stands in each crate, how hard it presses its foam, and where the whole balances.
+fn held(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("crate"),
+        Column::text("what"),
+        length_column(plan, "on foam"),
+        Column::number("pressed (kPa)", 1),
+        Column::number("bears (kPa)", 1),
+        length_column(plan, "balance from left"),
+        length_column(plan, "balance up").only_wide(),
+    ];
+    let rows = plan.crating.crates.iter().flat_map(|packed| {
+        let (drums, flats) = plan.contents_of(packed);
+        let held = drums.into_iter().chain(flats).zip(&packed.presses);
+        let rows: Vec<Vec<Value>> = held
+            .map(|(name, press)| {
+                vec![
+                    Value::text(&packed.id),
+                    Value::text(name),
+                    length(plan, press.length),
+                    Value::Number(press.pressure),
+                    press.limit.map_or(Value::Empty, Value::Number),
+                    length(plan, packed.centre[0]),
+                    length(plan, packed.centre[2]),
+                ]
+            })
+            .collect();
+        rows
+    });
+    Table::new("Held", columns).rows(rows)
+}
+
+/// The drum's or panel's name.
+fn name(plan: &Plan, content: Content) -> &str {
+    match content {
+        Content::Drum(drum) => plan.rolling.drums.get(drum).map_or("", |drum| &drum.id),
+        Content::Flat(panel) => plan.panel_id(panel),
+    }
+}
+
+fn bare(plan: &Plan) -> Table {
+    let columns = vec![
+        Column::text("what"),
+        length_column(plan, "long"),
+        length_column(plan, "wide"),
+        length_column(plan, "high"),
+        Column::number("mass (kg)", 0),
+        Column::text("carried by"),
+    ];
+    let rows = plan.crating.bare.iter().map(|bare| {
+        let [long, wide, high] = bare.size;
+        vec![
+            Value::text(name(plan, bare.content)),
+            length(plan, long),
+            length(plan, wide),
+            length(plan, high),
+            Value::Number(bare.mass.to_kg()),
+            carried(bare.carriers),
+        ]
+    });
+    Table::new("Bare", columns).rows(rows)
+}
+
+fn ways_out(plan: &Plan) -> Table {
+    let columns = vec![
+        Column::text("what"),
         Column::text("way out"),
         Column::text("place").only_wide(),
         Column::text("passes"),
         length_column(plan, "spare"),
         Column::text("tightest"),
     ];
-    let rows = plan.crating.crates.iter().flat_map(|packed| {
-        packed.ways_out.iter().map(|passage| {
+    let crates = plan.crating.crates.iter();
+    let crates = crates.map(|packed| (packed.id.as_str(), &packed.ways_out));
+    let bare = plan.crating.bare.iter();
+    let bare = bare.map(|bare| (name(plan, bare.content), &bare.ways_out));
+    let rows = crates.chain(bare).flat_map(|(what, ways_out)| {
+        ways_out.iter().map(move |passage| {
             vec![
-                Value::text(&packed.id),
+                Value::text(what),
                 Value::text(&passage.way),
                 Value::text(&passage.place),
                 Value::text(if passage.fits { "yes" } else { "NO" }),

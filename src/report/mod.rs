@@ -3,6 +3,7 @@
 mod about;
 mod bid;
 mod cells;
+mod crates;
 mod days;
 mod drums;
 mod labour_schedule;
@@ -32,6 +33,8 @@ pub enum Purpose {
     Workbook,
     /// Tables that a command prints and that are written as CSV.
     Tables,
+    /// Tables that are written as CSV and too long to print.
+    Files,
 }
 
 /// A report that can be made.
@@ -71,6 +74,11 @@ pub const ALL: &[Entry] = &[
         name: "drums",
         purpose: Purpose::Tables,
         build: drums::build,
+    },
+    Entry {
+        name: "crates",
+        purpose: Purpose::Files,
+        build: crates::build,
     },
     Entry {
         name: "days",

@@ -52,6 +52,7 @@ pub(crate) use layers::grams_per_m2;
 pub(crate) use parcel::Parcel;
 pub(crate) use parcel::batten_thickness;
 pub(crate) use parcel::board_thickness;
+pub(crate) use parcel::skid_thickness;
 pub(crate) use parcel::ways_out;
 pub(crate) use way_out::gap;
 

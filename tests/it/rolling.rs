@@ -79,7 +79,7 @@ fn flat(
     }
 }
 
-fn offer(material: &str, price: i64) -> Offer {
+pub(crate) fn offer(material: &str, price: i64) -> Offer {
     Offer {
         material: material.to_owned(),
         supplier: "demo".to_owned(),
@@ -219,7 +219,7 @@ fn crate_kit() -> CrateKit {
         kerf: mm(3.0),
         buffer: Some(("buffer".to_owned(), 6_400.0)),
         screw: Some(("screw".to_owned(), 8.0)),
-        uses: Vec::new(),
+        ..CrateKit::default()
     }
 }
 

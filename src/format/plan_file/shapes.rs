@@ -7,6 +7,7 @@
 use serde::Serialize;
 use serde::ser::SerializeMap;
 
+use crate::crating::Content;
 use crate::crating::Crate;
 use crate::geometry::Point;
 use crate::plan::Plan;
@@ -129,8 +130,48 @@ struct CrateRow<'a> {
     tare_kg: f64,
     gross_kg: f64,
     charged_kg: f64,
+    centre_mm: [f64; 3],
+    carriers: Option<u32>,
+    presses: Vec<Press<'a>>,
+    estimate: String,
+    marks: &'a [String],
+    pieces: Vec<CratePiece<'a>>,
+    ways_out: Vec<Way<'a>>,
+}
+
+#[derive(Serialize)]
+struct Press<'a> {
+    what: &'a str,
+    length_mm: f64,
+    kpa: f64,
+    limit_kpa: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct CratePiece<'a> {
+    part: &'a str,
+    material: &'a str,
+    width_mm: f64,
+    length_mm: f64,
+    count: u32,
+}
+
+#[derive(Serialize)]
+struct Bare<'a> {
+    kind: &'static str,
+    what: &'a str,
+    size_mm: [f64; 3],
+    mass_kg: f64,
     carriers: Option<u32>,
     ways_out: Vec<Way<'a>>,
+}
+
+#[derive(Serialize)]
+struct CutBound<'a> {
+    material: &'a str,
+    units: u64,
+    cost: String,
+    lower_bound: String,
 }
 
 #[derive(Serialize)]
@@ -191,6 +232,14 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
                 .iter()
                 .map(|packed| crate_row(plan, packed))
         }),
+    )?;
+    map.serialize_entry(
+        "bare",
+        &Rows(|| plan.crating.bare.iter().map(|bare| bare_row(plan, bare))),
+    )?;
+    map.serialize_entry(
+        "crate_cut_bounds",
+        &Rows(|| plan.crating.cut_bounds.iter().map(bound_row)),
     )
 }
 
@@ -312,17 +361,38 @@ fn flat_row<'a>(plan: &'a Plan, flat: &'a crate::rolling::Flat) -> Flat<'a> {
     }
 }
 
+fn ways(passages: &[crate::crating::Passage]) -> Vec<Way<'_>> {
+    let passages = passages.iter();
+    passages
+        .map(|passage| Way {
+            way: &passage.way,
+            place: &passage.place,
+            fits: passage.fits,
+            spare_mm: passage.spare.to_mm(),
+            tightest: &passage.tightest,
+        })
+        .collect()
+}
+
 fn crate_row<'a>(plan: &'a Plan, packed: &'a Crate) -> CrateRow<'a> {
-    let way = |passage: &'a crate::crating::Passage| Way {
-        way: &passage.way,
-        place: &passage.place,
-        fits: passage.fits,
-        spare_mm: passage.spare.to_mm(),
-        tightest: &passage.tightest,
-    };
     let (drums, flats) = plan.contents_of(packed);
+    let held = drums.iter().chain(&flats).zip(&packed.presses);
+    let presses = held.map(|(what, press)| Press {
+        what,
+        length_mm: press.length.to_mm(),
+        kpa: press.pressure,
+        limit_kpa: press.limit,
+    });
+    let pieces = packed.pieces.iter().map(|piece| CratePiece {
+        part: &piece.part,
+        material: &piece.material,
+        width_mm: piece.width.to_mm(),
+        length_mm: piece.length.to_mm(),
+        count: piece.count,
+    });
     CrateRow {
         id: &packed.id,
+        presses: presses.collect(),
         drums,
         flats,
         inside_mm: packed.inside.map(Length::to_mm),
@@ -330,7 +400,41 @@ fn crate_row<'a>(plan: &'a Plan, packed: &'a Crate) -> CrateRow<'a> {
         tare_kg: packed.tare.to_kg(),
         gross_kg: packed.gross.to_kg(),
         charged_kg: packed.charged.to_kg(),
+        centre_mm: packed.centre.map(Length::to_mm),
         carriers: packed.carriers,
-        ways_out: packed.ways_out.iter().map(way).collect(),
+        estimate: packed.estimate.amount().to_string(),
+        marks: &packed.marks,
+        pieces: pieces.collect(),
+        ways_out: ways(&packed.ways_out),
+    }
+}
+
+fn bare_row<'a>(plan: &'a Plan, bare: &'a crate::crating::Bare) -> Bare<'a> {
+    let (kind, what) = match bare.content {
+        Content::Drum(drum) => (
+            "drum",
+            plan.rolling
+                .drums
+                .get(drum)
+                .map_or("", |drum| drum.id.as_str()),
+        ),
+        Content::Flat(panel) => ("tray", plan.panel_id(panel)),
+    };
+    Bare {
+        kind,
+        what,
+        size_mm: bare.size.map(Length::to_mm),
+        mass_kg: bare.mass.to_kg(),
+        carriers: bare.carriers,
+        ways_out: ways(&bare.ways_out),
+    }
+}
+
+fn bound_row(bound: &crate::crating::CutBound) -> CutBound<'_> {
+    CutBound {
+        material: &bound.material,
+        units: bound.units,
+        cost: bound.cost.amount().to_string(),
+        lower_bound: bound.least.amount().to_string(),
     }
 }

@@ -86,6 +86,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     openings::read(&tables, &mut panels, problems);
     let stock = stock::read(&tables, &catalog, problems);
     let recipes = checks::recipes_in_use(&panels, &book, problems);
+    checks::rolled_in_spite(&panels, &recipes, problems);
     checks::days(&root, &settings, &places, problems);
     checks::crew(&root, &recipes, &people, &equipment, &places, problems);
     Some(Job {
