@@ -30,6 +30,22 @@ choices! {
     }
 }
 
+choices! {
+    /// Which way the paint faces on its drum.
+    PaintSide {
+        /// Outwards: the paint is stretched, never creased (common practice).
+        Out = "out",
+        /// Inwards: the paint is pressed.
+        In = "in",
+    }
+}
+
+impl Default for PaintSide {
+    fn default() -> Self {
+        Self::Out
+    }
+}
+
 /// A material used up at a rate.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Use {
@@ -44,6 +60,8 @@ pub struct Use {
 /// What goes on and with every drum.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct DrumKit {
+    /// Which way the paint faces.
+    pub paint: PaintSide,
     /// Free face at each end beyond the painting.
     pub end_margin: Length,
     /// Unpainted leader and tail along the roll, each.
@@ -64,6 +82,12 @@ pub struct DrumKit {
     pub stress_share: f64,
     /// Saw cut between two tubes of one stock length.
     pub kerf: Length,
+    /// Diameter of the bar on which the drum turns.
+    pub bar: Length,
+    /// The pair of bearing stands on which drums turn while they are rolled, if it is bought.
+    pub stand: Option<String>,
+    /// The same pair hired for a day.
+    pub stand_hire: Option<String>,
     /// Whatever else each drum takes.
     pub uses: Vec<Use>,
 }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::catalog::PaintSide;
 use crate::job::Job;
 use crate::job::PanelRow;
 use crate::recipe::Recipe;
@@ -37,21 +38,39 @@ pub(super) struct Marked<'a> {
 pub(super) fn marks(marked: Marked<'_>) -> Vec<String> {
     let (number, of) = marked.number;
     let drums = marked.items.iter().all(|item| item.is_drum());
+    let side = match marked.job.catalog.drum_kit.paint {
+        PaintSide::Out => "OUTWARDS",
+        PaintSide::In => "INWARDS",
+    };
     let mut lines = vec![
         format!("K{number} of {of}"),
         "THIS WAY UP · KEEP DRY · FRAGILE".to_owned(),
         if drums {
-            "PAINTINGS ROLLED, PAINT OUTWARDS: never press or lay anything on the roll; lift by the skids".to_owned()
+            format!(
+                "PAINTINGS ROLLED, PAINT {side}: never press or lay anything on the roll; lift by the skids"
+            )
         } else {
             "PAINTINGS FLAT ON TRAYS, STANDING: carry on edge, never lay flat; open from the top"
                 .to_owned()
         },
     ];
+    lines.extend(destinations(&marked));
     lines.extend(marked.items.iter().map(|item| contents(&marked, item)));
     lines.extend(hazards(&marked));
     lines.push(balance(&marked));
     lines.push("wood heat-treated; across borders with the ISPM 15 mark on two sides".to_owned());
     lines
+}
+
+/// Where it goes, if the rows say so.
+fn destinations(marked: &Marked<'_>) -> Option<String> {
+    let all = marked.items.iter().flat_map(|item| rows(marked, item));
+    let names: BTreeSet<&str> = all
+        .map(|(row, _)| row.destination.as_str())
+        .filter(|name| !name.is_empty())
+        .collect();
+    let names: Vec<&str> = names.into_iter().collect();
+    (!names.is_empty()).then(|| format!("to: {}", names.join(", ")))
 }
 
 fn contents(marked: &Marked<'_>, item: &Item) -> String {

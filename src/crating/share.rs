@@ -3,6 +3,8 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
+
 use crate::job::Job;
 use crate::recipe::Step;
 use crate::survey::Survey;
@@ -19,12 +21,12 @@ use super::price::Prices;
 /// Groups up to this size are shared out exactly: every set is tried.
 const EXACT: usize = 10;
 
-/// What may share a crate: one kind, one treatment, mould and lead each apart.
-type Kin<'a> = (bool, &'a str, bool, bool);
+/// What may share a crate: one kind, one treatment, mould and lead each apart, one destination and day of return.
+type Kin<'a> = (bool, &'a str, bool, bool, &'a str, Option<Date>);
 
 /// Shares out items among crates at least cost; returns the indexes in each crate.
 ///
-/// Things may share a crate only if they are alike in treatment, mould and lead; the crate must hold no more pieces and weigh no more than the
+/// Things may share a crate only if they are alike in treatment, mould, lead, destination and day of return; the crate must hold no more pieces and weigh no more than the
 /// kit allows, pass every way out, and may need lifting gear only where each alone would. Groups of up to ten are shared out
 /// exactly; larger ones in the order of their length and girth, in runs, which is near the best since a crate is as long as its longest.
 pub(super) fn share(
@@ -36,7 +38,14 @@ pub(super) fn share(
     let mut groups: BTreeMap<Kin<'_>, Vec<usize>> = BTreeMap::new();
     for (index, item) in items.iter().enumerate() {
         if let Some(row) = item.row(job, survey) {
-            let kin = (item.is_drum(), row.recipe.as_str(), row.mould, row.lead);
+            let kin = (
+                item.is_drum(),
+                row.recipe.as_str(),
+                row.mould,
+                row.lead,
+                row.destination.as_str(),
+                row.return_date,
+            );
             groups.entry(kin).or_default().push(index);
         }
     }

@@ -9,12 +9,14 @@ mod drums;
 mod labour_schedule;
 mod materials;
 mod orders;
+mod panel_drum;
 mod purchase_list;
 mod quantities;
 mod table;
 
 use crate::plan::Plan;
 
+pub use panel_drum::panel_drum;
 pub use table::Bars;
 pub use table::Block;
 pub use table::Chart;

@@ -297,6 +297,16 @@ fn drums_share_a_crate_where_that_costs_less() {
     assert_eq!(run(rows(false, false), 3, 60.0).crates.len(), 2);
     assert_eq!(run(rows(false, true), 3, 900.0).crates.len(), 2);
     assert_eq!(run(rows(true, false), 3, 900.0).crates.len(), 2);
+    let mut apart = rows(false, false);
+    apart[0].destination = "museum store".to_owned();
+    apart[1].destination = "parish".to_owned();
+    let apart = run(apart, 3, 900.0);
+    assert_eq!(apart.crates.len(), 2);
+    assert!(
+        apart.crates[0]
+            .marks
+            .contains(&"to: museum store".to_owned())
+    );
 }
 
 /// By hand: the lighter the panel's end of the drum, the nearer the centre of mass to the other; a single panel in the middle balances there.

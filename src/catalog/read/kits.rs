@@ -15,6 +15,7 @@ use super::STYLE;
 use crate::catalog::Catalog;
 use crate::catalog::CrateKit;
 use crate::catalog::MaterialKind;
+use crate::catalog::PaintSide;
 use crate::catalog::Per;
 use crate::catalog::Use;
 
@@ -86,6 +87,10 @@ pub fn drum(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problem
             "looseness",
             "sag_limit",
             "stress_share",
+            "paint",
+            "bar",
+            "stand",
+            "stand_hire",
             "kerf",
             "uses",
         ],
@@ -103,6 +108,7 @@ pub fn drum(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problem
         field("interleaf_margin").length(CLEARANCE, problems),
     );
     set(&mut kit.kerf, field("kerf").length(CLEARANCE, problems));
+    set(&mut kit.bar, field("bar").length(CLEARANCE, problems));
     set(
         &mut kit.looseness,
         field("looseness").percent(bound::WASTE, problems),
@@ -111,6 +117,19 @@ pub fn drum(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problem
     set(
         &mut kit.stress_share,
         field("stress_share").number(SHARE, problems),
+    );
+    set(
+        &mut kit.paint,
+        field("paint").choice(PaintSide::ALL, PaintSide::name, problems),
+    );
+    let counted = &[MaterialKind::Each];
+    set_some(
+        &mut kit.stand,
+        material(&field("stand"), counted, catalog, problems),
+    );
+    set_some(
+        &mut kit.stand_hire,
+        material(&field("stand_hire"), counted, catalog, problems),
     );
     let rolls = &[MaterialKind::Roll];
     set_some(

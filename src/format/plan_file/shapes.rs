@@ -74,6 +74,15 @@ struct CutPiece<'a> {
 }
 
 #[derive(Serialize)]
+struct ChoiceRow {
+    cost: String,
+    lower_bound: String,
+    proven: bool,
+    rolling_days: Option<usize>,
+    stands: Option<&'static str>,
+}
+
+#[derive(Serialize)]
 struct DrumRow<'a> {
     drum: &'a str,
     tube: &'a str,
@@ -82,10 +91,15 @@ struct DrumRow<'a> {
     least_diameter_mm: f64,
     strain: f64,
     strain_limit: f64,
+    reserve: f64,
     turns: f64,
     outside_diameter_mm: f64,
     mass_kg: f64,
     deflection_mm: f64,
+    stress_mpa: f64,
+    stress_limit_mpa: f64,
+    bearing_n: f64,
+    turning_n: f64,
     panels: Vec<Rolled<'a>>,
 }
 
@@ -94,6 +108,8 @@ struct Rolled<'a> {
     panel: &'a str,
     along: &'static str,
     turns: f64,
+    strain: f64,
+    last_strain: f64,
     start_mm: f64,
     across_mm: f64,
 }
@@ -216,6 +232,7 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
         "tube_cuts",
         &Rows(|| plan.rolling.tube_cuts.iter().map(tube_row)),
     )?;
+    map.serialize_entry("drum_choice", &choice_row(plan))?;
     map.serialize_entry(
         "drums",
         &Rows(|| plan.rolling.drums.iter().map(|drum| drum_row(plan, drum))),
@@ -325,6 +342,19 @@ fn tube_row(cut: &crate::rolling::TubeCut) -> TubeCut<'_> {
     }
 }
 
+fn choice_row(plan: &Plan) -> ChoiceRow {
+    let choice = &plan.rolling.choice;
+    ChoiceRow {
+        cost: choice.cost.cents().to_string(),
+        lower_bound: choice.lower_bound.cents().to_string(),
+        proven: choice.proven,
+        rolling_days: choice.stands.map(|stands| stands.days),
+        stands: choice
+            .stands
+            .map(|stands| if stands.is_hired() { "hired" } else { "bought" }),
+    }
+}
+
 fn drum_row<'a>(plan: &'a Plan, drum: &'a Drum) -> DrumRow<'a> {
     let rolled = |rolled: &crate::rolling::Rolled| Rolled {
         panel: plan.panel_id(rolled.panel),
@@ -334,6 +364,8 @@ fn drum_row<'a>(plan: &'a Plan, drum: &'a Drum) -> DrumRow<'a> {
             "height"
         },
         turns: rolled.turns,
+        strain: rolled.strain,
+        last_strain: rolled.last_strain,
         start_mm: rolled.start.to_mm(),
         across_mm: rolled.across.to_mm(),
     };
@@ -345,10 +377,15 @@ fn drum_row<'a>(plan: &'a Plan, drum: &'a Drum) -> DrumRow<'a> {
         least_diameter_mm: drum.least_diameter.to_mm(),
         strain: drum.strain,
         strain_limit: drum.strain_limit,
+        reserve: drum.reserve,
         turns: drum.turns,
         outside_diameter_mm: drum.outside_diameter.to_mm(),
         mass_kg: drum.mass.to_kg(),
         deflection_mm: drum.deflection.to_mm(),
+        stress_mpa: drum.loads.stress,
+        stress_limit_mpa: drum.loads.stress_limit,
+        bearing_n: drum.loads.bearing,
+        turning_n: drum.loads.turning,
         panels: drum.panels.iter().map(rolled).collect(),
     }
 }
