@@ -18,6 +18,8 @@ use crate::plan::Plan;
 pub use panel_drum::panel_drum;
 pub use table::Bars;
 pub use table::Block;
+pub use table::Chart;
+pub use table::ChartKind;
 pub use table::Column;
 pub use table::Kind;
 pub use table::Mark;
@@ -88,5 +90,10 @@ pub const ALL: &[Entry] = &[
         name: "price",
         purpose: Purpose::Tables,
         build: bid::build_tables,
+    },
+    Entry {
+        name: "compare",
+        purpose: Purpose::Tables,
+        build: bid::build_comparison,
     },
 ];
