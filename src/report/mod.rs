@@ -99,4 +99,9 @@ pub const ALL: &[Entry] = &[
         purpose: Purpose::Tables,
         build: bid::build_tables,
     },
+    Entry {
+        name: "compare",
+        purpose: Purpose::Tables,
+        build: bid::build_comparison,
+    },
 ];

@@ -19,6 +19,8 @@ use super::market::Market;
 
 /// Nodes of the search for columns, for prices and again for the list.
 const NODES: u64 = 3_000_000;
+/// Nodes of a short search.
+const SHORT: u64 = 1_000;
 /// Rounds of pricing.
 const ROUNDS: usize = 400;
 /// Columns that the last program may have.
@@ -105,7 +107,7 @@ fn singles(market: &Market<'_>) -> Vec<Bar> {
 
 /// Adds columns until none is worth adding.
 fn price(market: &Market<'_>, columns: &mut Vec<Bar>) -> Priced {
-    let mut nodes = NODES;
+    let (mut nodes, mut cap) = (NODES, SHORT);
     let mut best_bound = 0.0_f64;
     let mut priced = Priced::default();
     for _ in 0..ROUNDS {
@@ -114,9 +116,16 @@ fn price(market: &Market<'_>, columns: &mut Vec<Bar>) -> Priced {
         };
         priced.classes = classes;
         priced.rents = rents;
-        let (worth, whole) = add(market, &priced, columns, &mut nodes);
-        if !whole {
+        let (worth, whole) = add(market, &priced, columns, (&mut nodes, cap));
+        if nodes == 0 {
             break;
+        }
+        if !whole {
+            // Short searches find most columns; only where they find none is it worth looking to the end.
+            if worth <= 0.0 {
+                cap = cap.saturating_mul(50);
+            }
+            continue;
         }
         // No choice has more stock tubes than paintings, and none of them is worth more than that.
         let most: usize = market.classes.iter().map(|class| class.rolls.len()).sum();
@@ -132,25 +141,29 @@ fn price(market: &Market<'_>, columns: &mut Vec<Bar>) -> Priced {
     priced
 }
 
-/// Adds the most worthwhile columns of each stock; returns what the best is worth, and whether the search went to its end.
-fn add(market: &Market<'_>, priced: &Priced, columns: &mut Vec<Bar>, nodes: &mut u64) -> (f64, bool) {
-    let mut most = 0.0_f64;
+/// Adds the most worthwhile columns of each stock; returns what the best is worth, and whether every search went to its end.
+fn add(
+    market: &Market<'_>,
+    priced: &Priced,
+    columns: &mut Vec<Bar>,
+    (nodes, cap): (&mut u64, u64),
+) -> (f64, bool) {
+    let (mut most, mut whole) = (0.0_f64, true);
     for stock in 0..market.stocks.len() {
         let rent = priced.rents.get(stock).copied().unwrap_or(0.0);
         let wanted = (Wanted::Best, TINY);
-        let Some(search) = Search::run(market, stock, (&priced.classes, rent), wanted, *nodes) else {
+        let given = cap.min(*nodes);
+        let Some(search) = Search::run(market, stock, (&priced.classes, rent), wanted, given) else {
             continue;
         };
-        *nodes = search.nodes;
-        if *nodes == 0 {
-            return (most, false);
-        }
+        *nodes -= given - search.nodes;
+        whole &= search.nodes > 0;
         if let Some((worth, _)) = search.found.last() {
             most = most.max(*worth);
         }
         columns.extend(search.found.into_iter().rev().take(3).map(|(_, bar)| bar));
     }
-    (most, true)
+    (most, whole)
 }
 
 /// The dual program: the dearest prices at which no column is worth more than its cost.
