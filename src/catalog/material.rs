@@ -102,8 +102,10 @@ pub struct Material {
     pub density: Option<f64>,
     /// Elastic modulus in MPa, along its weaker direction.
     pub modulus: Option<f64>,
-    /// Bending strength in MPa, of tubes.
+    /// Strength in MPa: of tubes in bending, of foam boards the pressure that they bear for good.
     pub strength: Option<f64>,
+    /// Load across a tube that crushes it, in N a millimetre of its length, where its maker gives one.
+    pub crush: Option<f64>,
     /// Mass in grams of one piece of what is counted.
     pub grams_each: Option<f64>,
     /// Which way the fibres run.

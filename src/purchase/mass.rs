@@ -59,6 +59,7 @@ mod tests {
             density: Some(0.64),
             modulus: None,
             strength: None,
+            crush: None,
             grams_each: None,
             grain: Grain::None,
             keeps_days: None,

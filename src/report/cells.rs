@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 use crate::plan::Plan;
 use crate::units::Length;
 use crate::units::LengthUnit;
+use crate::units::show_length;
 
 use super::Column;
 use super::Paper;
@@ -30,6 +31,11 @@ pub(super) fn length_column(plan: &Plan, heading: &str) -> Column {
 pub(super) fn length(plan: &Plan, length: Length) -> Value {
     let (unit, _, _) = unit_of(plan);
     Value::Number(length.ratio(Length::steps(unit.steps())))
+}
+
+/// A length in words, with its unit.
+pub(super) fn length_text(plan: &Plan, length: Length) -> String {
+    show_length(length, plan.job.unit)
 }
 
 /// Names joined by commas.

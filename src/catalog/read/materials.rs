@@ -28,6 +28,7 @@ pub(super) const COLUMNS: &[&str] = &[
     "density_g_ml",
     "modulus_mpa",
     "strength_mpa",
+    "crush_n_mm",
     "g_each",
     "grain",
     "keeps_days",
@@ -53,6 +54,12 @@ const DENSITY: Bound = Bound {
     least: 0.005,
     most: 25.0,
     unit: "g/ml",
+};
+const CRUSH: Bound = Bound {
+    name: "a load that crushes a tube",
+    least: 0.001,
+    most: 100_000.0,
+    unit: "N/mm",
 };
 const MEGAPASCALS: Bound = Bound {
     name: "a modulus or strength",
@@ -120,6 +127,7 @@ fn material(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) -> Option
         density: row.field("density_g_ml").number(DENSITY, problems),
         modulus: row.field("modulus_mpa").number(MEGAPASCALS, problems),
         strength: row.field("strength_mpa").number(MEGAPASCALS, problems),
+        crush: row.field("crush_n_mm").number(CRUSH, problems),
         grams_each: row.field("g_each").number(GRAMS_EACH, problems),
         grain: row
             .field("grain")

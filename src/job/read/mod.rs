@@ -94,6 +94,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         .own_lines
         .extend(lines::read(&tables, &settings.currency, problems));
     let mut recipes = checks::recipes_in_use(&panels, &book, problems);
+    checks::rolled_in_spite(&panels, &recipes, problems);
     let panels: Vec<PanelRow> = panels.into_iter().map(|panel| panel.row).collect();
     let known = cases::Known {
         panels: &panels,
