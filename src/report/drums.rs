@@ -145,7 +145,10 @@ fn choice(plan: &Plan) -> String {
     };
     let stands = choice.stands.map_or_else(String::new, |stands| {
         let shown = |money: Option<Money>| {
-            money.map_or_else(|| "not to be had".to_owned(), |money| format!("{} {currency}", money.cents()))
+            money.map_or_else(
+                || "not to be had".to_owned(),
+                |money| format!("{} {currency}", money.cents()),
+            )
         };
         format!(
             " Stands to turn them on: {} for {} rolling days hired, {} bought; {}.",

@@ -151,6 +151,8 @@ fn used(catalog: &Catalog) -> BTreeSet<String> {
             &drum.interleaf,
             &drum.padding,
             &drum.cover,
+            &drum.stand,
+            &drum.stand_hire,
             &packing.barrier,
         ]
         .into_iter()

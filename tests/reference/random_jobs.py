@@ -102,7 +102,8 @@ def panel(dice, name, openings):
     give = dice.choices(["supple", "stiff", "brittle", "none"], [6, 3, 1, 0.5])[0]
     adhesive = dice.choice(["paste", "glue", "resin", "contact", "oil-lead"])
     paint = dice.choice(["sound", "cupped", "flaking", "powdering"])
-    row = [name, f"wall {dice.randint(1, 3)}", shape, width, height, spring, dice.choice(RECIPES + [""]), dice.randint(1, 3), paint, give, adhesive]
+    place = [dice.choice(["", "", "store"]), dice.choice(["", "", 1, 2, 3])]
+    row = [name, f"wall {dice.randint(1, 3)}", shape, width, height, spring, dice.choice(RECIPES + [""]), dice.randint(1, 3), paint, give, adhesive, *place]
     return ",".join(map(str, row))
 
 
@@ -110,7 +111,7 @@ def write(folder, seed):
     dice = random.Random(seed)
     openings = []
     rows = [panel(dice, f"P{number}", openings) for number in range(1, dice.randint(2, 9))]
-    head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive"
+    head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive,destination,return_order"
     (folder / "job.toml").write_text(settings(dice), encoding="utf-8")
     (folder / "panels.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
     if openings:
