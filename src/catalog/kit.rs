@@ -32,17 +32,13 @@ choices! {
 
 choices! {
     /// Which way the paint faces on its drum.
+    #[derive(Default)]
     PaintSide {
         /// Outwards: the paint is stretched, never creased (common practice).
+        #[default]
         Out = "out",
         /// Inwards: the paint is pressed.
         In = "in",
-    }
-}
-
-impl Default for PaintSide {
-    fn default() -> Self {
-        Self::Out
     }
 }
 

@@ -38,7 +38,7 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  facelay quantities my-hall --panel N1")]
     Quantities(Quantities),
     /// Show drums, how each painting bends, crates and ways out
-    #[command(after_help = "Examples:\n  facelay drums my-hall\n  facelay drums my-hall --panel N1   why its drum, what would allow a smaller one")]
+    #[command(after_help = "Example:\n  facelay drums my-hall --panel N1")]
     Drums(Drums),
     /// Show who does what on which day
     #[command(after_help = "Example:\n  facelay days my-hall")]

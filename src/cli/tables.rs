@@ -62,13 +62,19 @@ pub(super) fn panel_drum(arguments: &Tables, panel: &str) -> Ending {
     let Some(plan) = load::plan(&arguments.job) else {
         return Ending::Refused;
     };
-    let known = plan.survey.panels.iter().position(|known| known.id == panel);
+    let known = plan
+        .survey
+        .panels
+        .iter()
+        .position(|known| known.id == panel);
     let Some(at) = known else {
         return no_such_panel(&plan, panel);
     };
     let Some(report) = report::panel_drum(&plan, at) else {
         say::error(
-            format!("panel `{panel}` is not rolled: its paint takes no bending, or its layers are not known"),
+            format!(
+                "panel `{panel}` is not rolled: its paint takes no bending, or its layers are not known"
+            ),
             "`facelay drums JOB` shows what stays flat and why",
         );
         return Ending::Refused;

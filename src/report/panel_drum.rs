@@ -19,13 +19,7 @@ use super::cells::paper;
 
 /// The tables that `facelay drums --panel` prints; none where the panel's paint takes no bending at all.
 pub fn panel_drum(plan: &Plan, panel: usize) -> Option<Report> {
-    let found = defend(
-        &plan.job,
-        &plan.survey,
-        &plan.takeoff,
-        &plan.rolling,
-        panel,
-    )?;
+    let found = defend(&plan.job, &plan.survey, &plan.takeoff, &plan.rolling, panel)?;
     let id = plan.panel_id(panel);
     let on = found.drum.as_ref().map_or_else(
         || format!("Panel {id} stays flat; its least drum"),
@@ -153,12 +147,24 @@ fn cases(plan: &Plan, found: &Defence) -> Table {
 fn meanings(found: &Defence) -> String {
     let known = [
         ("residue off", "residue removed before rolling"),
-        ("first sheet only", "faced with the sheet next to the paint and no more"),
+        (
+            "first sheet only",
+            "faced with the sheet next to the paint and no more",
+        ),
         ("no facing", "rolled without its facing"),
-        ("facing holds", "proved that the facing stays firmly bonded, and does not creep"),
-        ("paint inwards", "rolled with the paint inwards, pressed instead of stretched"),
+        (
+            "facing holds",
+            "proved that the facing stays firmly bonded, and does not creep",
+        ),
+        (
+            "paint inwards",
+            "rolled with the paint inwards, pressed instead of stretched",
+        ),
         ("paint outwards", "rolled with the paint outwards"),
-        ("rolled warm", "rolled above the temperature at which its class turns brittle"),
+        (
+            "rolled warm",
+            "rolled above the temperature at which its class turns brittle",
+        ),
     ];
     let there = |word: &str| found.cases.iter().any(|case| case.text == word);
     let mut words: Vec<String> = known
@@ -166,7 +172,11 @@ fn meanings(found: &Defence) -> String {
         .filter(|(word, _)| there(word))
         .map(|(word, meaning)| format!("{word}: {meaning}"))
         .collect();
-    if found.cases.iter().any(|case| case.text.starts_with("tested")) {
+    if found
+        .cases
+        .iter()
+        .any(|case| case.text.starts_with("tested"))
+    {
         words.push("tested: a test on the real paint shows that it gives so much".to_owned());
     }
     words.push("tube: the thinnest of the catalogue that would serve".to_owned());

@@ -136,12 +136,20 @@ impl<'a> Search<'a> {
     }
 
     /// Puts a painting on every drum that takes it.
-    fn put(&mut self, at: usize, copy: usize, (way, lying): (usize, &Lying), (worth, used): (f64, i64)) {
+    fn put(
+        &mut self,
+        at: usize,
+        copy: usize,
+        (way, lying): (usize, &Lying),
+        (worth, used): (f64, i64),
+    ) {
         let Some(candidate) = self.candidates.get(at).copied() else {
             return;
         };
         let (market, tube) = (self.market, self.stock.tube);
-        let (Some(drum), Some(class)) = (market.drums.get(tube), market.classes.get(candidate.class)) else {
+        let (Some(drum), Some(class)) =
+            (market.drums.get(tube), market.classes.get(candidate.class))
+        else {
             return;
         };
         let price = self.prices.get(candidate.class).copied().unwrap_or(0.0);
@@ -177,7 +185,11 @@ impl<'a> Search<'a> {
                 open.outside = open.outside.max(lying.winding.outside);
                 open.on.push((candidate.class, way));
                 kin(open.first) == Some(class.kin)
-                    && market.holds(tube, open.face, (open.heaviest, open.outside, open.on.len()))
+                    && market.holds(
+                        tube,
+                        open.face,
+                        (open.heaviest, open.outside, open.on.len()),
+                    )
             });
             if ok {
                 let reached = (worth + gain - cost, used + more);
@@ -258,19 +270,23 @@ fn cost(market: &Market<'_>, stock: Stock, open: &[Open]) -> f64 {
 /// The classes that the tube serves and that can be on a bar worth enough, the best for their width first.
 fn candidates(market: &Market<'_>, stock: Stock, (prices, least): (&[f64], f64)) -> Vec<Candidate> {
     let per_mm = market.drums.get(stock.tube).map_or(0.0, |drum| drum.per_mm);
-    let found = market.classes.iter().enumerate().filter_map(|(class, known)| {
-        let ways = known.ways.get(stock.tube)?;
-        let price = prices.get(class).copied().unwrap_or(0.0);
-        let gain = |lying: &Lying| price - lying.extra - per_mm * from_i64(lying.width);
-        let gain = ways.iter().map(gain).fold(f64::NEG_INFINITY, f64::max);
-        let width = ways.iter().map(|lying| lying.width).min()?;
-        (gain > least).then_some(Candidate {
-            class,
-            gain,
-            width,
-            copies: known.rolls.len(),
-        })
-    });
+    let found = market
+        .classes
+        .iter()
+        .enumerate()
+        .filter_map(|(class, known)| {
+            let ways = known.ways.get(stock.tube)?;
+            let price = prices.get(class).copied().unwrap_or(0.0);
+            let gain = |lying: &Lying| price - lying.extra - per_mm * from_i64(lying.width);
+            let gain = ways.iter().map(gain).fold(f64::NEG_INFINITY, f64::max);
+            let width = ways.iter().map(|lying| lying.width).min()?;
+            (gain > least).then_some(Candidate {
+                class,
+                gain,
+                width,
+                copies: known.rolls.len(),
+            })
+        });
     let mut found: Vec<Candidate> = found.collect();
     let ratio = |candidate: &Candidate| candidate.gain / from_i64(candidate.width.max(1));
     found.sort_by(|a, b| ratio(b).total_cmp(&ratio(a)).then(a.class.cmp(&b.class)));

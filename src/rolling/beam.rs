@@ -71,7 +71,7 @@ pub(crate) fn bending_stress(section: Section, load: f64, span: f64) -> f64 {
 /// Returns the force in N at the rim that turns a drum of so many N in its bearings: friction at the bar, over the drum's radius.
 ///
 /// # Sources
-/// Friction 0.3 of steel on dry timber: from memory. What a person may be asked for: the health and safety filter of trade.md section 8
+/// Friction 0.3 of steel on dry timber: from memory. What a person may be asked for: the health and safety filter of trade.md section 9.1
 /// (push start 20 or 15 kgf).
 pub(crate) fn turning_force(weight: f64, bar: f64, diameter: f64) -> f64 {
     BEARING_FRICTION * weight * bar / diameter.max(1.0)

@@ -15,7 +15,9 @@ pub(super) fn bound(market: &Market<'_>) -> f64 {
     let shelf: f64 = market
         .stocks
         .iter()
-        .filter_map(|stock| Some(from_u64(stock.supply?) * price_of(market, stock.tube, stock.length)))
+        .filter_map(|stock| {
+            Some(from_u64(stock.supply?) * price_of(market, stock.tube, stock.length))
+        })
         .sum();
     let bought = sum(market, true) - shelf;
     if shelf > 0.0 {
@@ -28,9 +30,10 @@ pub(super) fn bound(market: &Market<'_>) -> f64 {
 
 /// What a stock tube on the shelf would cost to buy, in cents.
 fn price_of(market: &Market<'_>, tube: usize, length: i64) -> f64 {
-    let alike = market.stocks.iter().filter(|stock| {
-        stock.supply.is_none() && stock.tube == tube && stock.length == length
-    });
+    let alike = market
+        .stocks
+        .iter()
+        .filter(|stock| stock.supply.is_none() && stock.tube == tube && stock.length == length);
     alike.map(|stock| stock.cents).fold(0.0, f64::max)
 }
 

@@ -214,12 +214,7 @@ impl Desk<'_> {
             add("no facing", bare, bends, class);
             let bonded = self.plain(laminate);
             let bonded = bonded.into_iter().filter(|bend| bend.bond == Bond::All);
-            add(
-                "facing holds",
-                laminate.clone(),
-                bonded.collect(),
-                class,
-            );
+            add("facing holds", laminate.clone(), bonded.collect(), class);
         }
         let (other, words) = match self.job.catalog.drum_kit.paint {
             PaintSide::Out => (PaintSide::In, "paint inwards"),
@@ -238,21 +233,23 @@ impl Desk<'_> {
             let text = format!("tested {}", give.name());
             add(&text, laminate.clone(), self.plain(laminate), softer);
         }
-        let cases = tried.into_iter().filter_map(|(text, laminate, bends, class)| {
-            let bending = self.bending(&bends, &laminate, &class)?;
-            let strain = least_diameter::worst_strain(&bends, diameter.to_mm())?.1;
-            let roll = self.roll(bends, bending.clone(), class.turns);
-            let mut thin = self.tubes.iter().filter(|tube| {
-                let mut axes = roll.axes.iter();
-                axes.any(|axis| serve::serve(&roll, tube, *axis, self.dressing).is_ok())
+        let cases = tried
+            .into_iter()
+            .filter_map(|(text, laminate, bends, class)| {
+                let bending = self.bending(&bends, &laminate, &class)?;
+                let strain = least_diameter::worst_strain(&bends, diameter.to_mm())?.1;
+                let roll = self.roll(bends, bending.clone(), class.turns);
+                let mut thin = self.tubes.iter().filter(|tube| {
+                    let mut axes = roll.axes.iter();
+                    axes.any(|axis| serve::serve(&roll, tube, *axis, self.dressing).is_ok())
+                });
+                Some(Case {
+                    text,
+                    strain,
+                    bending,
+                    thinnest: thin.next().map(|tube| tube.diameter),
+                })
             });
-            Some(Case {
-                text,
-                strain,
-                bending,
-                thinnest: thin.next().map(|tube| tube.diameter),
-            })
-        });
         cases.collect()
     }
 

@@ -153,7 +153,8 @@ fn add(
         let rent = priced.rents.get(stock).copied().unwrap_or(0.0);
         let wanted = (Wanted::Best, TINY);
         let given = cap.min(*nodes);
-        let Some(search) = Search::run(market, stock, (&priced.classes, rent), wanted, given) else {
+        let Some(search) = Search::run(market, stock, (&priced.classes, rent), wanted, given)
+        else {
             continue;
         };
         *nodes -= given - search.nodes;
@@ -183,9 +184,10 @@ fn dual(market: &Market<'_>, columns: &[Bar]) -> Option<(Vec<f64>, Vec<f64>, f64
         })
         .collect();
     for bar in columns {
-        let on = bar.classes().into_iter().filter_map(|class| {
-            Some((*classes.get(class)?, f64::from(bar.count(class))))
-        });
+        let on = bar
+            .classes()
+            .into_iter()
+            .filter_map(|class| Some((*classes.get(class)?, f64::from(bar.count(class)))));
         let rent = rents.get(bar.stock).copied().flatten();
         model.at_most(bar.cost, on.chain(rent.map(|rent| (rent, -1.0))));
     }
@@ -256,7 +258,12 @@ fn solve(market: &Market<'_>, columns: &[Bar]) -> (Option<Vec<Bar>>, Option<f64>
     let answer = milp::solve(&model, None, milp::Effort::nodes(TREE));
     match answer.status {
         Status::Optimal | Status::Feasible => {
-            let times = |var: &Var| answer.values.get(var.index()).map_or(0.0, |value| value.round());
+            let times = |var: &Var| {
+                answer
+                    .values
+                    .get(var.index())
+                    .map_or(0.0, |value| value.round())
+            };
             let taken = pairs().flat_map(|(bar, var)| {
                 let mut left = times(var);
                 std::iter::from_fn(move || {

@@ -289,7 +289,10 @@ pub(super) mod tests {
             faced[1].axis, bare[0].axis,
             "a facing that slips leaves the painting's own axis"
         );
-        assert_eq!(faced[2].lever(), mural(false).bends(PaintSide::Out)[1].lever());
+        assert_eq!(
+            faced[2].lever(),
+            mural(false).bends(PaintSide::Out)[1].lever()
+        );
     }
 
     #[test]
@@ -298,7 +301,10 @@ pub(super) mod tests {
         for layer in &mut faced.facing {
             layer.modulus = 0.0;
         }
-        assert_eq!(faced.bends(PaintSide::Out)[0].axis, mural(false).bends(PaintSide::Out)[0].axis);
+        assert_eq!(
+            faced.bends(PaintSide::Out)[0].axis,
+            mural(false).bends(PaintSide::Out)[0].axis
+        );
         let limp = Laminate {
             below: vec![layer(0.0, 1.0)],
             paint: Some(layer(0.0, 1.0)),

@@ -174,7 +174,11 @@ mod tests {
         let laminate = mural(0.6, 0.0);
         for (limit, reserve) in [(0.0, 2.0), (0.004, 0.0), (f64::NAN, 2.0), (-1.0, 2.0)] {
             assert_eq!(
-                bending(&laminate, &laminate.bends(PaintSide::Out), &class(limit, reserve, 460.0)),
+                bending(
+                    &laminate,
+                    &laminate.bends(PaintSide::Out),
+                    &class(limit, reserve, 460.0)
+                ),
                 None
             );
         }
@@ -206,8 +210,15 @@ mod tests {
             ..supple.clone()
         };
         assert!(!Allowed::at(&steady, Some(Temperature::celsius(2.0))).cold);
-        assert_eq!(Allowed::at(&supple, None).limit, 0.004, "no temperature is known");
-        assert!(least(&mural(2.0, 0.0), &at(8.0)).by_strain > least(&mural(2.0, 0.0), &at(20.0)).by_strain);
+        assert_eq!(
+            Allowed::at(&supple, None).limit,
+            0.004,
+            "no temperature is known"
+        );
+        assert!(
+            least(&mural(2.0, 0.0), &at(8.0)).by_strain
+                > least(&mural(2.0, 0.0), &at(20.0)).by_strain
+        );
     }
 
     /// Paint inwards lies nearer the drum's axis, by the facing and all above the neutral axis: 2 (0.263889 · 500 − 0.263889) = 263.4 mm

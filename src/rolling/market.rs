@@ -16,6 +16,9 @@ use super::serve::Winding;
 use super::tube::Tube;
 use super::tube::from_u64;
 
+/// The tubes and ways that serve one roll.
+type Served = Vec<(usize, Winding)>;
+
 /// A stock length that can be had.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Stock {
@@ -81,7 +84,7 @@ impl<'a> Market<'a> {
     /// Gathers what can be chosen from for rolls with their options.
     pub(super) fn new(
         job: &'a Job,
-        (rolls, options): (&[Roll<'a>], &[Vec<(usize, Winding)>]),
+        (rolls, options): (&[Roll<'a>], &[Served]),
         tubes: &'a [Tube<'a>],
         dressing: &'a Dressing,
     ) -> Self {
@@ -97,7 +100,10 @@ impl<'a> Market<'a> {
             margin: dressing.margin.to_mm_up(),
             kerf: job.catalog.drum_kit.kerf.to_mm_up(),
             always_passes: Vec::new(),
-            extras: rolls.iter().map(|roll| [false, true].map(|axis| prices.interleaf(roll, axis, dressing))).collect(),
+            extras: rolls
+                .iter()
+                .map(|roll| [false, true].map(|axis| prices.interleaf(roll, axis, dressing)))
+                .collect(),
         };
         market.classes = classes(&market, (rolls, options), &prices);
         market.stocks = stocks(&market);
@@ -127,9 +133,10 @@ impl<'a> Market<'a> {
 
     /// What the interleaf of a roll costs, in cents.
     pub(super) fn extra(&self, roll: usize, along_width: bool) -> f64 {
-        self.extras
-            .get(roll)
-            .map_or(0.0, |[height, width]| if along_width { *width } else { *height })
+        self.extras.get(roll).map_or(
+            0.0,
+            |[height, width]| if along_width { *width } else { *height },
+        )
     }
 
     fn passes_with_thickest(&self, tube: usize) -> bool {
@@ -149,7 +156,7 @@ impl<'a> Market<'a> {
 /// Rolls that are alike, in the order of their first.
 fn classes<'a>(
     market: &Market<'a>,
-    (rolls, options): (&[Roll<'a>], &[Vec<(usize, Winding)>]),
+    (rolls, options): (&[Roll<'a>], &[Served]),
     prices: &Prices<'_>,
 ) -> Vec<Class<'a>> {
     let mut known: BTreeMap<(Kin<'a>, Vec<Print>), usize> = BTreeMap::new();

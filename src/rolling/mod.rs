@@ -121,6 +121,9 @@ pub fn roll(
     for drum in &rolling.drums {
         ledger.record(explain::drum(job, survey, drum));
     }
+    if !rolling.drums.is_empty() {
+        ledger.record(explain::choice(job, &rolling.choice, rolling.drums.len()));
+    }
     rolling.needs = needs(job, survey, &rolling, &dressing, problems);
     rolling
 }

@@ -703,14 +703,23 @@ fn faces_are_cut_from_the_cheapest_stock_lengths() {
 /// What a choice is compared with: the choice must be proved, and no dearer than every painting on a drum of its own.
 #[test]
 fn the_cheapest_drums_for_a_few_panels_are_proved() {
-    let sizes = [(1_000.0, 1_000.0), (1_300.0, 900.0), (2_100.0, 1_600.0), (700.0, 650.0), (1_500.0, 1_250.0)];
+    let sizes = [
+        (1_000.0, 1_000.0),
+        (1_300.0, 900.0),
+        (2_100.0, 1_600.0),
+        (700.0, 650.0),
+        (1_500.0, 1_250.0),
+    ];
     let rows = sizes.iter().enumerate();
     let rows = rows.map(|(index, (width, height))| row(&format!("N{index}"), *width, *height));
     let job = job(rows.collect());
     let (survey, rolling, ..) = rolled(&job);
     check(&job, &survey, &rolling);
     let choice = rolling.choice;
-    assert!(choice.proven && choice.cost >= choice.lower_bound, "{choice:?}");
+    assert!(
+        choice.proven && choice.cost >= choice.lower_bound,
+        "{choice:?}"
+    );
     let alone: Decimal = job
         .panels
         .iter()
@@ -726,13 +735,25 @@ fn the_cheapest_drums_for_a_few_panels_are_proved() {
 /// Sixty panels are too many for a proof: the bound stands beside the cost.
 #[test]
 fn the_drums_of_many_panels_have_a_bound() {
-    let rows = (0..60_u32).map(|i| row(&format!("N{i}"), 600.0 + 37.0 * f64::from(i), 500.0 + 23.0 * f64::from(i)));
+    let rows = (0..60_u32).map(|i| {
+        row(
+            &format!("N{i}"),
+            600.0 + 37.0 * f64::from(i),
+            500.0 + 23.0 * f64::from(i),
+        )
+    });
     let job = job(rows.collect());
     let (survey, rolling, ..) = rolled(&job);
     check(&job, &survey, &rolling);
-    let (cost, bound) = (rolling.choice.cost.amount(), rolling.choice.lower_bound.amount());
+    let (cost, bound) = (
+        rolling.choice.cost.amount(),
+        rolling.choice.lower_bound.amount(),
+    );
     assert!(bound > Decimal::ZERO && bound <= cost);
-    assert!(bound * Decimal::from(2) > cost, "{bound} is no use as a bound on {cost}");
+    assert!(
+        bound * Decimal::from(2) > cost,
+        "{bound} is no use as a bound on {cost}"
+    );
 }
 
 #[test]
@@ -767,11 +788,21 @@ fn what_is_needed_first_is_rolled_last() {
     };
     let rows = vec![turn("N1", Some(1)), turn("N2", None), turn("N3", Some(2))];
     let (_, rolling, ..) = rolled(&job(rows));
-    let order: Vec<usize> = rolling.drums[0].panels.iter().map(|rolled| rolled.panel).collect();
+    let order: Vec<usize> = rolling.drums[0]
+        .panels
+        .iter()
+        .map(|rolled| rolled.panel)
+        .collect();
     assert_eq!(order, [1, 2, 0]);
-    let plain = (0..3).map(|i| row(&format!("N{i}"), 900.0, 900.0)).collect();
+    let plain = (0..3)
+        .map(|i| row(&format!("N{i}"), 900.0, 900.0))
+        .collect();
     let (_, rolling, ..) = rolled(&job(plain));
-    let order: Vec<usize> = rolling.drums[0].panels.iter().map(|rolled| rolled.panel).collect();
+    let order: Vec<usize> = rolling.drums[0]
+        .panels
+        .iter()
+        .map(|rolled| rolled.panel)
+        .collect();
     assert_eq!(order, [0, 1, 2], "as they stand in the job");
 }
 
@@ -791,7 +822,11 @@ fn a_tube_that_would_be_crushed_does_not_serve() {
         material.crush = (material.kind == MaterialKind::Tube).then_some(0.5);
     }
     let (_, rolling, ..) = rolled(&job);
-    assert!(rolling.flats[0].why.contains("pressed with"), "{}", rolling.flats[0].why);
+    assert!(
+        rolling.flats[0].why.contains("pressed with"),
+        "{}",
+        rolling.flats[0].why
+    );
     for material in job.catalog.materials.values_mut() {
         material.crush = material.crush.map(|_| 50.0);
     }
@@ -817,19 +852,32 @@ fn stands_are_hired_while_that_is_cheaper() {
         ..row("N1", 1_000.0, 1_000.0)
     }]);
     for (id, price) in [("stands", 100), ("stands-day", 30)] {
-        job.catalog.materials.insert(id.to_owned(), material(id, MaterialKind::Each));
+        job.catalog
+            .materials
+            .insert(id.to_owned(), material(id, MaterialKind::Each));
         job.catalog.offers.push(offer(id, price));
     }
     job.catalog.drum_kit.stand = Some("stands".to_owned());
     job.catalog.drum_kit.stand_hire = Some("stands-day".to_owned());
     let need = |rolling: &Rolling, id: &str| -> f64 {
-        rolling.needs.iter().filter(|need| need.material == id).map(|need| need.amount).sum()
+        rolling
+            .needs
+            .iter()
+            .filter(|need| need.material == id)
+            .map(|need| need.amount)
+            .sum()
     };
     let (_, rolling, ..) = rolled(&job);
-    assert_eq!((need(&rolling, "stands-day"), need(&rolling, "stands")), (3.0, 0.0));
+    assert_eq!(
+        (need(&rolling, "stands-day"), need(&rolling, "stands")),
+        (3.0, 0.0)
+    );
     job.panels[0].count = 4;
     let (_, rolling, ..) = rolled(&job);
-    assert_eq!((need(&rolling, "stands-day"), need(&rolling, "stands")), (0.0, 1.0));
+    assert_eq!(
+        (need(&rolling, "stands-day"), need(&rolling, "stands")),
+        (0.0, 1.0)
+    );
 }
 
 /// Source: trade.md 3.1, Erlebacher and others, MRS 1992: acrylic paint is brittle near −3 to 11 °C.
@@ -861,8 +909,22 @@ fn a_panel_longer_than_any_drum_says_what_would_serve_and_what_it_costs() {
     let (_, rolling, _, problems) = rolled(&job(vec![row("N1", 9_000.0, 8_000.0)]));
     assert_eq!(rolling.flats.len(), 1);
     let problem = problems.iter().next().unwrap();
-    assert!(problem.help.iter().any(|help| help.contains("drum and crate about") && help.contains("EUR")), "{:?}", problem.help);
-    assert!(problem.help.iter().any(|help| help.contains("carry it flat") && help.contains("EUR")), "{:?}", problem.help);
+    assert!(
+        problem
+            .help
+            .iter()
+            .any(|help| help.contains("drum and crate about") && help.contains("EUR")),
+        "{:?}",
+        problem.help
+    );
+    assert!(
+        problem
+            .help
+            .iter()
+            .any(|help| help.contains("carry it flat") && help.contains("EUR")),
+        "{:?}",
+        problem.help
+    );
 }
 
 #[test]

@@ -294,15 +294,68 @@ def drums(plan):
         rule(drum["outside_diameter_mm"] >= drum["diameter_mm"], f"{name}: its roll is thinner than its tube")
 
 
-def strains(plan):
-    """A drum's limit and floor are those of strain.csv, with the reserve kept; which class a panel has, the derivations say."""
+def coldest(settings):
+    """The coldest place in degrees Celsius, of those that say it in them."""
+    texts = [place.get("temperature", "20 °C") for place in settings.get("place", [])]
+    return min((float(text.removesuffix("°C")) for text in texts if text.endswith("°C")), default=20.0)
+
+
+def strains(plan, settings):
+    """A drum's limit and floor are those of strain.csv, with the reserve kept; which class a panel has, the derivations say.
+
+    Where the row says so, the limit is lower in a place colder than it names.
+    """
+    cold = coldest(settings)
     with open(Path(__file__).parents[2] / "catalogs" / "strain.csv", newline="", encoding="utf-8") as file:
-        classes = [(float(row["limit"]), float(row["reserve"]), float(row["floor"])) for row in csv.DictReader(file)]
+        rows = list(csv.DictReader(file))
+    classes = []
+    for row in rows:
+        lowered = row["cold_below"] and cold < float(row["cold_below"].removesuffix("°C"))
+        classes.append((float(row["cold_limit"] if lowered else row["limit"]), float(row["reserve"]), float(row["floor"])))
     for drum in plan["drums"]:
         known = [row for row in classes if math.isclose(row[0], drum["strain_limit"], rel_tol=1e-9)]
         rule(known, f"{drum['drum']}: no class of strain.csv has the limit {drum['strain_limit']}")
         kept = any(drum["strain"] * reserve <= limit * (1 + 1e-6) and drum["diameter_mm"] >= floor - 0.01 for limit, reserve, floor in known)
         rule(kept, f"{drum['drum']}: strain {drum['strain']} or diameter {drum['diameter_mm']} breaks its class's limit, reserve or floor")
+
+
+def drum_use(plan):
+    """Wall and bearings, the cost of the choice, and how faces are cut from stock tubes."""
+    kerf = float(tomllib.loads((Path(__file__).parents[2] / "catalogs" / "drum.toml").read_text(encoding="utf-8"))["kerf"].split()[0])
+    for drum in plan["drums"]:
+        name = drum["drum"]
+        rule(0 < drum["stress_mpa"] <= drum["stress_limit_mpa"] * (1 + 1e-9), f"{name}: its wall is bent with {drum['stress_mpa']} MPa")
+        rule(math.isclose(2 * drum["bearing_n"], drum["mass_kg"] * 9.80665, rel_tol=1e-6), f"{name}: its bearings do not carry its mass")
+        for entry in drum["panels"]:
+            rule(0 < entry["last_strain"] <= entry["strain"] * (1 + 1e-9), f"{name}: {entry['panel']} is strained more in its last turn")
+        rule(any(math.isclose(entry["strain"], drum["strain"], rel_tol=1e-9) for entry in drum["panels"]), f"{name}: no panel has its strain")
+    choice = plan["drum_choice"]
+    cost, bound = Decimal(choice["cost"]), Decimal(choice["lower_bound"])
+    rule(0 <= bound <= cost, f"the drums cost {cost}, their bound is {bound}")
+    rule(not choice["proven"] or cost - bound <= Decimal("0.01"), f"the drums are called proved at {cost} with a bound of {bound}")
+    face = {drum["drum"]: drum["face_mm"] for drum in plan["drums"]}
+    pieces = [piece for cut in plan["tube_cuts"] for piece in cut["pieces"]]
+    rule(sorted(piece["drum"] for piece in pieces) == sorted(face), "not every drum is cut from one tube")
+    for cut in plan["tube_cuts"]:
+        used = sum(piece["length_mm"] for piece in cut["pieces"]) + kerf * (len(cut["pieces"]) - 1)
+        rule(used <= cut["stock_length_mm"] + 0.01, f"{cut['material']} {cut['stock']}: {used} mm are cut from {cut['stock_length_mm']} mm")
+        rule(all(abs(piece["length_mm"] - face[piece["drum"]]) < 0.01 for piece in cut["pieces"]), f"{cut['material']} {cut['stock']}: a face is cut too short")
+
+
+def returns(plan, settings, job):
+    """Paintings share a drum only for one destination and day, and what is needed first is rolled last."""
+    path = Path(job, "panels.csv")
+    if not path.exists():
+        return
+    with open(path, newline="", encoding="utf-8-sig") as file:
+        rows = {row["panel"]: row for row in csv.DictReader(file)}
+    for drum in plan["drums"]:
+        on = [rows[entry["panel"]] if entry["panel"] in rows else rows[entry["panel"].rpartition("/")[0]] for entry in drum["panels"]]
+        for key in ("recipe", "destination", "return_date", "mould"):
+            alike = {row.get(key) or (settings.get("default_recipe") if key == "recipe" else "") for row in on}
+            rule(len(alike) == 1, f"{drum['drum']}: its paintings differ in {key}: {sorted(map(str, alike))}")
+        turns = [float(row.get("return_order") or "inf") for row in on]
+        rule(turns == sorted(turns, reverse=True), f"{drum['drum']}: rolled in the turns {turns}, so that the first needed does not come off first")
 
 
 # Leader and tail of catalogs/drum.toml, each.
@@ -746,7 +799,10 @@ def main(path, job):
     bid(plan, settings.get("terms", {}))
     limits(plan, job)
     steps_complete(plan, job)
-    strains(plan)
+    settings = tomllib.loads(Path(job, "job.toml").read_text(encoding="utf-8"))
+    strains(plan, settings)
+    drum_use(plan)
+    returns(plan, settings, job)
     purchase(plan)
     summary = ", ".join(f"{number} {what}" for what, number in counted.items())
     if broken:

@@ -106,6 +106,7 @@ def panel(dice, name, openings):
     row = [name, f"wall {dice.randint(1, 3)}", shape, width, height, spring, dice.choice(RECIPES + [""]), dice.randint(1, 3), paint, give, adhesive]
     seams = sorted(dice.sample(range(100, width - 50), dice.choice([0, 0, 1, 2])))
     row += [dice.choice([0, 0, 400, 1700]), " ".join(f"{seam} mm" for seam in seams)]
+    row += [dice.choice(["", "", "store"]), dice.choice(["", "", 1, 2, 3])]
     return ",".join(map(str, row))
 
 
@@ -113,7 +114,7 @@ def write(folder, seed):
     dice = random.Random(seed)
     openings = []
     rows = [panel(dice, f"P{number}", openings) for number in range(1, dice.randint(2, 9))]
-    head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive,height_above_floor,seams"
+    head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive,height_above_floor,seams,destination,return_order"
     (folder / "job.toml").write_text(settings(dice), encoding="utf-8")
     (folder / "panels.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
     if openings:

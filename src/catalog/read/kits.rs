@@ -14,6 +14,7 @@ use crate::units::bound;
 use super::STYLE;
 use crate::catalog::Catalog;
 use crate::catalog::CrateKit;
+use crate::catalog::DrumKit;
 use crate::catalog::MaterialKind;
 use crate::catalog::PaintSide;
 use crate::catalog::Per;
@@ -118,19 +119,7 @@ pub fn drum(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problem
         &mut kit.stress_share,
         field("stress_share").number(SHARE, problems),
     );
-    set(
-        &mut kit.paint,
-        field("paint").choice(PaintSide::ALL, PaintSide::name, problems),
-    );
-    let counted = &[MaterialKind::Each];
-    set_some(
-        &mut kit.stand,
-        material(&field("stand"), counted, catalog, problems),
-    );
-    set_some(
-        &mut kit.stand_hire,
-        material(&field("stand_hire"), counted, catalog, problems),
-    );
+    turned(section, (&mut kit, &*catalog), problems);
     let rolls = &[MaterialKind::Roll];
     set_some(
         &mut kit.interleaf,
@@ -153,6 +142,28 @@ pub fn drum(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problem
         kit.uses = uses(&field("uses"), catalog, problems);
     }
     catalog.drum_kit = kit;
+}
+
+/// How a drum is turned: which way the paint faces, and the stands it turns on.
+fn turned(
+    section: &Section<'_>,
+    (kit, catalog): (&mut DrumKit, &Catalog),
+    problems: &mut Problems,
+) {
+    let field = |key| section.field(key);
+    set(
+        &mut kit.paint,
+        field("paint").choice(PaintSide::ALL, PaintSide::name, problems),
+    );
+    let counted = &[MaterialKind::Each];
+    set_some(
+        &mut kit.stand,
+        material(&field("stand"), counted, catalog, problems),
+    );
+    set_some(
+        &mut kit.stand_hire,
+        material(&field("stand_hire"), counted, catalog, problems),
+    );
 }
 
 const CRATE_KEYS: &[&str] = &[

@@ -16,8 +16,16 @@ use crate::catalog::Rate;
 use crate::catalog::Strain;
 
 pub(super) const RATE_COLUMNS: &[&str] = &["id", "name", "minutes", "per", "source"];
-pub(super) const STRAIN_COLUMNS: &[&str] =
-    &["give", "limit", "reserve", "floor", "turns", "cold_below", "cold_limit", "source"];
+pub(super) const STRAIN_COLUMNS: &[&str] = &[
+    "give",
+    "limit",
+    "reserve",
+    "floor",
+    "turns",
+    "cold_below",
+    "cold_limit",
+    "source",
+];
 pub(super) const LAYER_COLUMNS: &[&str] = &[
     "id",
     "thickness_mm",
@@ -130,7 +138,9 @@ fn cold(row: &Row<'_>, problems: &mut Problems) -> Option<Cold> {
     if below.is_blank() && limit.is_blank() {
         return None;
     }
-    let below = below.required(problems).temperature(bound::TEMPERATURE, problems);
+    let below = below
+        .required(problems)
+        .temperature(bound::TEMPERATURE, problems);
     let limit = limit.required(problems).number(LIMIT, problems);
     below.zip(limit).map(|(below, limit)| Cold { below, limit })
 }
