@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::collections::VecDeque;
+use std::sync::Arc;
 
 use crate::catalog::Grain;
 use crate::catalog::Material;
@@ -12,6 +13,8 @@ use crate::solver::cutting::Stock;
 use crate::solver::packing::Bar;
 use crate::solver::packing::Effort;
 use crate::solver::packing::cut_lengths;
+use crate::takeoff::CutFrom;
+use crate::takeoff::CutLine;
 use crate::takeoff::CutPiece;
 use crate::takeoff::CutUnit;
 use crate::units::Length;
@@ -70,6 +73,7 @@ pub(super) fn boards(material: &Material, parts: &[Part], kerf: Length) -> Vec<C
     let units = (1_u64..).zip(sheets).map(|(stock, unit)| CutUnit {
         material: material.id.clone(),
         stock,
+        from: CutFrom::Bought,
         width,
         length,
         pieces: unit
@@ -77,6 +81,8 @@ pub(super) fn boards(material: &Material, parts: &[Part], kerf: Length) -> Vec<C
             .iter()
             .filter_map(|placed| cut_piece(placed, &sizes, &mut waiting))
             .collect(),
+        lines: unit.cuts.iter().map(cut_line).collect(),
+        offcuts: Arc::default(),
     });
     units.collect()
 }
@@ -146,12 +152,24 @@ pub(super) fn timber(
         CutUnit {
             material: material.id.clone(),
             stock,
+            from: CutFrom::Bought,
             width,
             length,
             pieces: cut,
+            lines: Arc::default(),
+            offcuts: Arc::default(),
         }
     });
     units.collect()
+}
+
+fn cut_line(cut: &cutting::Cut) -> CutLine {
+    CutLine {
+        across: cut.across,
+        at: tenths(cut.at),
+        from: tenths(cut.from),
+        to: tenths(cut.to),
+    }
 }
 
 fn len(ids: &VecDeque<String>) -> u64 {

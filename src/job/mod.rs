@@ -1,5 +1,6 @@
 //! What the conservator wrote: the job, its panels and its stock, read, checked and joined with recipes and catalogue.
 
+mod offcut;
 mod panel;
 mod people;
 mod place;
@@ -13,9 +14,11 @@ use jiff::civil::Date;
 
 use crate::catalog::Catalog;
 use crate::recipe::Recipe;
+use crate::units::Length;
 use crate::units::LengthUnit;
 use crate::units::Quantity;
 
+pub use offcut::Offcut;
 pub use panel::Opening;
 pub use panel::OpeningShape;
 pub use panel::PanelRow;
@@ -57,8 +60,12 @@ pub struct Job {
     pub terms: Terms,
     /// The panel rows, in the order written.
     pub panels: Vec<PanelRow>,
-    /// What is on the shelf, by material id; an offcut or odd tube is not here.
+    /// Whole units on the shelf, by material id; part sheets and roll ends are among the offcuts.
     pub stock: BTreeMap<String, Quantity>,
+    /// Part sheets and roll ends on the shelf.
+    pub offcuts: Vec<Offcut>,
+    /// The least side of an offcut that is worth keeping.
+    pub useful_offcut: Length,
     /// Recipes that panels use, by id.
     pub recipes: BTreeMap<String, Recipe>,
     /// The catalogue with the job's own rows.

@@ -22,6 +22,7 @@ mod catalog_tables;
 mod catalogs;
 mod cli;
 mod crating;
+mod cutting;
 mod errors;
 mod exposure;
 mod facing_check;

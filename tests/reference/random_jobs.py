@@ -106,10 +106,36 @@ def panel(dice, name, openings):
     return ",".join(map(str, row))
 
 
+def shelf(dice):
+    """Whole units and offcuts of the recipes' sheets and rolls."""
+    lines = ["material,quantity,unit,width,length,notes"]
+    for material, width, length in (("tissue-12", 640, 970), ("mulberry-38", 640, 970), ("rag-80", 560, 760), ("gauze-25", 900, 30_000)):
+        if dice.random() < 0.5:
+            lines.append(f"{material},{dice.randint(0, 40)},,,,")
+        for _ in range(dice.randint(0, 3)):
+            across = dice.choice([width, dice.randint(100, width)])
+            lines.append(f"{material},{dice.randint(1, 4)},,{across} mm,{dice.randint(100, length)} mm,left over")
+    return lines
+
+
+def sizes(dice):
+    """Other sizes of two sheets, one of them with an offer, and what a cut takes."""
+    head = "id,name,kind,width,length,thickness,g_per_m2,modulus_mpa,grain,kerf,same_as,source"
+    rows = [f"mulberry-38-large,Mulberry paper large,sheet,{dice.randint(640, 1100)},{dice.randint(970, 1500)},0.11,38,1200,none,,mulberry-38,demo",
+            f"rag-80,Cotton rag paper,sheet,560,760,0.16,80,1500,none,{dice.choice([0, 2, 5])},,demo"]
+    offers = ["material,supplier,pack,price,lead_days,source", f"mulberry-38-large,paper-and-cloth,1,{dice.randint(200, 900) / 100},5,demo"]
+    return [head, *rows], offers
+
+
 def write(folder, seed):
     dice = random.Random(seed)
     openings = []
     rows = [panel(dice, f"P{number}", openings) for number in range(1, dice.randint(2, 9))]
+    (folder / "stock.csv").write_text("\n".join(shelf(dice)) + "\n", encoding="utf-8")
+    if dice.random() < 0.5:
+        (folder / "catalogs").mkdir()
+        for name, lines in zip(("materials", "offers"), sizes(dice)):
+            (folder / "catalogs" / f"{name}.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
     head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive"
     (folder / "job.toml").write_text(settings(dice), encoding="utf-8")
     (folder / "panels.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")

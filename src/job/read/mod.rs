@@ -84,7 +84,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         problems,
     );
     openings::read(&tables, &mut panels, problems);
-    let stock = stock::read(&tables, &catalog, problems);
+    let (stock, offcuts) = stock::read(&tables, &catalog, problems);
     let recipes = checks::recipes_in_use(&panels, &book, problems);
     checks::days(&root, &settings, &places, problems);
     checks::crew(&root, &recipes, &people, &equipment, &places, problems);
@@ -101,6 +101,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         terms,
         panels: panels.into_iter().map(|panel| panel.row).collect(),
         stock,
+        offcuts,
+        useful_offcut: settings.useful_offcut,
         recipes,
         catalog,
         inputs: files
