@@ -79,7 +79,10 @@ fn keep_panel(report: &mut Report, panel: &str) {
                         .retain(|row| row.get(at) == Some(&Value::text(panel)));
                     Some(report::Block::Table(table))
                 }
-                report::Block::Heading(_) | report::Block::Note(_) | report::Block::Bars(_) => None,
+                report::Block::Heading(_)
+                | report::Block::Note(_)
+                | report::Block::Bars(_)
+                | report::Block::Chart(_) => None,
             })
             .collect();
     }
