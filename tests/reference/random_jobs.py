@@ -5,6 +5,7 @@ Usage: random_jobs.py FACELAY COUNT [FIRST_SEED]
 """
 
 import random
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -144,6 +145,13 @@ def write(folder, seed):
         (folder / "openings.csv").write_text("\n".join(["panel,shape,left,bottom,width,height", *lines]) + "\n", encoding="utf-8")
 
 
+def reused(facelay, job, out):
+    """What is said against the offcuts as they are listed, taken as the next job's stock."""
+    shutil.copy(out / "offcuts.csv", job / "stock.csv")
+    run = subprocess.run([facelay, "check", str(job)], capture_output=True, text=True, timeout=300)
+    return "" if run.returncode == 0 else run.stderr
+
+
 def main(facelay, count, first=1):
     planned = refused = 0
     for seed in range(int(first), int(first) + int(count)):
@@ -164,6 +172,9 @@ def main(facelay, count, first=1):
                                    capture_output=True, text=True)
             if judge.returncode != 0:
                 sys.exit(f"seed {seed}:\n{judge.stderr}")
+            again = reused(facelay, job, out)
+            if again:
+                sys.exit(f"seed {seed}: offcuts.csv cannot be the next job's stock.csv:\n{again}")
     if planned < refused:
         sys.exit(f"only {planned} of {planned + refused} random jobs could be planned")
     print(f"{planned} random jobs planned and judged, {refused} refused with a remedy")
