@@ -110,6 +110,10 @@ pub struct Material {
     pub grams_each: Option<f64>,
     /// Which way the fibres run.
     pub grain: Grain,
+    /// What a cut or a tear takes away between two pieces of a sheet or roll.
+    pub kerf: Length,
+    /// The material that this row is another size of: pieces laid of that one may be cut from this one.
+    pub same_as: Option<String>,
     /// Days it keeps from delivery; none if it keeps well.
     pub keeps_days: Option<u32>,
     /// What it can do to people.

@@ -246,6 +246,8 @@ mod tests {
             crush: None,
             grams_each: None,
             grain: Grain::None,
+            kerf: Length::ZERO,
+            same_as: None,
             keeps_days: None,
             hazard: Hazard::None,
             solvent: None,

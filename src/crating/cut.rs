@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::collections::VecDeque;
+use std::sync::Arc;
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -16,6 +17,8 @@ use crate::solver::cutting::Stock;
 use crate::solver::packing::Bar;
 use crate::solver::packing::Effort;
 use crate::solver::packing::cut_lengths;
+use crate::takeoff::CutFrom;
+use crate::takeoff::CutLine;
 use crate::takeoff::CutPiece;
 use crate::takeoff::CutUnit;
 use crate::units::Length;
@@ -85,6 +88,7 @@ pub(super) fn boards(
     let units = (1_u64..).zip(sheets).map(|(stock, unit)| CutUnit {
         material: material.id.clone(),
         stock,
+        from: CutFrom::Bought,
         width,
         length,
         pieces: unit
@@ -92,6 +96,8 @@ pub(super) fn boards(
             .iter()
             .filter_map(|placed| cut_piece(placed, &sizes, &mut waiting))
             .collect(),
+        lines: unit.cuts.iter().map(cut_line).collect(),
+        offcuts: Arc::default(),
     });
     let units: Vec<CutUnit> = units.collect();
     let bound = bound(&material.id, &units, plan.cost, plan.lower_bound);
@@ -210,6 +216,9 @@ pub(super) fn timber(
             width: material.width.unwrap_or_default(),
             length: material.length.unwrap_or_default(),
             pieces: sawn(material, lengths, kerf, &mut waiting),
+            from: CutFrom::Bought,
+            lines: Arc::default(),
+            offcuts: Arc::default(),
         });
     }
     units.sort_by(|a, b| (&a.material, a.stock).cmp(&(&b.material, b.stock)));
@@ -242,6 +251,15 @@ fn sawn<'a>(
         y += height + millimetres(kerf);
     }
     pieces
+}
+
+fn cut_line(cut: &cutting::Cut) -> CutLine {
+    CutLine {
+        across: cut.across,
+        at: tenths(cut.at),
+        from: tenths(cut.from),
+        to: tenths(cut.to),
+    }
 }
 
 fn len(ids: &VecDeque<String>) -> u64 {

@@ -133,6 +133,8 @@ pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
         crush: None,
         grams_each: None,
         grain: Grain::None,
+        kerf: Length::ZERO,
+        same_as: None,
         keeps_days: None,
         hazard: Hazard::None,
         solvent: None,
@@ -258,6 +260,8 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         odds: OddsTerms::default(),
         panels,
         stock: BTreeMap::new(),
+        offcuts: Vec::new(),
+        useful_offcut: Length::whole_mm(150),
         recipes: BTreeMap::from([("facing".to_owned(), recipe)]),
         catalog: Catalog {
             materials: materials.collect(),

@@ -47,6 +47,8 @@ pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
         crush: None,
         grams_each: None,
         grain: Grain::None,
+        kerf: Length::ZERO,
+        same_as: None,
         keeps_days: None,
         hazard: Hazard::None,
         solvent: None,
@@ -341,6 +343,8 @@ pub(crate) fn job(panels: Vec<PanelRow>) -> Job {
         odds: OddsTerms::default(),
         panels,
         stock: BTreeMap::new(),
+        offcuts: Vec::new(),
+        useful_offcut: Length::whole_mm(150),
         recipes: recipes
             .into_iter()
             .map(|recipe| (recipe.id.clone(), recipe))

@@ -16,6 +16,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 
 import numpy as np
+import openpyxl
 from scipy.integrate import quad
 from scipy.optimize import brentq
 from shapely import STRtree
@@ -237,12 +238,87 @@ def guillotine(pieces):
     return False
 
 
-def cuts(plan):
-    laid = {piece["id"]: piece for layer in plan["layers"] for piece in layer["pieces"]}
+LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "\"": 25.4, "ft": 304.8, "'": 304.8, "yd": 914.4}
+
+
+def millimetres(text, unit="mm"):
+    """A length as the tables write it: a number, and a unit unless it is the job's."""
+    number, own = re.fullmatch(r"\s*([0-9.]+)\s*([a-z\"']*)\s*", str(text)).groups()
+    return float(number) * LENGTHS[own or unit]
+
+
+def table(job, name):
+    """Rows of a table of the job, in a CSV file or in a sheet of a workbook."""
+    file = Path(job, f"{name}.csv")
+    if file.is_file():
+        with open(file, newline="", encoding="utf-8-sig") as lines:
+            return list(csv.DictReader(lines))
+    for book in sorted(Path(job).glob("*.xlsx")):
+        sheets = openpyxl.load_workbook(book, read_only=True, data_only=True)
+        if name in sheets.sheetnames:
+            rows = list(sheets[name].iter_rows(values_only=True))
+            return [dict(zip(rows[0], row)) for row in rows[1:] if any(cell is not None for cell in row)]
+    return []
+
+
+def materials(job):
+    """The catalogue's rows, the job's own before the built-in ones."""
+    found = {}
+    for folder in (Path(__file__).parents[2] / "catalogs", Path(job, "catalogs")):
+        file = folder / "materials.csv"
+        if file.is_file():
+            with open(file, newline="", encoding="utf-8-sig") as lines:
+                found.update({row["id"]: row for row in csv.DictReader(lines)})
+    return found
+
+
+def shelf(job, document):
+    """What lies on the shelf: whole units by material, offcuts by material and size in millimetres."""
+    whole, parts = defaultdict(Decimal), defaultdict(int)
+    for row in table(job, "stock"):
+        if row.get("width"):
+            size = tuple(millimetres(row[side], document.get("unit", "mm")) for side in ("width", "length"))
+            parts[row["material"], size] += int(float(row["quantity"]))
+        else:
+            whole[row["material"]] += Decimal(str(row["quantity"]))
+    return whole, parts
+
+
+def sawn(unit, kerf):
+    """The parts that a unit falls into by its cuts in order, as (x0, y0, x1, y1); each cut must run across one part, edge to edge."""
+    parts = [(0.0, 0.0, unit["stock_width_mm"], unit["stock_length_mm"])]
+    name = f"{unit['material']} {unit['stock']}"
+    for line in unit["lines"]:
+        low, high = (0, 2) if line["across"] else (1, 3)
+        near, far = (1, 3) if line["across"] else (0, 2)
+        hit = [part for part in parts if abs(part[low] - line["from_mm"]) < 0.01 and abs(part[high] - line["to_mm"]) < 0.01
+               and part[near] < line["at_mm"] < part[far]]
+        rule(len(hit) == 1, f"{name}: a cut at {line['at_mm']} runs across {len(hit)} parts")
+        for part in hit[:1]:
+            parts.remove(part)
+            first, second = list(part), list(part)
+            first[far], second[near] = line["at_mm"], line["at_mm"] + kerf
+            parts += [tuple(part) for part in (first, second) if part[far] - part[near] > 0.001]
+    return parts
+
+
+def same(a, b):
+    return all(abs(x - y) < 0.01 for x, y in zip(a, b))
+
+
+def cuts(plan, job, document):
+    laid = {piece["id"]: (piece, layer) for layer in plan["layers"] for piece in layer["pieces"]}
     rule(len(laid) == sum(len(layer["pieces"]) for layer in plan["layers"]), "piece ids are not unique")
+    rows = materials(job)
+    whole, parts = shelf(job, document)
+    useful = millimetres(document.get("useful_offcut", "150 mm"), document.get("unit", "mm"))
     seen = set()
-    numbers = defaultdict(list)
+    numbers, taken = defaultdict(list), defaultdict(lambda: defaultdict(int))
+    left, turns = [], defaultdict(set)
     for unit in plan["cuts"]:
+        row = rows[unit["material"]]
+        is_facing = any(piece["id"] in laid for piece in unit["pieces"])
+        kerf = millimetres(row.get("kerf") or 0) if is_facing else None
         numbers[unit["material"]].append(unit["stock"])
         rects = []
         for piece in unit["pieces"]:
@@ -251,22 +327,69 @@ def cuts(plan):
             name = f"{unit['material']} {unit['stock']}: piece {piece['id']}"
             rule(x0 > -1e-6 and y0 > -1e-6 and x1 < unit["stock_width_mm"] + 1e-3 and y1 < unit["stock_length_mm"] + 1e-3, f"{name} is not within the stock")
             rects.append((x0, y0, x1, y1))
-            wall = laid.get(piece["id"])
+            wall, layer = laid.get(piece["id"], (None, None))
             if wall is not None:
                 rule(piece["id"] not in seen, f"{name} is cut twice")
                 seen.add(piece["id"])
+                rule(unit["material"] == layer["material"] or row.get("same_as") == layer["material"], f"{name} is of {layer['material']}")
                 size = (piece["height_mm"], piece["width_mm"]) if piece["turned"] else (piece["width_mm"], piece["height_mm"])
                 fits = all(cut > need - 0.01 for cut, need in zip(size, (wall["width_mm"], wall["height_mm"])))
-                fits_turned = all(cut > need - 0.01 for cut, need in zip(size, (wall["height_mm"], wall["width_mm"])))
-                rule(fits or fits_turned, f"{name} is cut {size}, the wall needs {wall['width_mm']} × {wall['height_mm']}")
+                rule(fits, f"{name} is cut {size}, the wall needs {wall['width_mm']} × {wall['height_mm']}")
+                if (row.get("grain") or "none") != "none":
+                    turns[layer["panel"], layer["layer"]].add(piece["turned"])
         for at, a in enumerate(rects):
             for b in rects[at + 1:]:
                 rule(min(a[2], b[2]) - max(a[0], b[0]) < 1e-3 or min(a[3], b[3]) - max(a[1], b[1]) < 1e-3, f"{unit['material']} {unit['stock']}: two pieces overlap")
         rule(guillotine(rects), f"{unit['material']} {unit['stock']}: cannot be cut by straight cuts")
+        if is_facing:
+            size = (unit["stock_width_mm"], unit["stock_length_mm"])
+            taken[unit["material"]][unit["from"]] += 1
+            if unit["from"] == "offcut":
+                known = [key for key in parts if key[0] == unit["material"] and all(abs(a - b) <= 1 for a, b in zip(key[1], size)) and parts[key] > 0]
+                rule(known, f"{unit['material']} {unit['stock']}: no offcut of {size} mm is on the shelf")
+                for key in known[:1]:
+                    parts[key] -= 1
+            else:
+                rule(same(size, (millimetres(row["width"]), millimetres(row["length"]))), f"{unit['material']} {unit['stock']}: {size} is no size of the catalogue")
+            rest = sawn(unit, kerf)
+            for rect in rects:
+                hit = [part for part in rest if same(part, rect)]
+                rule(len(hit) == 1, f"{unit['material']} {unit['stock']}: the cuts do not free the piece at {rect}")
+                rest = [part for part in rest if part not in hit]
+            left += [(unit["material"], part[2] - part[0], part[3] - part[1]) for part in rest]
         counted["stock units"] += 1
     rule(seen == set(laid), f"{len(set(laid) - seen)} pieces are cut from nothing")
+    for layer, ways in turns.items():
+        rule(len(ways) == 1, f"{layer}: some of its pieces are turned against the grain")
     for material, stock in numbers.items():
         rule(sorted(stock) == list(range(1, len(stock) + 1)), f"{material}: stock units are not numbered from 1")
+    for material, from_where in taken.items():
+        rule(from_where["shelf"] <= whole[material], f"{material}: {from_where['shelf']} are cut from the shelf, {whole[material]} are there")
+        rule(from_where["bought"] == 0 or from_where["shelf"] == int(whole[material]), f"{material}: bought while some are on the shelf")
+    totals(plan, rows, taken)
+    kept(plan, parts, left, useful)
+
+
+def totals(plan, rows, taken):
+    """The totals are those of the cut plan, and no less is bought than the bound and the area ask for."""
+    for total in plan["cut_totals"]:
+        family = [id for id in rows if id == total["material"] or rows[id].get("same_as") == total["material"]]
+        for key, word in (("offcuts", "offcut"), ("shelf", "shelf"), ("bought", "bought")):
+            count = sum(taken[id][word] for id in family)
+            rule(total[key] == count, f"{total['material']}: {count} cut from {word}, the total says {total[key]}")
+        rule(total["least_bought"] <= total["bought"], f"{total['material']}: buys fewer than possible")
+        if total["cost"] is not None:
+            rule(Decimal(total["least_cost"]) <= Decimal(total["cost"]), f"{total['material']}: costs less than possible")
+
+
+def kept(plan, parts, left, useful):
+    """The offcuts listed are what was on the shelf and not cut, and what the cuts leave that is worth keeping."""
+    expected = [(material, *size) for (material, size), count in parts.items() for _ in range(count)]
+    expected += [part for part in left if min(part[1:]) >= useful - 0.001]
+    listed = [(row["material"], row["width_mm"], row["length_mm"]) for row in plan["offcuts"] for _ in range(row["count"])]
+    rule(len(expected) == len(listed), f"{len(listed)} offcuts are listed, {len(expected)} are left")
+    for a, b in zip(sorted(expected), sorted(listed)):
+        rule(a[0] == b[0] and all(abs(x - y) <= 1 for x, y in zip(a[1:], b[1:])), f"an offcut {a} is left, {b} is listed")
 
 
 # --- drums and crates -------------------------------------------------------------------------------------------------
@@ -740,6 +863,8 @@ def purchase(plan):
         rule(have[material] + bought[material] >= amount, f"{material}: {have[material]} on the shelf and {bought[material]} bought, {amount} needed")
     stock_units = defaultdict(int)
     for unit in plan["cuts"]:
+        if unit["from"] == "offcut":
+            continue
         stock_units[unit["material"]] += 1
     for material, units in stock_units.items():
         rule(need[material] >= units, f"{material}: {units} stock units are cut, only {need[material]} are in the demands")
@@ -792,14 +917,14 @@ def main(path, job):
     with open(path, encoding="utf-8") as file:
         plan = json.load(file)
     rule(plan["format"] == "facelay-plan/1", "the format is not facelay-plan/1")
-    for judge in (panels, layers, cuts, drums, schedule):
-        judge(plan)
     settings = tomllib.loads(Path(job, "job.toml").read_text(encoding="utf-8"))
+    for judge in (panels, layers, drums, schedule):
+        judge(plan)
+    cuts(plan, job, settings)
     crates(plan, settings, job)
     bid(plan, settings.get("terms", {}))
     limits(plan, job)
     steps_complete(plan, job)
-    settings = tomllib.loads(Path(job, "job.toml").read_text(encoding="utf-8"))
     strains(plan, settings)
     drum_use(plan)
     returns(plan, settings, job)

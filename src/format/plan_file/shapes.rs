@@ -66,7 +66,36 @@ struct Cut<'a> {
     stock: u64,
     stock_width_mm: f64,
     stock_length_mm: f64,
+    from: &'static str,
     pieces: Vec<CutPiece<'a>>,
+    lines: Vec<Line>,
+}
+
+#[derive(Serialize)]
+struct Line {
+    across: bool,
+    at_mm: f64,
+    from_mm: f64,
+    to_mm: f64,
+}
+
+#[derive(Serialize)]
+struct CutTotal<'a> {
+    material: &'a str,
+    offcuts: u64,
+    shelf: u64,
+    bought: u64,
+    least_bought: u64,
+    cost: Option<String>,
+    least_cost: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Offcut<'a> {
+    material: &'a str,
+    width_mm: f64,
+    length_mm: f64,
+    count: u64,
 }
 
 #[derive(Serialize)]
@@ -235,6 +264,14 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
         }),
     )?;
     map.serialize_entry(
+        "cut_totals",
+        &Rows(|| plan.takeoff.cut_totals.iter().map(total_row)),
+    )?;
+    map.serialize_entry(
+        "offcuts",
+        &Rows(|| plan.takeoff.offcuts.iter().map(offcut_row)),
+    )?;
+    map.serialize_entry(
         "tube_cuts",
         &Rows(|| plan.rolling.tube_cuts.iter().map(tube_row)),
     )?;
@@ -339,7 +376,40 @@ fn cut_row(unit: &CutUnit) -> Cut<'_> {
         stock: unit.stock,
         stock_width_mm: unit.width.to_mm(),
         stock_length_mm: unit.length.to_mm(),
+        from: unit.from.name(),
         pieces: pieces.collect(),
+        lines: unit.lines.iter().map(line_row).collect(),
+    }
+}
+
+fn line_row(line: &crate::takeoff::CutLine) -> Line {
+    Line {
+        across: line.across,
+        at_mm: line.at.to_mm(),
+        from_mm: line.from.to_mm(),
+        to_mm: line.to.to_mm(),
+    }
+}
+
+fn total_row(total: &crate::takeoff::CutTotal) -> CutTotal<'_> {
+    let money = |money: crate::units::Money| money.cents().amount().to_string();
+    CutTotal {
+        material: &total.material,
+        offcuts: total.offcuts,
+        shelf: total.shelf,
+        bought: total.bought,
+        least_bought: total.least_bought,
+        cost: total.cost.map(|(cost, _)| money(cost)),
+        least_cost: total.cost.map(|(_, least)| money(least)),
+    }
+}
+
+fn offcut_row(offcut: &crate::job::Offcut) -> Offcut<'_> {
+    Offcut {
+        material: &offcut.material,
+        width_mm: offcut.width.to_mm(),
+        length_mm: offcut.length.to_mm(),
+        count: offcut.count,
     }
 }
 

@@ -89,7 +89,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         problems,
     );
     openings::read(&tables, &mut panels, problems);
-    let stock = stock::read(&tables, &catalog, problems);
+    let (stock, offcuts) = stock::read(&tables, &catalog, problems);
     terms
         .own_lines
         .extend(lines::read(&tables, &settings.currency, problems));
@@ -121,6 +121,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         odds,
         panels,
         stock,
+        offcuts,
+        useful_offcut: settings.useful_offcut,
         recipes,
         catalog,
         inputs: files

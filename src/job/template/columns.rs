@@ -460,6 +460,18 @@ pub(super) const SHEETS: &[Sheet] = &[
                 "sheet, roll, g, ml or each; kg and l are converted",
                 9.0,
             ),
+            column(
+                "width",
+                "Of a part sheet or roll end: its size along the width of a whole one. Empty for whole ones.",
+                LENGTH,
+                11.0,
+            ),
+            column(
+                "length",
+                "Of a part sheet or roll end: its size along the length of a whole one. Empty for whole ones.",
+                LENGTH,
+                11.0,
+            ),
             column("notes", "Anything else.", "any text", 24.0),
         ],
     },
