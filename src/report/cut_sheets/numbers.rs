@@ -58,10 +58,15 @@ pub(super) fn write<'a>(
         let with_size = label(&sheet.frame, &sheet.number, Some(&sheet.size));
         let alone = label(&sheet.frame, &sheet.number, None);
         let labels: Vec<Label> = with_size.into_iter().chain(alone).collect();
-        let tries = [3, 2, 1].into_iter().flat_map(|how| labels.iter().map(move |label| (how, label)));
+        let tries = [3, 2, 1]
+            .into_iter()
+            .flat_map(|how| labels.iter().map(move |label| (how, label)));
         let placed = tries.into_iter().find_map(|(how, label)| {
             let good = |at: (f64, f64)| match how {
-                3 => corners(&around(label, at)).into_iter().chain([at]).all(shown),
+                3 => corners(&around(label, at))
+                    .into_iter()
+                    .chain([at])
+                    .all(shown),
                 2 => shown(at),
                 _ => true,
             };
