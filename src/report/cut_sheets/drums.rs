@@ -143,8 +143,8 @@ fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
     let leader = plan.job.catalog.drum_kit.leader.to_mm()
         / (std::f64::consts::PI * drum.diameter.to_mm()).max(1.0);
     roll.wind(page, turns, leader.min(turns / 2.0));
-    for (number, rolled) in (1_usize..).zip(&drum.panels).take(9) {
-        roll.ends(page, rolled.turns, &number.to_string());
+    for (ends, words) in ends(drum) {
+        roll.ends(page, &ends, (over, &words));
     }
     cross(page, (x, y));
     let low = y + over + 7.0;
@@ -222,20 +222,47 @@ impl Roll {
         }
     }
 
-    /// Marks where a panel with so many turns ends.
-    fn ends(&self, page: &mut Figure, turns: f64, words: &str) {
-        let on = self.point(turns, 0.0);
-        let angle = turns * std::f64::consts::TAU;
-        let off = |radius: f64| {
-            (
-                on.0 + radius * libm::sin(angle),
-                on.1 - radius * libm::cos(angle),
-            )
-        };
-        page.draw(Path::circle(on, 0.7, 0.0).fill(Fill::Black));
-        let (x, y) = off(3.4);
+    /// Marks where panels end, with their numbers outside the roll.
+    fn ends(&self, page: &mut Figure, turns: &[f64], (over, words): (f64, &str)) {
+        for turned in turns {
+            let dot = Path::circle(self.point(*turned, 0.0), 0.7, 0.0);
+            page.draw(dot.fill(Fill::Black));
+        }
+        let angle = turns
+            .first()
+            .map_or(0.0, |turned| turned * std::f64::consts::TAU);
+        let half = text_width(words, 2.9, true) / 2.0;
+        let (out_x, out_y) = (over + 2.0 + half, over + 3.2);
+        let (x, y) = (
+            self.at.0 + out_x * libm::sin(angle),
+            self.at.1 - out_y * libm::cos(angle),
+        );
         page.centre((x, y + 1.0), Type::bold(2.9), words);
     }
+}
+
+/// Where panels end, in turns, those that end at nearly the same place of the round together, with their numbers.
+fn ends(drum: &Drum) -> Vec<(Vec<f64>, String)> {
+    const NEAR: f64 = 0.06;
+    const MOST: usize = 9;
+    let mut panels: Vec<(f64, usize)> = drum
+        .panels
+        .iter()
+        .map(|rolled| rolled.turns)
+        .zip(1..)
+        .take(MOST)
+        .collect();
+    panels.sort_by(|a, b| a.0.rem_euclid(1.0).total_cmp(&b.0.rem_euclid(1.0)));
+    panels
+        .chunk_by(|a, b| b.0.rem_euclid(1.0) - a.0.rem_euclid(1.0) < NEAR)
+        .map(|near| {
+            let numbers: Vec<String> = near.iter().map(|(_, number)| number.to_string()).collect();
+            (
+                near.iter().map(|(turns, _)| *turns).collect(),
+                numbers.join(", "),
+            )
+        })
+        .collect()
 }
 
 fn cross(page: &mut Figure, (x, y): (f64, f64)) {
