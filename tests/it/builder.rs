@@ -20,6 +20,7 @@ use facelay::job::Opening;
 use facelay::job::OpeningShape;
 use facelay::job::PanelRow;
 use facelay::job::PanelShape;
+use facelay::job::Paper;
 use facelay::job::RollAlong;
 use facelay::job::Terms;
 use facelay::recipe::Basis;
@@ -248,7 +249,7 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         title: "Test".to_owned(),
         currency: "EUR".to_owned(),
         unit: LengthUnit::Mm,
-        paper: facelay::job::Paper::A4,
+        paper: Paper::A4,
         first_day: date(2026, 12, 1),
         hand_over: None,
         order_day: date(2026, 11, 25),

@@ -331,7 +331,7 @@ pub(crate) fn job(panels: Vec<PanelRow>) -> Job {
         title: "Assembly hall".to_owned(),
         currency: "EUR".to_owned(),
         unit: LengthUnit::Mm,
-        paper: facelay::job::Paper::A4,
+        paper: Paper::A4,
         first_day: day,
         hand_over: None,
         order_day: day,

@@ -200,7 +200,7 @@ pub(crate) fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
         title: "Test hall".to_owned(),
         currency: "EUR".to_owned(),
         unit: LengthUnit::Mm,
-        paper: facelay::job::Paper::A4,
+        paper: Paper::A4,
         first_day: date(2026, 12, 1),
         hand_over: None,
         order_day: date(2026, 11, 20),

@@ -10,7 +10,8 @@ use crate::units::Length;
 pub(super) fn units(plan: &Plan) -> Vec<CutUnit> {
     let diameter = |id: &str| {
         let tube = plan.job.catalog.materials.get(id);
-        tube.and_then(|tube| tube.diameter).unwrap_or(Length::whole_mm(100))
+        tube.and_then(|tube| tube.diameter)
+            .unwrap_or(Length::whole_mm(100))
     };
     let kerf = plan.job.catalog.drum_kit.kerf;
     let unit = |cut: &crate::rolling::TubeCut| {
