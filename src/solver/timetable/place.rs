@@ -442,29 +442,6 @@ pub(super) fn run_end(model: &Model, task: usize, crew: &[usize], start: Minute)
     away.map_or(end, |(from, _)| end.min(from))
 }
 
-/// Returns the last start from which a crew has worked `minutes` by `finish`, pausing over breaks and absences.
-pub(super) fn back(
-    model: &Model,
-    task: usize,
-    crew: &[usize],
-    finish: Minute,
-    minutes: Minute,
-) -> Option<Minute> {
-    let calendar = model.calendar(task);
-    let (mut at, mut left) = (finish, minutes);
-    while left > 0
-        && let Some((from, until)) = previous_absence(&model.problem.people, crew, at)
-    {
-        let worked = calendar.work_between(until, at);
-        if worked >= left {
-            break;
-        }
-        left -= worked;
-        at = from;
-    }
-    calendar.back(at, left)
-}
-
 /// Returns the stretches in which a crew works `minutes` from `start`.
 pub(super) fn segments(
     model: &Model,
@@ -505,16 +482,6 @@ fn next_absence(people: &[Person], crew: &[usize], t: Minute) -> Option<Span> {
             .copied()
     });
     next.min()
-}
-
-/// Returns the absence of anyone in the crew that begins before `t` and ends last.
-fn previous_absence(people: &[Person], crew: &[usize], t: Minute) -> Option<Span> {
-    let previous = crew.iter().filter_map(|&person| {
-        let absences = &people[person].absences;
-        let before = absences.partition_point(|&(start, _)| start < t);
-        before.checked_sub(1).map(|at| absences[at])
-    });
-    previous.max_by_key(|&(_, end)| end)
 }
 
 /// Returns the working minutes of a task on each of its days; a task without work has one day of none.
