@@ -4,6 +4,7 @@ use crate::files;
 use crate::files::Written;
 use crate::format;
 use crate::format::CannotWrite;
+use crate::plan;
 use crate::plan::Plan;
 use crate::report;
 use crate::report::Purpose;
@@ -15,7 +16,7 @@ use super::say;
 
 /// Plans and writes, or says why not.
 pub(super) fn run(arguments: &Arguments) -> Ending {
-    let Some(plan) = load::plan(&arguments.job) else {
+    let Some(plan) = load::case(&arguments.job, None, plan::weigh) else {
         anstream::eprintln!("nothing was written");
         return Ending::Refused;
     };

@@ -1,5 +1,7 @@
 //! What the conservator wrote: the job, its panels and its stock, read, checked and joined with recipes and catalogue.
 
+mod case;
+mod odds;
 mod panel;
 mod people;
 mod place;
@@ -16,6 +18,13 @@ use crate::recipe::Recipe;
 use crate::units::LengthUnit;
 use crate::units::Quantity;
 
+pub use case::ByOthers;
+pub use case::Case;
+pub use odds::Condition;
+pub use odds::OddsTerms;
+pub use odds::Spread;
+pub use odds::SpreadOf;
+pub use odds::ThreePoints;
 pub use panel::Opening;
 pub use panel::OpeningShape;
 pub use panel::PanelRow;
@@ -29,7 +38,12 @@ pub use place::WayOutKind;
 pub use read::read;
 pub use template::TemplateKind;
 pub use template::template;
-pub use terms::LumpSum;
+pub use terms::CostGroup;
+pub use terms::Disposal;
+pub use terms::LabourAt;
+pub use terms::MaterialsAt;
+pub use terms::OwnLine;
+pub use terms::PaidPer;
 pub use terms::Terms;
 
 /// A whole job, checked: every id in it names something that exists.
@@ -53,8 +67,12 @@ pub struct Job {
     pub people: Vec<Person>,
     /// Equipment.
     pub equipment: Vec<Equipment>,
-    /// Percentages, lump sums and allowances.
+    /// Percentages, own cost lines and allowances.
     pub terms: Terms,
+    /// The same job with named things otherwise.
+    pub cases: Vec<Case>,
+    /// How far off the figures may be.
+    pub odds: OddsTerms,
     /// The panel rows, in the order written.
     pub panels: Vec<PanelRow>,
     /// What is on the shelf, by material id; an offcut or odd tube is not here.

@@ -16,6 +16,8 @@ use crate::plan::Plan;
 
 pub use table::Bars;
 pub use table::Block;
+pub use table::Chart;
+pub use table::ChartKind;
 pub use table::Column;
 pub use table::Kind;
 pub use table::Mark;
@@ -86,5 +88,10 @@ pub const ALL: &[Entry] = &[
         name: "price",
         purpose: Purpose::Tables,
         build: bid::build_tables,
+    },
+    Entry {
+        name: "compare",
+        purpose: Purpose::Tables,
+        build: bid::build_comparison,
     },
 ];

@@ -15,6 +15,7 @@ use facelay::catalog::Use;
 use facelay::diag::Place;
 use facelay::geometry::Point;
 use facelay::job::Job;
+use facelay::job::OddsTerms;
 use facelay::job::Opening;
 use facelay::job::OpeningShape;
 use facelay::job::PanelRow;
@@ -66,6 +67,7 @@ pub(crate) fn panel(name: &str, width: f64, height: f64) -> PanelRow {
         give: Give::Stiff,
         adhesive: Adhesive::Paste,
         release_rate: None,
+        removal_factor: None,
         thickness: None,
         grams_per_m2: None,
         height_above_floor: Length::ZERO,
@@ -242,6 +244,8 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         people: Vec::new(),
         equipment: Vec::new(),
         terms: Terms::default(),
+        cases: Vec::new(),
+        odds: OddsTerms::default(),
         panels,
         stock: BTreeMap::new(),
         recipes: BTreeMap::from([("facing".to_owned(), recipe)]),

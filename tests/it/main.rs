@@ -28,6 +28,7 @@ mod facing_check;
 mod faults;
 mod input;
 mod job;
+mod odds;
 mod purchase;
 mod readme;
 mod recipes;

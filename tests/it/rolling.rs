@@ -288,6 +288,7 @@ pub(crate) fn row(name: &str, width: f64, height: f64) -> PanelRow {
         give: Give::Stiff,
         adhesive: Adhesive::Paste,
         release_rate: None,
+        removal_factor: None,
         thickness: None,
         grams_per_m2: None,
         height_above_floor: Length::ZERO,
@@ -322,6 +323,8 @@ pub(crate) fn job(panels: Vec<PanelRow>) -> Job {
         people: Vec::new(),
         equipment: Vec::new(),
         terms: Terms::default(),
+        cases: Vec::new(),
+        odds: OddsTerms::default(),
         panels,
         stock: BTreeMap::new(),
         recipes: recipes

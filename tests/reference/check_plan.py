@@ -416,13 +416,35 @@ def bid(plan, job_terms):
     rule(subtotal == Decimal(document["subtotal"]), f"lines add up to {subtotal}, the bid says {document['subtotal']}")
     terms = {key: Decimal(str(value).rstrip(" %")) for key, value in job_terms.items() if key in ("contingency", "overhead", "markup", "tax")}
     base = subtotal
-    for key in ("contingency", "overhead", "markup", "tax"):
+    own_percent = {group: Decimal(str(value).rstrip(" %")) for group, value in job_terms.get("contingency_of", {}).items()}
+    contingency = Decimal(0)
+    for group in sorted({line["group"] for line in document["lines"]}):
+        amount = sum(Decimal(line["amount"]) for line in document["lines"] if line["group"] == group)
+        contingency += (amount * own_percent.get(group, terms.get("contingency", Decimal(0))) / 100).quantize(CENT, ROUND_HALF_UP)
+    rule(contingency == Decimal(document["contingency"]), f"contingency is {document['contingency']}, the groups' percentages give {contingency}")
+    base += contingency
+    for key in ("overhead", "markup", "tax"):
         share = (base * terms.get(key, Decimal(0)) / 100).quantize(CENT, ROUND_HALF_UP)
         rule(share == Decimal(document[key]), f"{key} is {document[key]}, {terms.get(key, 0)} % of {base} is {share}")
         base += share
     parts = sum(Decimal(document[key]) for key in ("subtotal", "contingency", "overhead", "markup", "tax"))
     rule(parts == Decimal(document["total"]), f"the parts add up to {parts}, the bid says {document['total']}")
-    goods = sum(Decimal(line["amount"]) for line in document["lines"] if line["group"] in ("materials", "freight", "drums", "crates"))
+    bought = [line for line in document["lines"] if line["unit"].startswith("pack of ") or line["unit"] == "order"]
+    goods = sum(Decimal(line["amount"]) for line in bought)
+    odds = document.get("odds")
+    if odds:
+        levels = [Decimal(odds[key]) for key in ("p10", "p50", "p80", "p90")]
+        rule(levels == sorted(levels), f"the odds' prices are not in order: {levels}")
+        for key, price in zip(("p10", "p50", "p80", "p90"), levels):
+            cost = Decimal(odds["cost"][key])
+            expected = cost
+            for percent in ("overhead", "markup", "tax"):
+                expected += (expected * terms.get(percent, Decimal(0)) / 100).quantize(CENT, ROUND_HALF_UP)
+            rule(expected == price, f"{key}: price {price}, overhead, markup and tax on {cost} give {expected}")
+        rule(0 <= odds["enough"] <= 1, f"a share of {odds['enough']}")
+    if job_terms.get("materials") == "as-used":
+        rule(goods <= Decimal(plan["purchase"]["total"]), f"materials as used cost {goods}, more than all orders, {plan['purchase']['total']}")
+        return
     rule(goods == Decimal(plan["purchase"]["total"]), f"materials, drums, crates and freight are {goods} in the bid, {plan['purchase']['total']} in the orders")
 
 

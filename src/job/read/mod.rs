@@ -5,8 +5,11 @@
 
 mod bounds;
 mod calendar;
+mod cases;
 mod checks;
 mod joining;
+mod lines;
+mod odds;
 mod openings;
 mod outlines;
 mod panels;
@@ -31,6 +34,7 @@ use crate::units::LengthUnit;
 use crate::units::NumberStyle;
 
 use super::Job;
+use super::PanelRow;
 pub(crate) use joining::built_in_recipes;
 use tables::Tables;
 
@@ -72,7 +76,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     let places = place::read(&root, problems);
     let people = people::read(&root, &settings.currency, problems);
     let equipment = people::equipment(&root, &settings.currency, problems);
-    let terms = terms::read(&root, &settings.currency, problems);
+    let mut terms = terms::read(&root, &settings.currency, problems);
+    let odds = odds::read(&root, &settings.currency, problems);
     let catalog = joining::catalog(&root, files, problems);
     let book = joining::recipes(files, &catalog, writing.style, problems);
 
@@ -85,7 +90,16 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     );
     openings::read(&tables, &mut panels, problems);
     let stock = stock::read(&tables, &catalog, problems);
-    let recipes = checks::recipes_in_use(&panels, &book, problems);
+    terms.own_lines.extend(lines::read(&tables, &settings.currency, problems));
+    let mut recipes = checks::recipes_in_use(&panels, &book, problems);
+    let panels: Vec<PanelRow> = panels.into_iter().map(|panel| panel.row).collect();
+    let known = cases::Known {
+        panels: &panels,
+        people: &people,
+        book: &book,
+        currency: &settings.currency,
+    };
+    let cases = cases::read(&root, known, &mut recipes, problems);
     checks::days(&root, &settings, &places, problems);
     checks::crew(&root, &recipes, &people, &equipment, &places, problems);
     Some(Job {
@@ -99,7 +113,9 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         people,
         equipment,
         terms,
-        panels: panels.into_iter().map(|panel| panel.row).collect(),
+        cases,
+        odds,
+        panels,
         stock,
         recipes,
         catalog,

@@ -25,6 +25,8 @@ const KEYS: &[&str] = &[
     "person",
     "equipment",
     "terms",
+    "case",
+    "odds",
     "drum",
     "crate",
     "tables",
