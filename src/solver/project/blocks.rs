@@ -36,16 +36,17 @@ struct Block {
     members: Vec<(usize, usize)>,
 }
 
-/// Plans every block and places one after another; `count` is told the dead ends.
+/// Plans every block and places one after another; `count` is told the dead ends, which may come to `most`.
 pub(super) fn plan(
     problem: &Problem,
     distances: &Distances,
+    most: u64,
     count: &mut u64,
     stop: &mut dyn FnMut() -> bool,
 ) -> Blocks {
     let mut blocks = Vec::new();
     for members in tied(problem, distances) {
-        match planned(problem, distances, &members, count, stop) {
+        match planned(problem, distances, &members, most, count, stop) {
             Ok(block) => blocks.push(block),
             Err(Ending::Proved) => return Blocks::Impossible,
             Err(Ending::Stopped) => return Blocks::Unknown,
@@ -73,6 +74,7 @@ fn planned(
     problem: &Problem,
     distances: &Distances,
     members: &[usize],
+    most: u64,
     count: &mut u64,
     stop: &mut dyn FnMut() -> bool,
 ) -> Result<Block, Ending> {
@@ -100,7 +102,7 @@ fn planned(
         return Err(Ending::Stopped);
     };
     let mut prover = Prover::new(&alone, alone.length());
-    let ending = prover.search(DEAD_ENDS, stop);
+    let ending = prover.search(DEAD_ENDS.min(most.saturating_sub(*count)), stop);
     *count += prover.effort;
     let starts = prover.best.ok_or(ending)?;
     let starts = starts.into_iter().map(to_size);
@@ -164,10 +166,8 @@ fn in_order(distances: &Distances, blocks: Vec<Block>) -> Vec<Block> {
         Distances::is_way(distances.from(first)[second])
     };
     let followers = |block: &Block| blocks.iter().filter(|other| leads(block, other)).count();
-    let mut keyed: Vec<(usize, Block)> = blocks
-        .iter()
-        .map(|block| (followers(block), block.clone()))
-        .collect();
+    let counts: Vec<usize> = blocks.iter().map(followers).collect();
+    let mut keyed: Vec<(usize, Block)> = counts.into_iter().zip(blocks).collect();
     // Ways go on: what comes before has more followers than what comes after.
     keyed.sort_by_key(|(followers, _)| std::cmp::Reverse(*followers));
     keyed.into_iter().map(|(_, block)| block).collect()

@@ -84,6 +84,29 @@ impl Distances {
         &self.rows[activity * self.count..(activity + 1) * self.count]
     }
 
+    /// The least start of every activity.
+    pub(super) fn heads(&self) -> Vec<i64> {
+        let mut heads = vec![0; self.count];
+        for from in 0..self.count {
+            for (head, &way) in heads.iter_mut().zip(self.from(from)) {
+                *head = way.max(*head);
+            }
+        }
+        heads
+    }
+
+    /// The least time from every start to the end of the plan.
+    pub(super) fn tails(&self, problem: &Problem) -> Vec<i64> {
+        let tail = |from: usize| {
+            let ways = self.from(from).iter().zip(problem.activities());
+            ways.filter(|(way, _)| Self::is_way(**way))
+                .map(|(way, to)| way + to.duration)
+                .max()
+                .unwrap_or(0)
+        };
+        (0..self.count).map(tail).collect()
+    }
+
     /// Whether an entry stands for a way.
     #[inline]
     pub(super) fn is_way(entry: i64) -> bool {

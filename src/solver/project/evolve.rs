@@ -9,6 +9,8 @@
 //! 185 (2008) 495–508 (busy stretches); Debels & Vanhoucke, *A decomposition-based genetic algorithm*, Operations
 //! Research 55 (2007) 457–469 (two populations); both cited from memory, the sizes here are our own.
 
+use std::collections::BTreeSet;
+
 use super::dice::Dice;
 use super::distances::Distances;
 use super::incumbent::Incumbent;
@@ -28,7 +30,11 @@ const MOST_MEMBERS: usize = 2000;
 /// And at least.
 const LEAST_MEMBERS: usize = 8;
 /// Schedules for each member, with one more for every two activities.
-const SCHEDULES_A_MEMBER: u64 = 60;
+const SCHEDULES_A_MEMBER: u64 = 20;
+/// Shares of the schedules, in 100, after which the worse of every two neighbours leaves: first breadth, then depth.
+const SHRINK_AT: [u64; 2] = [40, 70];
+/// Smaller populations do not shrink.
+const LEAST_TO_SHRINK: usize = 40;
 /// Starts kept by all members together at most, so that large projects fit in memory.
 const MOST_STARTS: usize = 4_000_000;
 /// A parent looks for the other among one in so many members to either side.
@@ -71,6 +77,8 @@ pub(super) struct Evolution<'a> {
     order: Vec<usize>,
     size: usize,
     is_sampled: bool,
+    /// Schedules after which the populations shrink, the next one last.
+    shrink_after: Vec<u64>,
     left: Vec<Member>,
     right: Vec<Member>,
 }
@@ -104,6 +112,11 @@ impl<'a> Evolution<'a> {
             order: Vec::with_capacity(count),
             size: affordable.min(most).max(LEAST_MEMBERS),
             is_sampled: false,
+            shrink_after: SHRINK_AT
+                .iter()
+                .rev()
+                .map(|share| (effort.schedules / 100).saturating_mul(*share))
+                .collect(),
             left: Vec::new(),
             right: Vec::new(),
         }
@@ -143,10 +156,23 @@ impl<'a> Evolution<'a> {
             std::mem::take(&mut self.right),
         );
         while !incumbent.is_done() && !left.is_empty() {
+            if self.should_shrink(incumbent) && left.len() > LEAST_TO_SHRINK {
+                left = better_halves(left);
+                right = better_halves(right);
+            }
             self.generation(true, &right, &mut left, incumbent);
             self.generation(false, &left, &mut right, incumbent);
         }
         (self.left, self.right) = (left, right);
+    }
+
+    fn should_shrink(&mut self, incumbent: &Incumbent<'_>) -> bool {
+        let next = self.shrink_after.last();
+        let is_due = next.is_some_and(|&after| incumbent.schedules() >= after);
+        if is_due {
+            self.shrink_after.pop();
+        }
+        is_due
     }
 
     /// Samples the first plans and presses the better half the other way.
@@ -188,6 +214,7 @@ impl<'a> Evolution<'a> {
         children: &mut [Member],
         incumbent: &mut Incumbent<'_>,
     ) {
+        let mut ranks: BTreeSet<(usize, u64)> = children.iter().map(Member::rank).collect();
         for (own, child) in children.iter_mut().enumerate() {
             if incumbent.is_done() {
                 return;
@@ -204,7 +231,12 @@ impl<'a> Evolution<'a> {
             self.swap_neighbours(forwards, &mut order);
             if let Some(made) = self.press(forwards, &order, child.makespan, incumbent)
                 && made.rank() <= child.rank()
+                // Plans of one rank are mostly one plan: a second would only breed the same again.
+                && (made.rank() == child.rank() || ranks.insert(made.rank()))
             {
+                if made.rank() != child.rank() {
+                    ranks.remove(&child.rank());
+                }
                 *child = made;
             }
             self.order = order;
@@ -250,7 +282,7 @@ impl<'a> Evolution<'a> {
     /// The positions in a member's order that start within the busiest of a few stretches of time.
     fn busy_positions(&mut self, member: &Member) -> (usize, usize) {
         let whole = member.makespan;
-        let length = self.dice.between(whole / 4, whole * 3 / 4).max(1);
+        let length = self.dice.between(whole * 2 / 5, whole * 3 / 5).max(1);
         let mut busiest = (0, 0);
         for stretch in 0..STRETCHES {
             let begin = self.dice.between(0, whole.saturating_sub(length));
@@ -316,7 +348,10 @@ impl<'a> Evolution<'a> {
         let direction = self.direction(forwards);
         let mut starts = std::mem::take(&mut self.starts);
         let (placed, made) = match &mut self.windows {
-            Some(windows) => windows[usize::from(!forwards)].generate(order, longest, &mut starts),
+            Some(windows) => {
+                let most = incumbent.placements_left();
+                windows[usize::from(!forwards)].generate(order, longest, most, &mut starts)
+            }
             None => serial::generate(direction, &mut self.profile, order, longest, &mut starts),
         };
         // A plan given up early counts as one, too.
@@ -364,6 +399,19 @@ impl<'a> Evolution<'a> {
             mirrored,
         }
     }
+}
+
+/// The better of every two neighbours.
+fn better_halves(members: Vec<Member>) -> Vec<Member> {
+    let mut members = members.into_iter();
+    let mut better = Vec::with_capacity(members.len().div_ceil(2));
+    while let Some(one) = members.next() {
+        better.push(match members.next() {
+            Some(other) if other.rank() < one.rank() => other,
+            Some(_) | None => one,
+        });
+    }
+    better
 }
 
 fn to_weight(size: usize) -> u64 {

@@ -2,6 +2,7 @@
 
 use super::blocks;
 use super::blocks::Blocks;
+use super::bound;
 use super::distances::Distances;
 use super::evolve::Evolution;
 use super::incumbent::Incumbent;
@@ -82,7 +83,7 @@ fn in_turns(
             plan.pop();
             plan.into_iter().map(to_size).collect()
         }
-        None => match blocks::plan(problem, distances, &mut spent, stop) {
+        None => match blocks::plan(problem, distances, effort.schedules, &mut spent, stop) {
             Blocks::Plan(starts) => starts,
             Blocks::Impossible => return Err(NoPlan::Infeasible),
             Blocks::Unknown => Vec::new(),
@@ -92,7 +93,8 @@ fn in_turns(
     let Some(network) = network else {
         return Err(NoPlan::NotFound { schedules: spent });
     };
-    let mut incumbent = Incumbent::new(problem.activities().len(), to_size(prover.bound()), stop);
+    let bound = to_size(prover.bound()).max(by_energy(problem, distances));
+    let mut incumbent = Incumbent::new(problem.activities().len(), bound, stop);
     incumbent.count_schedules(spent);
     let limited = Effort {
         schedules: effort.schedules.min(SCHEDULES),
@@ -137,6 +139,13 @@ fn in_turns(
         lower_bound: to_time(incumbent.bound().min(incumbent.makespan())),
         schedules: incumbent.schedules(),
     })
+}
+
+fn by_energy(problem: &Problem, distances: &Distances) -> usize {
+    let sizes = |times: Vec<i64>| times.into_iter().map(|time| to_size(time.max(0))).collect();
+    let (heads, tails): (Vec<usize>, Vec<usize>) =
+        (sizes(distances.heads()), sizes(distances.tails(problem)));
+    bound::by_energy(problem, &heads, &tails)
 }
 
 /// The lags that say which of two starts first: they have no cycle.

@@ -27,7 +27,8 @@ pub(super) struct Windows {
     tails: Vec<i64>,
     profile: Profile,
     length: i64,
-    /// Least starts as put off so far.
+    /// Least starts, by lags alone and as put off so far.
+    first_heads: Vec<i64>,
     heads: Vec<i64>,
     earliest: Vec<i64>,
     latest: Vec<i64>,
@@ -38,20 +39,14 @@ impl Windows {
     pub(super) fn new(problem: &Problem, distances: Distances) -> Self {
         let count = problem.activities().len();
         let duration = |to: usize| problem.activities().get(to).map_or(0, |one| one.duration);
-        let tails = (0..count).map(|activity| {
-            let ways = distances.from(activity).iter().enumerate();
-            ways.filter(|(_, way)| Distances::is_way(**way))
-                .map(|(to, way)| way + duration(to))
-                .max()
-                .unwrap_or(0)
-        });
         Self {
-            tails: tails.collect(),
+            tails: distances.tails(problem),
             durations: (0..count)
                 .map(|activity| to_size(duration(activity)))
                 .collect(),
             profile: Profile::new(Lanes::new(problem), to_size(problem.length())),
             length: problem.length(),
+            first_heads: distances.heads(),
             heads: vec![0; count],
             earliest: vec![0; count],
             latest: vec![0; count],
@@ -63,13 +58,15 @@ impl Windows {
     /// Builds the plan of an order into `starts`; returns how many activities were placed and the plan's length.
     ///
     /// The order must name every activity once, after all that must start before it. There is no length if the plan
-    /// would become longer than `longest` or too many activities had to be put off.
+    /// would become longer than `longest`, or after `most` placements or too many for one plan.
     pub(super) fn generate(
         &mut self,
         order: &[usize],
         longest: usize,
+        most: usize,
         starts: &mut [usize],
     ) -> (usize, Option<usize>) {
+        let most = most.min(PATIENCE * order.len());
         let longest =
             i64::try_from(longest).map_or(self.length, |longest| longest.min(self.length));
         self.begin(longest);
@@ -79,10 +76,10 @@ impl Windows {
                 at += 1;
                 continue;
             }
-            count += 1;
-            if count > PATIENCE * order.len() {
+            if count == most {
                 return (count, None);
             }
+            count += 1;
             let duration = self.durations[activity];
             let earliest = to_size(self.earliest[activity]);
             let start = self.profile.earliest(activity, earliest, duration);
@@ -113,12 +110,7 @@ impl Windows {
     fn begin(&mut self, longest: i64) {
         self.profile.clear();
         self.placed.fill(false);
-        self.heads.fill(0);
-        for activity in 0..self.heads.len() {
-            for (to, &way) in self.distances.from(activity).iter().enumerate() {
-                self.heads[to] = self.heads[to].max(way);
-            }
-        }
+        self.heads.clone_from(&self.first_heads);
         self.free_windows(longest);
     }
 
@@ -164,12 +156,11 @@ impl Windows {
                 self.heads[to] = self.heads[to].max(head + way);
             }
         }
-        for other in 0..ways.len() {
-            let is_late = starts[other] > first || self.heads[other] > start(other);
+        for (other, &own) in starts.iter().enumerate() {
+            let is_late = own > first || self.heads[other] > start(other);
             if self.placed[other] && is_late {
                 self.placed[other] = false;
-                self.profile
-                    .give(other, starts[other], self.durations[other]);
+                self.profile.give(other, own, self.durations[other]);
             }
         }
         self.free_windows(longest);

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use super::Infeasible;
 use super::calendar::DAY;
 use super::calendar::Minute;
+use super::hours;
 use super::model::Model;
 use super::outcome::Placed;
 use super::outcome::Timetable;
-use super::place;
 use super::problem::Problem;
 
 /// What determined a task's start, and its slack.
@@ -181,7 +181,7 @@ fn explained_by(
     waits: &[(Minute, Cause)],
 ) -> Option<(Cause, Minute)> {
     let &(release, cause) = waits.iter().rev().max_by_key(|wait| wait.0)?;
-    let (start, _) = place::fit(model, task, &placed.people, release, worked(placed))?;
+    let (start, _) = hours::fit(model, task, &placed.people, release, worked(placed))?;
     (start == placed.start).then_some((cause, release))
 }
 
@@ -370,7 +370,7 @@ fn latest_start(model: &Model, task: usize, placed: &Placed, finish: Minute) -> 
     // A later start never means an earlier finish, so halving finds the last.
     while start + 1 < past {
         let middle = i64::midpoint(start, past);
-        match place::fit(model, task, &placed.people, middle, minutes) {
+        match hours::fit(model, task, &placed.people, middle, minutes) {
             Some((fitted, end)) if end <= finish => start = fitted,
             Some(_) | None => past = middle,
         }

@@ -25,6 +25,7 @@ mod daily;
 mod explain;
 mod free;
 mod generate;
+mod hours;
 mod improve;
 mod level;
 mod model;
@@ -169,7 +170,7 @@ fn timetable(model: &Model, best: &improve::Best) -> Timetable {
             start: slot.start,
             finish: slot.finish,
             people,
-            segments: place::segments(model, task, &slot.crew, slot.start, slot.minutes),
+            segments: hours::segments(model, task, &slot.crew, slot.start, slot.minutes),
         }
     };
     Timetable {

@@ -6,6 +6,7 @@ use super::calendar::FARTHEST_DAY;
 use super::calendar::Minute;
 use super::calendar::join;
 use super::free::FOREVER;
+use super::hours;
 use super::network::Arc;
 use super::network::Network;
 use super::passing::Passing;
@@ -231,7 +232,7 @@ impl Model {
     fn head(&self, task: usize, release: Minute) -> Result<(Minute, Minute), Exhausted> {
         let mut head = (FOREVER, FOREVER);
         for &(_, minutes) in &self.crews[task] {
-            if let Some((start, finish)) = place::fit(self, task, &[], release, minutes) {
+            if let Some((start, finish)) = hours::fit(self, task, &[], release, minutes) {
                 head = (head.0.min(start), head.1.min(finish));
             }
         }
