@@ -3,6 +3,7 @@
 mod case;
 mod odds;
 mod panel;
+mod paper;
 mod people;
 mod place;
 mod read;
@@ -30,6 +31,7 @@ pub use panel::OpeningShape;
 pub use panel::PanelRow;
 pub use panel::PanelShape;
 pub use panel::RollAlong;
+pub use paper::Paper;
 pub use people::Equipment;
 pub use people::Person;
 pub use place::Site;
@@ -55,6 +57,8 @@ pub struct Job {
     pub currency: String,
     /// The unit of bare lengths, and of lengths shown to people.
     pub unit: LengthUnit,
+    /// The paper that its outputs are printed on.
+    pub paper: Paper,
     /// First working day.
     pub first_day: Date,
     /// The day on whose end the wall must be clear.

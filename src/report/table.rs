@@ -4,6 +4,8 @@ use jiff::civil::Date;
 use jiff::civil::DateTime;
 use rust_decimal::Decimal;
 
+use crate::job::Paper;
+
 /// A whole document: a workbook, or the tables a command prints.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Report {
@@ -28,15 +30,6 @@ impl Report {
                 Block::Heading(_) | Block::Note(_) | Block::Bars(_) | Block::Chart(_) => None,
             })
     }
-}
-
-/// Paper sizes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Paper {
-    /// 210 × 297 mm.
-    A4,
-    /// 8½ × 11 in.
-    Letter,
 }
 
 /// One sheet of a report.

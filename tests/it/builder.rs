@@ -25,6 +25,7 @@ use facelay::job::Terms;
 use facelay::recipe::Basis;
 use facelay::recipe::Concentration;
 use facelay::recipe::Direction;
+use facelay::recipe::Laying;
 use facelay::recipe::Order;
 use facelay::recipe::PlaceRole;
 use facelay::recipe::Recipe;
@@ -121,6 +122,7 @@ pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
         thickness: None,
         diameter: None,
         wall: None,
+        feather: Length::ZERO,
         grams_per_m2: None,
         density: None,
         modulus: None,
@@ -163,6 +165,9 @@ pub(crate) fn step(id: &str, kind: StepKind) -> Step {
         margin: Length::ZERO,
         opening_lap: Length::ZERO,
         seam_distance: Length::ZERO,
+        canvas_seam_distance: Length::ZERO,
+        longest_piece: None,
+        laying: Laying::TopDown,
         trim: Length::ZERO,
         direction: Direction::Auto,
         spread: None,
@@ -237,6 +242,7 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         title: "Test".to_owned(),
         currency: "EUR".to_owned(),
         unit: LengthUnit::Mm,
+        paper: facelay::job::Paper::A4,
         first_day: date(2026, 12, 1),
         hand_over: None,
         order_day: date(2026, 11, 25),

@@ -17,6 +17,8 @@ pub(super) const MOST_PANELS: usize = 50_000;
 pub(super) const WAY_OUT: Bound = bound("a way out", 100.0, 100_000.0, "mm");
 /// Where something stands on the wall.
 pub(super) const POSITION: Bound = bound("a position on the wall", 0.0, 120_000.0, "mm");
+/// How far hands reach past the boundary of a scaffold lift.
+pub(super) const REACH: Bound = bound("the reach past a scaffold lift", 0.0, 2_000.0, "mm");
 /// Flammable liquid kept in one place: up to ten cubic metres.
 pub(super) const FLAMMABLE: Bound =
     bound("the limit for flammable liquid", 0.0, 10_000_000.0, "ml");

@@ -106,6 +106,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         title: settings.title,
         currency: settings.currency,
         unit: writing.style.unit,
+        paper: writing.paper,
         first_day: settings.first_day?,
         hand_over: settings.hand_over,
         order_day: settings.order_day.or(settings.first_day)?,
