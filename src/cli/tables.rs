@@ -60,6 +60,31 @@ pub(super) fn named(plan: &Plan, name: &str) -> Option<Report> {
     Some((entry.build)(plan))
 }
 
+/// Plans the job and prints why one panel needs its drum.
+pub(super) fn panel_drum(arguments: &Tables, panel: &str) -> Ending {
+    let Some(plan) = load::plan(&arguments.job) else {
+        return Ending::Refused;
+    };
+    let known = plan
+        .survey
+        .panels
+        .iter()
+        .position(|known| known.id == panel);
+    let Some(at) = known else {
+        return no_such_panel(&plan, panel);
+    };
+    let Some(report) = report::panel_drum(&plan, at) else {
+        say::error(
+            format!(
+                "panel `{panel}` is not rolled: its paint takes no bending, or its layers are not known"
+            ),
+            "`facelay drums JOB` shows what stays flat and why",
+        );
+        return Ending::Refused;
+    };
+    print(&report, arguments)
+}
+
 /// Prints a report as text, JSON or CSV.
 pub(super) fn print(report: &Report, arguments: &Tables) -> Ending {
     match bytes(report, arguments) {

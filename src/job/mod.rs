@@ -2,6 +2,7 @@
 
 mod case;
 mod odds;
+mod offcut;
 mod panel;
 mod paper;
 mod people;
@@ -17,6 +18,7 @@ use jiff::civil::Date;
 
 use crate::catalog::Catalog;
 use crate::recipe::Recipe;
+use crate::units::Length;
 use crate::units::LengthUnit;
 use crate::units::Quantity;
 
@@ -27,6 +29,7 @@ pub use odds::OddsTerms;
 pub use odds::Spread;
 pub use odds::SpreadOf;
 pub use odds::ThreePoints;
+pub use offcut::Offcut;
 pub use panel::Opening;
 pub use panel::OpeningShape;
 pub use panel::PanelRow;
@@ -84,10 +87,14 @@ pub struct Job {
     pub odds: OddsTerms,
     /// The panel rows, in the order written.
     pub panels: Vec<PanelRow>,
-    /// What is on the shelf, by material id; an offcut or odd tube is not here.
+    /// Whole units on the shelf, by material id; part sheets and roll ends are among the offcuts.
     pub stock: BTreeMap<String, Quantity>,
     /// Today, fixed days, what is done, bays.
     pub planning: Planning,
+    /// Part sheets and roll ends on the shelf.
+    pub offcuts: Vec<Offcut>,
+    /// The least side of an offcut that is worth keeping.
+    pub useful_offcut: Length,
     /// Recipes that panels use, by id.
     pub recipes: BTreeMap<String, Recipe>,
     /// The catalogue with the job's own rows.
@@ -118,6 +125,8 @@ impl Job {
             panels: Vec::new(),
             stock: BTreeMap::new(),
             planning: Planning::default(),
+            offcuts: Vec::new(),
+            useful_offcut: Length::ZERO,
             recipes: BTreeMap::new(),
             catalog: Catalog {
                 solvents,

@@ -12,6 +12,7 @@ use crate::rolling::Rolling;
 use crate::schedule::Activity;
 use crate::schedule::Schedule;
 use crate::survey::Survey;
+use crate::takeoff::CutFrom;
 use crate::takeoff::Need;
 use crate::takeoff::Part;
 use crate::takeoff::Takeoff;
@@ -92,18 +93,20 @@ impl Gathering<'_> {
         let to_lay = layers.filter(|layer| self.stages.schedule.left(layer.panel, layer.step) > 0.0);
         for layer in to_lay {
             let when = self.when(Some(layer.panel), Some(layer.step), "");
-            let earliest = first.entry(&layer.material).or_insert_with(|| when.clone());
+            let main = self.stages.job.catalog.main_size(&layer.material);
+            let earliest = first.entry(main).or_insert_with(|| when.clone());
             if when.first < earliest.first {
                 *earliest = when;
             }
         }
         let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
-        for cut in &self.stages.takeoff.cuts {
+        let whole = self.stages.takeoff.cuts.iter();
+        for cut in whole.filter(|cut| cut.from != CutFrom::Offcut) {
             *counts.entry(&cut.material).or_default() += 1;
         }
         for (material, count) in counts {
-            let when = match first.remove(material) {
-                Some(when) => when,
+            let when = match first.get(self.stages.job.catalog.main_size(material)) {
+                Some(when) => when.clone(),
                 None if self.stages.schedule.done.is_empty() => {
                     self.times.otherwise(self.stages.job, "the cut plan")
                 }

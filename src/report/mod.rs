@@ -6,6 +6,7 @@ pub mod answers;
 mod bid;
 mod cells;
 mod critical;
+mod crates;
 mod cut_sheets;
 mod day_sheet;
 mod day_sheets;
@@ -16,6 +17,7 @@ mod figure;
 mod labour_schedule;
 mod materials;
 mod orders;
+mod panel_drum;
 mod purchase_list;
 mod quantities;
 mod table;
@@ -38,6 +40,7 @@ pub use figure::Role;
 pub use figure::Shape;
 pub use figure::Text;
 pub use figure::Type;
+pub use panel_drum::panel_drum;
 pub use table::Bars;
 pub use table::Block;
 pub use table::Chart;
@@ -57,6 +60,8 @@ pub enum Purpose {
     Workbook,
     /// Tables that a command prints and that are written as CSV.
     Tables,
+    /// Tables that are written as CSV and too long to print.
+    Files,
 }
 
 /// A report that can be made.
@@ -96,6 +101,11 @@ pub const ALL: &[Entry] = &[
         name: "drums",
         purpose: Purpose::Tables,
         build: drums::build,
+    },
+    Entry {
+        name: "crates",
+        purpose: Purpose::Files,
+        build: crates::build,
     },
     Entry {
         name: "days",
