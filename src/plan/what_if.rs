@@ -79,8 +79,7 @@ impl Change {
     /// The change in words.
     pub fn words(&self) -> String {
         match self {
-            Self::Person(name) => format!("one more {name}"),
-            Self::Equipment(name) => format!("one more {name}"),
+            Self::Person(name) | Self::Equipment(name) => format!("one more {name}"),
             Self::Longer(60) => "an hour longer each day on site".to_owned(),
             Self::Longer(minutes) => format!("{} hours longer each day on site", minutes / 60),
             Self::Saturday => "Saturdays on site".to_owned(),
@@ -97,7 +96,7 @@ impl Change {
                 job.equipment
                     .iter_mut()
                     .find(|row| row.name == *name)?
-                    .count += 1
+                    .count += 1;
             }
             Self::Longer(minutes) => {
                 let site = job

@@ -241,7 +241,7 @@ def guillotine(pieces):
 LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "\"": 25.4, "ft": 304.8, "'": 304.8, "yd": 914.4}
 
 
-def millimetres(text, unit="mm"):
+def stated_mm(text, unit="mm"):
     """A length as the tables write it: a number, and a unit unless it is the job's."""
     number, own = re.fullmatch(r"\s*([0-9.]+)\s*([a-z\"']*)\s*", str(text)).groups()
     return float(number) * LENGTHS[own or unit]
@@ -277,7 +277,7 @@ def shelf(job, document):
     whole, parts = defaultdict(Decimal), defaultdict(int)
     for row in table(job, "stock"):
         if row.get("width"):
-            size = tuple(millimetres(row[side], document.get("unit", "mm")) for side in ("width", "length"))
+            size = tuple(stated_mm(row[side], document.get("unit", "mm")) for side in ("width", "length"))
             parts[row["material"], size] += int(float(row["quantity"]))
         else:
             whole[row["material"]] += Decimal(str(row["quantity"]))
@@ -311,14 +311,14 @@ def cuts(plan, job, document):
     rule(len(laid) == sum(len(layer["pieces"]) for layer in plan["layers"]), "piece ids are not unique")
     rows = materials(job)
     whole, parts = shelf(job, document)
-    useful = millimetres(document.get("useful_offcut", "150 mm"), document.get("unit", "mm"))
+    useful = stated_mm(document.get("useful_offcut", "150 mm"), document.get("unit", "mm"))
     seen = set()
     numbers, taken = defaultdict(list), defaultdict(lambda: defaultdict(int))
     left, turns = [], defaultdict(set)
     for unit in plan["cuts"]:
         row = rows[unit["material"]]
         is_facing = any(piece["id"] in laid for piece in unit["pieces"])
-        kerf = millimetres(row.get("kerf") or 0) if is_facing else None
+        kerf = stated_mm(row.get("kerf") or 0) if is_facing else None
         numbers[unit["material"]].append(unit["stock"])
         rects = []
         for piece in unit["pieces"]:
@@ -350,7 +350,7 @@ def cuts(plan, job, document):
                 for key in known[:1]:
                     parts[key] -= 1
             else:
-                rule(same(size, (millimetres(row["width"]), millimetres(row["length"]))), f"{unit['material']} {unit['stock']}: {size} is no size of the catalogue")
+                rule(same(size, (stated_mm(row["width"]), stated_mm(row["length"]))), f"{unit['material']} {unit['stock']}: {size} is no size of the catalogue")
             rest = sawn(unit, kerf)
             for rect in rects:
                 hit = [part for part in rest if same(part, rect)]
