@@ -6,6 +6,7 @@ use clap::Args;
 use clap::Parser;
 use clap::Subcommand;
 use clap_complete::Shell;
+use jiff::civil::Date;
 
 /// Plan the removal of mural paintings on canvas: what to buy, which drums, who does what when, what it costs
 #[derive(Debug, Parser)]
@@ -41,8 +42,8 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  facelay drums my-hall --panel N1")]
     Drums(Drums),
     /// Show who does what on which day
-    #[command(after_help = "Example:\n  facelay days my-hall")]
-    Days(Tables),
+    #[command(after_help = "Examples:\n  facelay days my-hall\n  facelay days my-hall --person \"conservator 2\"\n  facelay days my-hall --what-if saturday person=conservator")]
+    Days(Days),
     /// Show orders, packs and suppliers
     #[command(after_help = "Example:\n  facelay buy my-hall --csv > orders.csv")]
     Buy(Tables),
@@ -94,6 +95,9 @@ pub(super) struct Plan {
     /// Overwrite files that somebody made or edited since
     #[arg(long)]
     pub(super) replace: bool,
+    /// Plan the rest from this day on; the table `progress` says what is done
+    #[arg(long, value_name = "DATE")]
+    pub(super) today: Option<Date>,
 }
 
 #[derive(Debug, Args)]
@@ -107,6 +111,27 @@ pub(super) struct Tables {
     /// Print CSV; an empty line stands between two tables
     #[arg(long)]
     pub(super) csv: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Days {
+    #[command(flatten)]
+    pub(super) tables: Tables,
+    /// Show this person's days; the name of a row shows all its people
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["panel", "air", "what_if"])]
+    pub(super) person: Option<String>,
+    /// Show what happens to this panel or crate, and why then
+    #[arg(long, value_name = "PANEL", conflicts_with_all = ["air", "what_if"])]
+    pub(super) panel: Option<String>,
+    /// Show vapour and fire by day: estimates to plan by, never a reason not to measure
+    #[arg(long, conflicts_with = "what_if")]
+    pub(super) air: bool,
+    /// Plan again with each change: person=NAME, equipment=NAME, hours=1, saturday, recipe=ID; without any, the usual ones
+    #[arg(long, value_name = "CHANGE", num_args = 0..)]
+    pub(super) what_if: Option<Vec<String>>,
+    /// Plan the rest from this day on; the table `progress` says what is done
+    #[arg(long, value_name = "DATE")]
+    pub(super) today: Option<Date>,
 }
 
 #[derive(Debug, Args)]

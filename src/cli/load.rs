@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use jiff::civil::Date;
+
 use crate::diag::Problems;
 use crate::files;
 use crate::job;
@@ -14,7 +16,12 @@ use super::say;
 
 /// Reads and plans a job; says every problem. None if it has errors.
 pub(super) fn plan(folder: &Path) -> Option<Plan> {
-    match planned(folder)? {
+    plan_on(folder, None)
+}
+
+/// As [`plan`], with the rest planned from a day on.
+pub(super) fn plan_on(folder: &Path, today: Option<Date>) -> Option<Plan> {
+    match planned(folder, today)? {
         Ok(plan) => {
             say::problems(&plan.problems);
             (!plan.problems.has_errors()).then_some(plan)
@@ -29,10 +36,10 @@ pub(super) fn plan(folder: &Path) -> Option<Plan> {
 /// Reads and plans a job, or a case of it, and does something more with the plan; says every problem. None if it has errors.
 pub(super) fn case(
     folder: &Path,
-    case: Option<&str>,
+    (case, today): (Option<&str>, Option<Date>),
     more: fn(&mut Plan, &mut dyn FnMut(&'static str)),
 ) -> Option<Plan> {
-    let (job, problems) = read(folder)?;
+    let (job, problems) = read(folder, today)?;
     let Some(job) = job else {
         say::problems(&problems);
         return None;
@@ -70,15 +77,15 @@ fn chosen(job: &Job, name: &str) -> Option<Job> {
 
 /// Reads and plans a job; hands back its problems unsaid. None if a file could not be read, which is said.
 pub(super) fn problems(folder: &Path) -> Option<Problems> {
-    Some(match planned(folder)? {
+    Some(match planned(folder, None)? {
         Ok(plan) => plan.problems,
         Err(problems) => problems,
     })
 }
 
 /// The plan, or why the job could not even be read.
-fn planned(folder: &Path) -> Option<Result<Plan, Problems>> {
-    let (job, problems) = read(folder)?;
+fn planned(folder: &Path, today: Option<Date>) -> Option<Result<Plan, Problems>> {
+    let (job, problems) = read(folder, today)?;
     let progress = Progress::start();
     Some(match job {
         Some(job) => Ok(plan::make(job, problems, &mut |stage| progress.say(stage))),
@@ -87,12 +94,15 @@ fn planned(folder: &Path) -> Option<Result<Plan, Problems>> {
 }
 
 /// The job, if it has no errors, and the problems of its files. None if a file could not be read, which is said.
-fn read(folder: &Path) -> Option<(Option<Job>, Problems)> {
+fn read(folder: &Path, today: Option<Date>) -> Option<(Option<Job>, Problems)> {
     let files = files::read_job(folder)
         .map_err(|trouble| say::trouble(&trouble))
         .ok()?;
     let progress = Progress::start();
     progress.say("reading the job");
-    let (job, problems) = job::read(&files);
+    let (mut job, problems) = job::read(&files);
+    if let Some(job) = &mut job {
+        job.planning.today = today.or(job.planning.today);
+    }
     Some((job, problems.sorted()))
 }

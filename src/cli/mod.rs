@@ -8,6 +8,7 @@
 mod args;
 mod check;
 mod completions;
+mod days;
 mod fault;
 mod load;
 mod new;
@@ -52,7 +53,7 @@ fn run(command: Command) -> Ending {
             Some(panel) => tables::panel_drum(&job.tables, &panel),
             None => tables::run("drums", &job.tables, None),
         },
-        Command::Days(job) => tables::run("days", &job, None),
+        Command::Days(job) => days::run(&job),
         Command::Buy(job) => tables::run("buy", &job, None),
         Command::Bid(bid) => tables::bid(&bid),
         Command::Compare(job) => tables::compare(&job),

@@ -16,7 +16,8 @@ use super::say;
 
 /// Plans and writes, or says why not.
 pub(super) fn run(arguments: &Arguments) -> Ending {
-    let Some(plan) = load::case(&arguments.job, None, plan::weigh) else {
+    let planned = load::case(&arguments.job, (None, arguments.today), plan::weigh);
+    let Some(plan) = planned else {
         anstream::eprintln!("nothing was written");
         return Ending::Refused;
     };
@@ -65,6 +66,7 @@ fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
             }
         }
     }
+    outputs.push(("schedule.ics".to_owned(), format::write_calendar(plan)));
     drawings(plan, &mut outputs)?;
     outputs.push(("plan.json".to_owned(), format::write_plan(plan)?));
     Ok(outputs)

@@ -19,42 +19,45 @@ pub(super) fn run(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending
     let Some(plan) = load::plan(&arguments.job) else {
         return Ending::Refused;
     };
-    print(&plan, name, arguments, panel)
+    print_named(&plan, name, arguments, panel)
 }
 
 /// Plans the job, or a case of it, draws its odds and prints the price.
 pub(super) fn bid(arguments: &Bid) -> Ending {
     let case = arguments.case.as_deref();
-    let planned = load::case(&arguments.tables.job, case, plan::draw);
+    let planned = load::case(&arguments.tables.job, (case, None), plan::draw);
     match planned {
-        Some(plan) => print(&plan, "price", &arguments.tables, None),
+        Some(plan) => print_named(&plan, "price", &arguments.tables, None),
         None => Ending::Refused,
     }
 }
 
 /// Plans the job and its cases and prints them side by side.
 pub(super) fn compare(arguments: &Tables) -> Ending {
-    match load::case(&arguments.job, None, plan::weigh) {
-        Some(plan) => print(&plan, "compare", arguments, None),
+    match load::case(&arguments.job, (None, None), plan::weigh) {
+        Some(plan) => print_named(&plan, "compare", arguments, None),
         None => Ending::Refused,
     }
 }
 
-fn print(plan: &Plan, name: &str, arguments: &Tables, panel: Option<&str>) -> Ending {
-    let Some(entry) = report::ALL
-        .iter()
-        .find(|entry| entry.name == name && entry.purpose == report::Purpose::Tables)
-    else {
+fn print_named(plan: &Plan, name: &str, arguments: &Tables, panel: Option<&str>) -> Ending {
+    let Some(mut report) = named(plan, name) else {
         return Ending::Refused;
     };
-    let mut report = (entry.build)(plan);
     if let Some(panel) = panel {
         if !plan.survey.panels.iter().any(|known| known.id == panel) {
             return no_such_panel(plan, panel);
         }
         keep_panel(&mut report, panel);
     }
-    show(&report, arguments)
+    print(&report, arguments)
+}
+
+/// The tables of a name.
+pub(super) fn named(plan: &Plan, name: &str) -> Option<Report> {
+    let mut entries = report::ALL.iter();
+    let entry = entries.find(|entry| entry.name == name && entry.purpose == report::Purpose::Tables)?;
+    Some((entry.build)(plan))
 }
 
 /// Plans the job and prints why one panel needs its drum.
@@ -79,10 +82,11 @@ pub(super) fn panel_drum(arguments: &Tables, panel: &str) -> Ending {
         );
         return Ending::Refused;
     };
-    show(&report, arguments)
+    print(&report, arguments)
 }
 
-fn show(report: &Report, arguments: &Tables) -> Ending {
+/// Prints a report as text, JSON or CSV.
+pub(super) fn print(report: &Report, arguments: &Tables) -> Ending {
     match bytes(report, arguments) {
         Ok(bytes) => say::print(&bytes),
         Err(error) => {
@@ -136,6 +140,7 @@ fn keep_panel(report: &mut Report, panel: &str) {
                 report::Block::Heading(_)
                 | report::Block::Note(_)
                 | report::Block::Bars(_)
+                | report::Block::DaySheet(_)
                 | report::Block::Chart(_) => None,
             })
             .collect();

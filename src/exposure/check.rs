@@ -39,6 +39,7 @@ pub(super) fn warn(job: &Job, survey: &Survey, exposure: &Exposure, problems: &m
         }
         low_limit(job, place, air, &here, problems);
         match air.day_m3 {
+            Some(_) if air.fresh_m3_h == Some(0.0) => zero_air(job, survey, place, &here, problems),
             Some(day) => over_a_day(job, survey, place, day, &here, problems),
             None => no_air(place, &here, problems),
         }
@@ -163,6 +164,50 @@ fn build_up(place: &Site, worst: &Vapour, hours: f64) -> Option<String> {
         clear * 60.0
     ))
 }
+
+/// Vapour where the job says that there is no fresh air at all: nothing could be brushed on on any day.
+fn zero_air(job: &Job, survey: &Survey, place: &Site, here: &[&Vapour], problems: &mut Problems) {
+    let mut steps: BTreeMap<(&str, &str), Vec<&str>> = BTreeMap::new();
+    for vapour in here {
+        let panel = survey
+            .panels
+            .get(vapour.panel)
+            .map_or("", |panel| panel.id.as_str());
+        if let Some((recipe, step)) = step_of(job, survey, vapour.panel, vapour.step) {
+            steps.entry((recipe, &step.id)).or_default().push(panel);
+        }
+    }
+    let named = steps
+        .iter()
+        .take(MOST_NAMED)
+        .map(|((recipe, step), panels)| {
+            let shown = panels
+                .iter()
+                .take(MOST_NAMED)
+                .copied()
+                .collect::<Vec<_>>()
+                .join(", ");
+            let more = if panels.len() > MOST_NAMED {
+                " …"
+            } else {
+                ""
+            };
+            format!("`{step}` of `{recipe}` on {shown}{more}")
+        });
+    problems.error(
+        None,
+        format!(
+            "`{}` has no fresh air (0 m³/h), and solvent vapour is given off there by {}",
+            place.name,
+            named.collect::<Vec<_>>().join("; ")
+        ),
+        "write the fresh air that doors, windows and fans bring in as `fresh_air` of the place, or choose a water-borne recipe; \
+         a competent person decides what is enough",
+    );
+}
+
+/// More steps or panels than this are not named in one message.
+const MOST_NAMED: usize = 6;
 
 /// Vapour where nobody has said how much fresh air there is.
 fn no_air(place: &Site, here: &[&Vapour], problems: &mut Problems) {

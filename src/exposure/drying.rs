@@ -7,6 +7,7 @@ use crate::job::Job;
 use crate::job::Site;
 use crate::recipe::Recipe;
 use crate::recipe::Step;
+use crate::units::Temperature;
 use crate::units::bound;
 
 use super::outcome::Drying;
@@ -33,6 +34,27 @@ pub(super) fn of_recipes(job: &Job, ledger: &mut Ledger) -> Vec<Drying> {
         }
     }
     all
+}
+
+/// Returns the hours that a step dries at its place's humidity at each of some temperatures in °C; nothing for a step that need not dry.
+pub fn by_temperature(job: &Job, recipe: &Recipe, step: &Step, celsius: &[f64]) -> Vec<f64> {
+    let Some(place) = job.places.get(place_of(job, step.place)) else {
+        return Vec::new();
+    };
+    if step.drying_minutes == 0 {
+        return Vec::new();
+    }
+    let solvents = solvents_of(job, recipe, step);
+    let hours = |celsius: &f64| {
+        let climate = Climate {
+            temperature: Temperature::celsius(*celsius),
+            humidity: place.humidity,
+        };
+        f64::from(step.drying_minutes) / 60.0
+            * slowing(&solvents, climate)
+            * place.drying_factor.max(0.0)
+    };
+    celsius.iter().map(hours).collect()
 }
 
 fn dry(recipe: &Recipe, index: usize, step: &Step, solvents: &[&Solvent], place: &Site) -> Drying {
@@ -145,7 +167,6 @@ mod tests {
 
     use super::*;
     use crate::exposure::published::solvent;
-    use crate::units::Temperature;
 
     fn climate(celsius: f64, humidity: f64) -> Climate {
         Climate {

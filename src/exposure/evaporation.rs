@@ -54,6 +54,16 @@ pub(super) fn warn(job: &Job, survey: &Survey, takeoff: &Takeoff, problems: &mut
     }
 }
 
+/// Returns the hours that an open film of so many g/m² takes to evaporate; never less than three minutes.
+pub(super) fn film_hours(solvent: &Solvent, load: f64, climate: Climate) -> f64 {
+    let flux = flux(solvent, climate);
+    if flux > 0.0 {
+        (load / flux).clamp(0.05, 240.0)
+    } else {
+        240.0
+    }
+}
+
 /// Returns what evaporates from an open film in still indoor air, in g/m² an hour.
 fn flux(solvent: &Solvent, climate: Climate) -> f64 {
     if driving_force(solvent, climate) < pressure(solvent, climate.temperature) {

@@ -13,6 +13,7 @@ mod evaporation;
 mod outcome;
 #[cfg(test)]
 mod published;
+mod release;
 mod room;
 mod saturation;
 mod storage;
@@ -20,10 +21,16 @@ mod vapour;
 
 pub use dilution::FIRE_RESERVE;
 pub use dilution::MIXING;
+pub use drying::by_temperature;
 pub use outcome::Drying;
 pub use outcome::Exposure;
 pub use outcome::PlaceAir;
 pub use outcome::Vapour;
+pub use release::AirCourse;
+pub use release::AirHour;
+pub use release::AirPoint;
+pub use release::Film;
+pub use release::course;
 
 use crate::catalog::Material;
 use crate::catalog::Solvent;

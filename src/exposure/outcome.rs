@@ -25,6 +25,8 @@ pub struct Vapour {
     pub place: usize,
     /// Solvent given off, by row of the solvent table.
     pub solvents: Vec<(String, Mass)>,
+    /// For each of them, the hours in which nine tenths of an open film have evaporated.
+    pub film_hours: Vec<f64>,
     /// Air in m³ that takes all of it up at the exposure limits, additive, mixing factor included.
     pub health_air_m3: f64,
     /// Air in m³ that takes all of it up at the fraction of the lower explosive limit.

@@ -14,8 +14,10 @@ use super::dilution::FIRE_RESERVE;
 use super::dilution::MIXING;
 use super::dilution::fire_air_m3;
 use super::dilution::health_air_m3;
+use super::evaporation::film_hours;
 use super::outcome::Vapour;
 use super::place_of;
+use super::saturation::Climate;
 use super::solvent_of;
 use super::step_of;
 
@@ -83,6 +85,9 @@ const fn gives_vapour(solvent: &Solvent) -> bool {
     solvent.limit_ppm.is_some() || solvent.lower_explosive_percent.is_some()
 }
 
+/// Hours in which a liquid that is wiped on without a known spread has gone (our assumption).
+const WIPED: f64 = 0.25;
+
 fn vapour(
     job: &Job,
     survey: &Survey,
@@ -97,7 +102,15 @@ fn vapour(
             .filter_map(|(id, mass)| Some(air(*mass, job.catalog.solvents.get(id)?, factor)))
             .sum()
     };
+    let place = job.places.get(place_of(job, rule.place));
+    let total: f64 = masses.values().map(|mass| mass.to_g()).sum();
+    let film_hours = masses.iter().map(|(id, mass)| {
+        let solvent = job.catalog.solvents.get(id)?;
+        let load = rule.spread? * mass.to_g() / total.max(f64::MIN_POSITIVE);
+        Some(film_hours(solvent, load, Climate::of(place?)))
+    });
     Some(Vapour {
+        film_hours: film_hours.map(|hours| hours.unwrap_or(WIPED)).collect(),
         panel,
         step,
         place: place_of(job, rule.place),

@@ -1,5 +1,6 @@
 //! Reports and drawings to bytes: workbook, CSV, terminal text, JSON, PDF, SVG; one file a format.
 
+mod calendar;
 mod csv;
 mod json;
 mod pdf;
@@ -8,6 +9,7 @@ mod svg;
 mod text;
 mod xlsx;
 
+pub use calendar::write_calendar;
 pub use csv::write_csv;
 pub use json::write_json;
 pub use pdf::write_pdf;

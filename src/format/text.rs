@@ -8,6 +8,7 @@ use comfy_table::TableStyle;
 use crate::report::Bars;
 use crate::report::Block;
 use crate::report::Column;
+use crate::report::DaySheet;
 use crate::report::Kind;
 use crate::report::Mark;
 use crate::report::Report;
@@ -43,9 +44,28 @@ fn write_sheet(sheet: &Sheet, titled: bool) -> String {
         Block::Note(note) => wrapped(note),
         Block::Table(table) => write_table(table),
         Block::Bars(bars) => write_bars(bars),
+        Block::DaySheet(sheet) => write_day(sheet),
         Block::Chart(_) => String::new(),
     }));
     parts.concat()
+}
+
+/// A day as lines: each person's stretches, then the sections.
+fn write_day(sheet: &DaySheet) -> String {
+    let clock = |minute: u16| format!("{:02}:{:02}", minute / 60, minute % 60);
+    let mut text = format!("\n{}\n", sheet.day.strftime("%A %Y-%m-%d"));
+    for (person, stretches) in &sheet.rows {
+        let told = stretches.iter().map(|stretch| {
+            let (from, to) = (clock(stretch.from), clock(stretch.to));
+            format!("{from}-{to} {} {}", stretch.subject, stretch.step)
+        });
+        text += &wrap(&format!("{person}: "), &told.collect::<Vec<_>>().join("; "));
+    }
+    for (heading, lines) in &sheet.sections {
+        text += &format!("{heading}\n");
+        text.extend(lines.iter().map(|line| wrap("  ", line)));
+    }
+    text
 }
 
 fn wrapped(note: &str) -> String {

@@ -2,6 +2,7 @@
 
 mod bars;
 mod charts;
+mod day_sheet;
 mod places;
 mod widths;
 
@@ -92,6 +93,7 @@ fn write_sheet(
             Block::Note(text) => write_lines(worksheet, row, text, &Format::new())?,
             Block::Table(table) => write_table(worksheet, row, table, (places, &widths))?,
             Block::Bars(bars) => write_bars(worksheet, row, bars)?,
+            Block::DaySheet(day) => day_sheet::write(worksheet, row, day)?,
             Block::Chart(chart) => write_chart(worksheet, row, chart, places)?,
         }
     }

@@ -7,6 +7,7 @@ mod panel;
 mod paper;
 mod people;
 mod place;
+mod planning;
 mod read;
 mod template;
 mod terms;
@@ -40,6 +41,10 @@ pub use people::Person;
 pub use place::Site;
 pub use place::WayOut;
 pub use place::WayOutKind;
+pub use planning::Bay;
+pub use planning::Hold;
+pub use planning::Planning;
+pub use planning::Progress;
 pub use read::read;
 pub use template::TemplateKind;
 pub use template::template;
@@ -84,6 +89,8 @@ pub struct Job {
     pub panels: Vec<PanelRow>,
     /// Whole units on the shelf, by material id; part sheets and roll ends are among the offcuts.
     pub stock: BTreeMap<String, Quantity>,
+    /// Today, fixed days, what is done, bays.
+    pub planning: Planning,
     /// Part sheets and roll ends on the shelf.
     pub offcuts: Vec<Offcut>,
     /// The least side of an offcut that is worth keeping.
@@ -97,6 +104,38 @@ pub struct Job {
 }
 
 impl Job {
+    /// A job of nothing but solvents.
+    #[cfg(test)]
+    pub(crate) fn for_tests(solvents: BTreeMap<String, crate::catalog::Solvent>) -> Self {
+        let day = jiff::civil::date(2027, 1, 4);
+        Self {
+            title: "Test".to_owned(),
+            currency: "EUR".to_owned(),
+            unit: LengthUnit::Mm,
+            paper: Paper::A4,
+            first_day: day,
+            hand_over: None,
+            order_day: day,
+            places: Vec::new(),
+            people: Vec::new(),
+            equipment: Vec::new(),
+            terms: Terms::default(),
+            cases: Vec::new(),
+            odds: OddsTerms::default(),
+            panels: Vec::new(),
+            stock: BTreeMap::new(),
+            planning: Planning::default(),
+            offcuts: Vec::new(),
+            useful_offcut: Length::ZERO,
+            recipes: BTreeMap::new(),
+            catalog: Catalog {
+                solvents,
+                ..Catalog::default()
+            },
+            inputs: BTreeMap::new(),
+        }
+    }
+
     /// The recipe of a panel row.
     pub fn recipe_of(&self, panel: &PanelRow) -> Option<&Recipe> {
         self.recipes.get(&panel.recipe)

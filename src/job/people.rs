@@ -30,6 +30,8 @@ pub struct Equipment {
     pub name: String,
     /// How many there are.
     pub count: u32,
+    /// Minutes it takes to move one from one panel or bay to another and set it up; 0 if that takes no time to speak of.
+    pub moving_minutes: u32,
     /// Hire of one a day; nothing if owned.
     pub hire_day: Money,
     /// Hire of one a week (seven days), if cheaper weeks are offered.

@@ -32,6 +32,12 @@ pub struct Site {
     pub flammable_limit: Option<Volume>,
     /// How many times longer drying takes here than a recipe's practical time at this climate; 1 if nothing is known.
     pub drying_factor: f64,
+    /// Whole days on the road between this place and the other, for people and things.
+    pub travel_days: u32,
+    /// The hours of daylight, for steps that need it; all working hours if it does not say.
+    pub daylight: Option<(u16, u16)>,
+    /// The cool hours, for steps that need them; all working hours if it does not say.
+    pub cool: Option<(u16, u16)>,
     /// Heights above the floor at which the reach from one lift of the scaffold ends and that from the next begins, from below.
     pub lifts: Vec<Length>,
     /// How far past such a height hands still reach from either side.

@@ -4,6 +4,7 @@ mod cases;
 mod caution;
 mod lookup;
 mod make;
+mod what_if;
 
 pub use cases::Comparison;
 pub use cases::Outcome;
@@ -15,6 +16,9 @@ pub use lookup::StepSolution;
 pub use make::draw;
 pub use make::make;
 pub use make::weigh;
+pub use what_if::Change;
+pub use what_if::Trial;
+pub use what_if::what_if;
 
 use crate::bid::Bid;
 use crate::bid::Odds;

@@ -88,7 +88,10 @@ impl Gathering<'_> {
     /// Sheets and rolls are counted by the cut plan; they must be there when the first layer of them is laid.
     fn cuts(&mut self) {
         let mut first: BTreeMap<&str, When> = BTreeMap::new();
-        for layer in &self.stages.takeoff.layers {
+        let layers = self.stages.takeoff.layers.iter();
+        // Sheets of a layer that is laid are cut and paid for.
+        let to_lay = layers.filter(|layer| self.stages.schedule.left(layer.panel, layer.step) > 0.0);
+        for layer in to_lay {
             let when = self.when(Some(layer.panel), Some(layer.step), "");
             let main = self.stages.job.catalog.main_size(&layer.material);
             let earliest = first.entry(main).or_insert_with(|| when.clone());
@@ -102,10 +105,13 @@ impl Gathering<'_> {
             *counts.entry(&cut.material).or_default() += 1;
         }
         for (material, count) in counts {
-            let when = first
-                .get(self.stages.job.catalog.main_size(material))
-                .cloned()
-                .unwrap_or_else(|| self.times.otherwise(self.stages.job, "the cut plan"));
+            let when = match first.get(self.stages.job.catalog.main_size(material)) {
+                Some(when) => when.clone(),
+                None if self.stages.schedule.done.is_empty() => {
+                    self.times.otherwise(self.stages.job, "the cut plan")
+                }
+                None => continue,
+            };
             self.add(
                 material,
                 f64::from(count),
@@ -122,8 +128,9 @@ impl Gathering<'_> {
             let name = self
                 .step_name(need.panel, need.step)
                 .map_or_else(String::new, |step| format!(" in {step}"));
+            let left = self.stages.schedule.left(need.panel, need.step);
             for part in &need.parts {
-                let amount = self.amount_of(part);
+                let amount = self.amount_of(part) * left;
                 self.add(
                     &part.material,
                     amount,
@@ -143,9 +150,12 @@ impl Gathering<'_> {
                 .zip(need.step)
                 .and_then(|(panel, step)| self.step_name(panel, step));
             let source = step.unwrap_or(otherwise).to_owned();
+            // What is used by the hour is counted from the hours that are left.
+            let at = need.panel.zip(need.step).filter(|_| otherwise != "days worked");
+            let left = at.map_or(1.0, |(panel, step)| self.stages.schedule.left(panel, step));
             self.add(
                 &need.material,
-                need.amount,
+                need.amount * left,
                 &source,
                 Some(&need.because),
                 &when,

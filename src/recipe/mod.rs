@@ -14,6 +14,7 @@ pub use step::Laying;
 pub use step::Order;
 pub use step::PlaceRole;
 pub use step::Step;
+pub use step::When;
 pub use step::Work;
 
 use crate::units::Volume;

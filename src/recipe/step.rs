@@ -50,6 +50,18 @@ choices! {
     }
 }
 
+choices! {
+    /// At which hours a step may be done.
+    When {
+        /// In all working hours.
+        Any = "any",
+        /// In daylight.
+        Daylight = "daylight",
+        /// In the cool hours.
+        Cool = "cool",
+    }
+}
+
 /// Person-minutes at a rate.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Work {
@@ -102,6 +114,10 @@ pub struct Step {
     pub skill: String,
     /// Fewest and most people at once.
     pub crew: (u32, u32),
+    /// How many people's work each crew does, from the fewest to the most people; empty if everyone does a whole share.
+    pub speed: Vec<f64>,
+    /// At which hours it may be done.
+    pub when: When,
     /// Minutes to dry at 20 °C and 50 % humidity before the next step.
     pub drying_minutes: u32,
     /// Minutes at 20 °C and 50 % before the facing may be loaded or rolled; at least the drying time.

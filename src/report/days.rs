@@ -18,8 +18,8 @@ use super::Report;
 use super::Sheet;
 use super::Table;
 use super::Value;
-use super::cells::names;
 use super::cells::paper;
+use super::critical;
 
 /// The tables that `facelay days` prints.
 pub(super) fn build(plan: &Plan) -> Report {
@@ -32,6 +32,9 @@ pub(super) fn build(plan: &Plan) -> Report {
         .note(bars_legend(plan))
         .heading("Drying when the day ends")
         .table(overnight(plan))
+        .heading("What fixes the end")
+        .table(critical::table(plan))
+        .note(critical::float(plan))
         .note(ending(plan));
     Report {
         name: "days".into(),
@@ -64,18 +67,13 @@ pub(super) fn by_day(plan: &Plan) -> Table {
 }
 
 fn day_row(plan: &Plan, activity: &Activity, from: DateTime, to: DateTime) -> Vec<Value> {
-    let people = activity
-        .people
-        .iter()
-        .filter_map(|&at| plan.schedule.workers.get(at))
-        .map(|worker| worker.name.as_str());
     vec![
         Value::Day(from.date()),
         Value::Text(clock(from)),
         Value::Text(clock(to)),
         Value::text(subject(plan, activity)),
-        Value::text(step_of(plan, activity).map_or("", |step| &step.name)),
-        names(people),
+        Value::text(short_step(plan, activity)),
+        Value::Text(crew(plan, activity)),
         plan.job
             .places
             .get(activity.place)
@@ -115,6 +113,38 @@ pub(super) fn step_of<'a>(plan: &'a Plan, activity: &Activity) -> Option<&'a Ste
         .get(&activity.recipe)?
         .steps
         .get(activity.step)
+}
+
+/// The step's name up to its first comma, which is enough to know it by on a day sheet.
+pub(super) fn short_step<'a>(plan: &'a Plan, activity: &Activity) -> &'a str {
+    let name = step_of(plan, activity).map_or("", |step| step.name.as_str());
+    name.split(',').next().unwrap_or(name)
+}
+
+/// The people of an activity, several of one row together: `lead conservator, conservator 2+5`.
+pub(super) fn crew(plan: &Plan, activity: &Activity) -> String {
+    let mut rows: BTreeMap<usize, Vec<&str>> = BTreeMap::new();
+    let workers = activity
+        .people
+        .iter()
+        .filter_map(|&at| plan.schedule.workers.get(at));
+    for worker in workers {
+        rows.entry(worker.row).or_default().push(&worker.name);
+    }
+    let told = rows.into_iter().map(|(row, names)| {
+        let role = plan
+            .job
+            .people
+            .get(row)
+            .map_or("", |person| person.name.as_str());
+        let numbers: Vec<&str> = names
+            .iter()
+            .filter_map(|name| name.strip_prefix(role))
+            .map(str::trim)
+            .collect();
+        format!("{role} {}", numbers.join("+")).trim().to_owned()
+    });
+    told.collect::<Vec<_>>().join(", ")
 }
 
 /// A time of day, `HH:MM`.
@@ -175,7 +205,8 @@ fn mark_drying(
         .iter()
         .filter(|follows| follows.dry_minutes > 0)
     {
-        let Some(before) = plan.schedule.activities.get(follows.activity) else {
+        let before = plan.schedule.activities.get(follows.activity);
+        let Some(before) = before.filter(|before| before.place == activity.place) else {
             continue;
         };
         for half in halves(index, before.finish, activity.start) {
@@ -251,6 +282,35 @@ pub(super) fn bars_legend(plan: &Plan) -> String {
     )
 }
 
+/// Every activity that has to dry: when it ends, when it is dry, by end.
+pub(super) fn drying(plan: &Plan) -> Vec<(DateTime, DateTime, &Activity)> {
+    let minutes: BTreeMap<(&str, usize), u32> = plan
+        .exposure
+        .drying
+        .iter()
+        .map(|row| ((row.recipe.as_str(), row.step), row.dry_minutes))
+        .collect();
+    let dries = |activity: &Activity| {
+        let key = (activity.recipe.as_str(), activity.step);
+        minutes.get(&key).copied().filter(|minutes| *minutes > 0)
+    };
+    let mut all: Vec<_> = plan
+        .schedule
+        .activities
+        .iter()
+        .filter_map(|activity| {
+            let dry = jiff::Span::new().minutes(i64::from(dries(activity)?));
+            Some((
+                activity.finish,
+                activity.finish.saturating_add(dry),
+                activity,
+            ))
+        })
+        .collect();
+    all.sort_by_key(|(finish, until, activity)| (*finish, *until, activity.id.as_str()));
+    all
+}
+
 /// What is drying when people go home.
 pub(super) fn overnight(plan: &Plan) -> Table {
     let columns = vec![
@@ -260,39 +320,20 @@ pub(super) fn overnight(plan: &Plan) -> Table {
         Column::time("dry at"),
         Column::text("place").only_wide(),
     ];
-    let mut rows: BTreeMap<(Date, usize), DateTime> = BTreeMap::new();
-    for follows in plan
-        .schedule
-        .activities
-        .iter()
-        .flat_map(|activity| &activity.after)
-        .filter(|f| f.dry_minutes > 0)
-    {
-        let Some(before) = plan.schedule.activities.get(follows.activity) else {
-            continue;
-        };
-        let dry = before
-            .finish
-            .saturating_add(jiff::Span::new().minutes(i64::from(follows.dry_minutes)));
-        if dry.date() > before.finish.date() {
-            let known = rows
-                .entry((before.finish.date(), follows.activity))
-                .or_insert(dry);
-            *known = dry.max(*known);
-        }
-    }
-    let rows = rows.into_iter().filter_map(|((day, at), dry)| {
-        let activity = plan.schedule.activities.get(at)?;
-        Some(vec![
-            Value::Day(day),
+    let over_night = drying(plan)
+        .into_iter()
+        .filter(|(finish, until, _)| until.date() > finish.date());
+    let rows = over_night.map(|(finish, until, activity)| {
+        vec![
+            Value::Day(finish.date()),
             Value::text(subject(plan, activity)),
-            Value::text(step_of(plan, activity).map_or("", |step| &step.name)),
-            Value::Time(dry),
+            Value::text(short_step(plan, activity)),
+            Value::Time(until),
             plan.job
                 .places
                 .get(activity.place)
                 .map_or(Value::Empty, |site| Value::text(&site.name)),
-        ])
+        ]
     });
     Table::new("Overnight", columns).rows(rows)
 }

@@ -16,10 +16,14 @@ use super::Sheet;
 use super::Table;
 use super::Value;
 use super::about;
+use super::air;
 use super::cells::hours;
 use super::cells::names;
 use super::cells::paper;
+use super::critical;
+use super::day_sheets;
 use super::days;
+use super::drying;
 
 /// The workbook for whoever runs the facing days.
 pub(super) fn build(plan: &Plan) -> Report {
@@ -27,28 +31,40 @@ pub(super) fn build(plan: &Plan) -> Report {
         .across()
         .note(days::bars_legend(plan));
     bars.blocks.push(Block::Bars(days::bars(plan)));
-    let sheets = vec![
-        about::sheet(
-            plan,
-            "Labour schedule: who does what on which panel, what is drying, what to mix.",
-            &[
-                &days::ending(plan),
-                "Sheet days: print it and hang it up; one row a person and task, in the order of the day.",
-                "Drying runs through nights and weekends. Dotted columns are for you to write in.",
-            ],
-        ),
+    let mut sheets = vec![about::sheet(
+        plan,
+        "Labour schedule: who does what on which panel, what is drying, what to mix.",
+        &[
+            &days::ending(plan),
+            "A sheet a day: print it in the evening and hang it up. The sheets behind them hold the same as lists.",
+            "Drying runs through nights and weekends. Dotted columns are for you to write in.",
+        ],
+    )];
+    sheets.extend(day_sheets::sheets(plan));
+    sheets.extend([
         Sheet::new("days", "Who does what").across().table(by_person(plan)),
         bars,
         Sheet::new("activities", "Every activity").across().table(activities(plan)),
-        Sheet::new("drying", "Drying when the day ends").table(days::overnight(plan)),
+        Sheet::new("what fixes the end", "What fixes the end")
+            .across()
+            .note(days::ending(plan))
+            .note(critical::float(plan))
+            .table(critical::table(plan)),
+        drying::sheet(plan),
         Sheet::new("mixing", "Mixing cards")
             .across()
             .note("Weigh solids, measure liquids at 20 °C. Mix in fresh air, keep flames and sparks away, wear what the safety sheets of the materials ask for.")
             .table(mixing(plan)),
+    ]);
+    sheets.extend(air::sheets(plan));
+    sheets.extend([
         Sheet::new("hours", "Hours by person and week").table(by_week(plan)),
+        Sheet::new("assumptions", "What was assumed")
+            .across()
+            .table(assumptions(plan)),
         about::derivations(plan, &["drying/", "air/", "schedule/"]),
         about::cautions(plan),
-    ];
+    ]);
     Report {
         name: "labour-schedule".into(),
         title: format!("{}: labour schedule", plan.job.title),
@@ -219,6 +235,84 @@ fn by_week(plan: &Plan) -> Table {
         ])
     });
     Table::new("Hours", columns).rows(rows)
+}
+
+/// What the schedule takes for granted, and where to change it.
+fn assumptions(plan: &Plan) -> Table {
+    let job = &plan.job;
+    let mut rows: Vec<(String, String, &str)> = vec![
+        (
+            "Work is planned in steps of".into(),
+            format!("{} minutes", crate::schedule::GRID),
+            "fixed",
+        ),
+        (
+            "Nobody works at two places on one day; days on the road between".into(),
+            job.places
+                .iter()
+                .map(|site| site.travel_days)
+                .max()
+                .unwrap_or(0)
+                .to_string(),
+            "`travel_days` of a place",
+        ),
+        (
+            "Things that move between places move overnight".into(),
+            "at least 12 hours".into(),
+            "fixed",
+        ),
+        (
+            "Materials lie ready before they are used".into(),
+            format!("{} working days", job.terms.days_in_hand),
+            "`days_in_hand`",
+        ),
+        (
+            "A crew does a whole share of work for each of its people".into(),
+            "unless the step says otherwise".into(),
+            "`speed` of a recipe's step",
+        ),
+        (
+            "Fresh air: mixing factor".into(),
+            crate::exposure::MIXING.to_string(),
+            "assumed; a competent person decides",
+        ),
+    ];
+    for site in &job.places {
+        let climate = format!(
+            "{} °C, {} % humidity, drying factor {}",
+            site.temperature.to_celsius(),
+            site.humidity,
+            site.drying_factor
+        );
+        rows.push((
+            format!("{}: climate for drying", site.name),
+            climate,
+            "`temperature`, `humidity`, `drying_factor`",
+        ));
+    }
+    for row in job.equipment.iter().filter(|row| row.moving_minutes > 0) {
+        rows.push((
+            format!("Moving a {}", row.name),
+            format!("{} minutes", row.moving_minutes),
+            "`moving` of the equipment",
+        ));
+    }
+    if let Some(today) = job.planning.today {
+        rows.push((
+            "The rest is planned from".into(),
+            today.to_string(),
+            "`today` or `--today`",
+        ));
+    }
+    let columns = vec![
+        Column::text("what"),
+        Column::text("value"),
+        Column::text("where to change it"),
+    ];
+    let cells = |(what, value, place): (String, String, &str)| {
+        vec![Value::Text(what), Value::Text(value), Value::text(place)]
+    };
+    Table::new("Assumptions", columns).rows(rows.into_iter().map(cells))
 }
 
 /// The Monday of a day's week.

@@ -1,12 +1,18 @@
 //! Plan to reports: typed tables and notes that any writer can write; one file a report.
 
 mod about;
+mod air;
+pub mod answers;
 mod bid;
 mod cells;
+mod critical;
 mod crates;
 mod cut_sheets;
+mod day_sheet;
+mod day_sheets;
 mod days;
 mod drums;
+mod drying;
 mod figure;
 mod labour_schedule;
 mod materials;
@@ -20,6 +26,8 @@ use crate::plan::Plan;
 
 pub use crate::job::Paper;
 pub use cut_sheets::cut_sheets;
+pub use day_sheet::DaySheet;
+pub use day_sheet::Stretch;
 pub(crate) use figure::BOLD;
 pub use figure::Booklet;
 pub use figure::Dash;

@@ -6,6 +6,8 @@ use rust_decimal::Decimal;
 
 use crate::job::Paper;
 
+use super::day_sheet::DaySheet;
+
 /// A whole document: a workbook, or the tables a command prints.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Report {
@@ -27,7 +29,11 @@ impl Report {
             .flat_map(|sheet| &sheet.blocks)
             .filter_map(|block| match block {
                 Block::Table(table) => Some(table),
-                Block::Heading(_) | Block::Note(_) | Block::Bars(_) | Block::Chart(_) => None,
+                Block::Heading(_)
+                | Block::Note(_)
+                | Block::Bars(_)
+                | Block::DaySheet(_)
+                | Block::Chart(_) => None,
             })
     }
 }
@@ -103,6 +109,8 @@ pub enum Block {
     Table(Table),
     /// Bars over half days.
     Bars(Bars),
+    /// A day to hang up.
+    DaySheet(DaySheet),
     /// A chart of a table's columns, in workbooks; elsewhere the table itself says the same.
     Chart(Chart),
 }

@@ -42,10 +42,11 @@ pub(super) fn mix(given: &Given<'_>, schedule: &Schedule) -> Vec<Batch> {
         };
         let whole = shares.get(&(panel, activity.step)).copied().unwrap_or(0);
         let key = (activity.recipe.as_str(), activity.step);
-        by_step
-            .entry(key)
-            .or_default()
-            .extend(brushings(activity, need.mass.to_g(), whole));
+        by_step.entry(key).or_default().extend(brushings(
+            activity,
+            need.mass.to_g() * schedule.left(panel, activity.step),
+            whole,
+        ));
         parts.insert(key, need);
     }
     let mut batches = Vec::new();

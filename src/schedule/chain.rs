@@ -17,6 +17,7 @@ use super::arrival::Arrivals;
 use super::draft::Before;
 use super::draft::Draft;
 use super::draft::place_of;
+use super::progress::Known;
 use super::work;
 use super::work::Laid;
 use super::work::Shares;
@@ -25,8 +26,12 @@ use super::work::Shares;
 const MOVE_MINUTES: u32 = 12 * 60;
 
 /// Makes the drafts of the whole job, earlier ones before those that follow them on the same panel.
-pub(super) fn drafts<'a>(given: &Given<'a>, ledger: &mut Ledger) -> Vec<Draft<'a>> {
-    let mut chains = Chains::new(given);
+pub(super) fn drafts<'a>(
+    given: &Given<'a>,
+    known: &Known<'_>,
+    ledger: &mut Ledger,
+) -> Vec<Draft<'a>> {
+    let mut chains = Chains::new(given, known);
     for panel in 0..given.survey.panels.len() {
         chains.begin(panel, ledger);
     }
@@ -56,6 +61,7 @@ type Waiting = (usize, Option<Before>);
 
 struct Chains<'a, 'b> {
     given: &'b Given<'a>,
+    known: &'b Known<'b>,
     laid: Laid,
     drying: BTreeMap<(&'a str, usize), &'a Drying>,
     arrivals: Arrivals<'a>,
@@ -74,10 +80,11 @@ struct Chains<'a, 'b> {
 }
 
 impl<'a, 'b> Chains<'a, 'b> {
-    fn new(given: &'b Given<'a>) -> Self {
+    fn new(given: &'b Given<'a>, known: &'b Known<'b>) -> Self {
         let count = given.survey.panels.len();
         let mut chains = Self {
             given,
+            known,
             laid: work::laid(given),
             drying: given
                 .exposure
@@ -195,20 +202,22 @@ impl<'a, 'b> Chains<'a, 'b> {
             .crates
             .get(packing)
             .map_or("", |packed| packed.id.as_str());
+        let work = work::minutes(self.given, &self.laid, first, at, step, shares, ledger);
         let draft = Draft {
             id: format!("{id}/{}", step.id),
-            panel: None,
             packing: Some(packing),
             recipe: &recipe.id,
             step: Some((at, step)),
             place,
-            work: work::minutes(self.given, &self.laid, first, at, step, shares, ledger),
+            work: left_of(work, self.known.left(id, &step.id)),
             earliest: self
                 .arrivals
-                .earliest(recipe, step, Some(&format!("crate/{id}"))),
-            air_m3: 0.0,
+                .earliest(recipe, step, Some(&format!("crate/{id}")))
+                .max(self.known.from),
+            done: self.known.finished(self.given, id, step, place),
             clears_wall: true,
             after,
+            ..Draft::default()
         };
         let number = self.push(draft);
         for panel in members {
@@ -241,7 +250,7 @@ impl<'a, 'b> Chains<'a, 'b> {
         let moved = if draft.place == place {
             0
         } else {
-            MOVE_MINUTES
+            MOVE_MINUTES + travel_days(self.given) * 24 * 60
         };
         Some(Before {
             draft: last,
@@ -289,20 +298,24 @@ impl<'a, 'b> Chains<'a, 'b> {
             .panels
             .get(panel)
             .map_or("", |panel| panel.id.as_str());
+        let work = work::minutes(self.given, &self.laid, panel, at, step, shares, ledger);
+        let left = self.known.left(id, &step.id);
         let draft = Draft {
             id: format!("{id}/{}", step.id),
             panel: Some(panel),
-            packing: None,
             recipe: &recipe.id,
             step: Some((at, step)),
             place,
-            work: work::minutes(self.given, &self.laid, panel, at, step, shares, ledger),
+            work: left_of(work, left),
             earliest: self
                 .arrivals
-                .earliest(recipe, step, self.kit(panel, step).as_deref()),
-            air_m3: self.air.get(&(panel, at)).copied().unwrap_or(0.0),
+                .earliest(recipe, step, self.kit(panel, step).as_deref())
+                .max(self.known.from),
+            air_m3: self.air.get(&(panel, at)).copied().unwrap_or(0.0) * left,
+            done: self.known.finished(self.given, id, step, place),
             clears_wall: clears_wall(recipe, at),
             after,
+            ..Draft::default()
         };
         let number = self.push(draft);
         self.first.entry((&recipe.id, at)).or_insert(number);
@@ -356,21 +369,15 @@ impl<'a, 'b> Chains<'a, 'b> {
             let above = waiting.iter().filter_map(|&(_, last)| last);
             let barrier = self.push(Draft {
                 id: format!("{recipe}/{at}"),
-                panel: None,
-                packing: None,
                 recipe,
-                step: None,
                 place,
-                work: 0,
-                earliest: 0,
-                air_m3: 0.0,
-                clears_wall: false,
                 after: above
                     .map(|last| Before {
                         within: None,
                         ..last
                     })
                     .collect(),
+                ..Draft::default()
             });
             for (draft, _) in waiting {
                 if let Some(draft) = self.drafts.get_mut(draft) {
@@ -379,6 +386,17 @@ impl<'a, 'b> Chains<'a, 'b> {
             }
         }
     }
+}
+
+/// Person-minutes that are left of a step that is done in part.
+fn left_of(work: u32, left: f64) -> u32 {
+    work::rounded_up(f64::from(work) * left)
+}
+
+/// Whole days on the road between the places.
+pub(super) fn travel_days(given: &Given<'_>) -> u32 {
+    let days = given.job.places.iter().map(|site| site.travel_days);
+    days.max().unwrap_or(0)
 }
 
 /// Air that each step on each panel takes up: for health where general ventilation can do it, else for fire alone, since local extraction

@@ -1,11 +1,12 @@
 //! An activity before it has a date.
 
 use crate::recipe::Step;
+use crate::recipe::When;
 
 use super::Given;
 
 /// One step on one panel or crate, a part of one, or a barrier that waits for many.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Draft<'a> {
     /// Unique, e.g. `N1/tissue`.
     pub(super) id: String,
@@ -25,10 +26,36 @@ pub(super) struct Draft<'a> {
     pub(super) earliest: i64,
     /// Air that its vapour takes up in m³, at the place's planning limit.
     pub(super) air_m3: f64,
+    /// Minutes that the hour's air lets it take at least.
+    pub(super) air_minutes: u32,
+    /// Minutes to move the tower in before it starts.
+    pub(super) moving: u32,
+    /// The last draft that stands on the tower that is moved in for this one.
+    pub(super) stands_until: Option<usize>,
+    /// Whether it stands on a tower that was moved in for an earlier one.
+    pub(super) stands: bool,
+    /// The minute at which it was finished, where it is done already.
+    pub(super) done: Option<i64>,
+    /// The minute at which it has to start.
+    pub(super) fixed: Option<i64>,
+    /// The minute by which it has to end.
+    pub(super) latest: Option<i64>,
     /// Whether the wall is not clear before it is done.
     pub(super) clears_wall: bool,
     /// What it follows.
     pub(super) after: Vec<Before>,
+}
+
+impl Draft<'_> {
+    /// The number of the calendar it is worked in: one a place for all working hours, for daylight and for the cool hours.
+    pub(super) fn calendar(&self) -> usize {
+        let hours = self.step.map_or(When::Any, |(_, step)| step.when);
+        self.place * When::ALL.len()
+            + When::ALL
+                .iter()
+                .position(|when| *when == hours)
+                .unwrap_or(0)
+    }
 }
 
 /// That a draft follows another.

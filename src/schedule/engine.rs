@@ -6,7 +6,6 @@ use std::collections::BTreeSet;
 use jiff::civil::DateTime;
 
 use crate::diag::Problems;
-use crate::job::Site;
 use crate::solver::timetable::Calendar;
 use crate::solver::timetable::DailyBudget;
 use crate::solver::timetable::End;
@@ -14,7 +13,6 @@ use crate::solver::timetable::Explanation;
 use crate::solver::timetable::Link;
 use crate::solver::timetable::Person;
 use crate::solver::timetable::Problem;
-use crate::solver::timetable::Resource;
 use crate::solver::timetable::Search;
 use crate::solver::timetable::Task;
 use crate::solver::timetable::Timetable;
@@ -26,7 +24,12 @@ use super::Follows;
 use super::Given;
 use super::Schedule;
 use super::Worker;
+use super::draft::Before;
 use super::draft::Draft;
+use super::pace;
+use super::resources;
+use super::standing;
+use super::why;
 use super::words;
 
 /// Minutes in a day on the clock.
@@ -38,13 +41,11 @@ const EFFORT: usize = 60_000;
 /// The most schedules for a small job; beyond it hardly anything is gained.
 const MOST_SCHEDULES: usize = 400;
 
-/// How far calendars reach at first; the engine extends them as it needs.
-const HORIZON_DAYS: i64 = 400;
-
 /// Places every draft; None if no schedule is possible, which is said as errors.
 pub(super) fn solve(
     given: &Given<'_>,
     drafts: &[Draft<'_>],
+    calendars: Vec<Calendar>,
     problems: &mut Problems,
 ) -> Option<Schedule> {
     let workers = workers(given);
@@ -54,7 +55,7 @@ pub(super) fn solve(
             ..Schedule::default()
         });
     }
-    let (problem, ids) = state(given, drafts, &workers);
+    let (problem, ids) = state(given, drafts, calendars, &workers);
     let effort = (EFFORT / drafts.len()).clamp(1, MOST_SCHEDULES);
     let search = Search {
         effort: u64::try_from(effort).unwrap_or(1),
@@ -97,7 +98,12 @@ pub(super) struct Ids {
     pub(super) skills: Vec<String>,
 }
 
-fn state(given: &Given<'_>, drafts: &[Draft<'_>], workers: &[Worker]) -> (Problem, Ids) {
+fn state(
+    given: &Given<'_>,
+    drafts: &[Draft<'_>],
+    calendars: Vec<Calendar>,
+    workers: &[Worker],
+) -> (Problem, Ids) {
     let skills: Vec<String> = drafts
         .iter()
         .filter_map(|draft| draft.step)
@@ -106,73 +112,55 @@ fn state(given: &Given<'_>, drafts: &[Draft<'_>], workers: &[Worker]) -> (Proble
         .into_iter()
         .take(64)
         .collect();
-    let resources: BTreeMap<&str, usize> = given
-        .job
-        .equipment
-        .iter()
-        .enumerate()
-        .map(|(at, row)| (row.name.as_str(), at))
-        .collect();
     let mut problem = Problem {
-        calendars: given
-            .job
-            .places
-            .iter()
-            .map(|site| calendar(given, site))
-            .collect(),
+        calendars,
         people: workers
             .iter()
             .map(|worker| person(given, worker, &skills))
             .collect(),
-        resources: given
-            .job
-            .equipment
-            .iter()
-            .map(|row| Resource {
-                capacity: i64::from(row.count),
-                absences: Vec::new(),
-            })
-            .collect(),
-        budgets: Vec::new(),
-        tasks: Vec::new(),
-        links: Vec::new(),
-        hand_over: None,
+        resources: resources::all(given),
+        travel_days: (given.job.places.len() > 1)
+            .then(|| i64::from(super::chain::travel_days(given))),
+        ..Problem::default()
     };
     let budgets = budgets(given, &mut problem);
     // Work after the wall is clear has no day to keep.
     let due = hand_over(given).map(|day| day.max(0));
     for draft in drafts {
-        let task = task(draft, &problem, &skills, &resources, &budgets);
+        let task = task(given, draft, &problem, &skills, &budgets);
         let due = due.filter(|_| draft.clears_wall);
         problem.tasks.push(Task { due, ..task });
     }
     for (after, draft) in drafts.iter().enumerate() {
-        for before in &draft.after {
-            let link = Link::new(before.draft, after).lag(i64::from(before.dry));
-            problem.links.push(match before.within {
-                Some(minutes) => link.within(i64::from(minutes), End::Start),
-                None => link,
-            });
-        }
+        // What is done is done, whatever came before it.
+        let waits = draft.after.iter().filter(|_| draft.done.is_none());
+        problem
+            .links
+            .extend(waits.map(|before| link(before, after)));
     }
     (problem, Ids { skills })
+}
+
+/// A link with its drying on the grid, so that what follows starts on it too.
+fn link(before: &Before, after: usize) -> Link {
+    let dry = i64::from(before.dry);
+    let Some(within) = before.within.map(i64::from) else {
+        return Link::new(before.draft, after).lag(pace::up(dry));
+    };
+    let lag = if pace::up(dry) <= within {
+        pace::up(dry)
+    } else {
+        dry
+    };
+    Link::new(before.draft, after)
+        .lag(lag)
+        .within(within, End::Start)
 }
 
 /// The end of the hand-over day.
 fn hand_over(given: &Given<'_>) -> Option<i64> {
     let day = given.job.hand_over?;
     Some((i64::from((day - given.job.first_day).get_days()) + 1) * MINUTES_A_DAY)
-}
-
-fn calendar(given: &Given<'_>, site: &Site) -> Calendar {
-    let first = given.job.first_day;
-    let weekday = usize::try_from(first.weekday().to_monday_zero_offset()).unwrap_or(0);
-    let closed = site
-        .closed
-        .iter()
-        .map(|day| i64::from((*day - first).get_days()))
-        .collect();
-    Calendar::weekly(site.hours.clone(), weekday, &closed, HORIZON_DAYS)
 }
 
 fn person(given: &Given<'_>, worker: &Worker, skills: &[String]) -> Person {
@@ -209,26 +197,25 @@ fn budgets(given: &Given<'_>, problem: &mut Problem) -> BTreeMap<usize, usize> {
 }
 
 fn task(
+    given: &Given<'_>,
     draft: &Draft<'_>,
     problem: &Problem,
     skills: &[String],
-    resources: &BTreeMap<&str, usize>,
     budgets: &BTreeMap<usize, usize>,
 ) -> Task {
-    let Some((_, step)) = draft.step else {
-        return Task {
-            calendar: draft.place,
-            ..Task::default()
-        };
+    let moment = Task {
+        calendar: draft.calendar(),
+        site: draft.place,
+        fixed_start: draft.done,
+        ..Task::default()
+    };
+    let Some((_, step)) = draft.step.filter(|_| draft.done.is_none()) else {
+        return moment;
     };
     let skill = skills
         .iter()
         .position(|skill| *skill == step.skill)
         .and_then(|bit| u8::try_from(bit).ok());
-    let equipment = step
-        .equipment
-        .iter()
-        .filter_map(|(name, count)| Some((*resources.get(name.as_str())?, i64::from(*count))));
     let spends = budgets
         .get(&draft.place)
         .filter(|_| draft.air_m3 > 0.0)
@@ -237,22 +224,28 @@ fn task(
             let limit = problem.budgets.get(budget).map_or(0, |budget| budget.limit);
             (budget, whole(draft.air_m3).min(limit))
         });
+    let (equipment, holds) = resources::taken(given, draft, step);
+    let size = |people: u32| usize::try_from(people).unwrap_or(1).max(1);
     Task {
-        calendar: draft.place,
         skill: skill.filter(|_| draft.work > 0),
-        work: i64::from(draft.work),
-        fewest: usize::try_from(step.crew.0).unwrap_or(1).max(1),
-        most: usize::try_from(step.crew.1).unwrap_or(1).max(1),
+        // What takes no time is still done in working hours.
+        work: i64::from(draft.work).max(pace::GRID),
+        durations: (draft.work > 0).then(|| pace::minutes(draft, step)),
+        fewest: size(step.crew.0),
+        most: size(step.crew.1),
         same_day: step.same_day,
         pausable: step.pausable,
         earliest: draft.earliest,
-        equipment: equipment.collect(),
+        latest_finish: draft.latest,
+        fixed_start: draft.fixed,
+        equipment,
+        holds,
         spends: spends.into_iter().collect(),
         tag: draft
             .panel
             .or(draft.packing.map(|packing| packing + 1_000_000))
             .unwrap_or(0),
-        ..Task::default()
+        ..moment
     }
 }
 
@@ -261,7 +254,7 @@ fn task(
     clippy::cast_possible_truncation,
     reason = "clamped to a range of i64 just before"
 )]
-fn whole(amount: f64) -> i64 {
+pub(super) fn whole(amount: f64) -> i64 {
     if amount.is_finite() {
         amount.ceil().clamp(0.0, 1.0e15) as i64
     } else {
@@ -287,7 +280,11 @@ fn read_back(
     explained: &[Explanation],
 ) -> Schedule {
     let mut order: Vec<usize> = (0..drafts.len())
-        .filter(|&at| drafts.get(at).is_some_and(|draft| draft.step.is_some()))
+        .filter(|&at| {
+            drafts
+                .get(at)
+                .is_some_and(|draft| draft.step.is_some() && draft.done.is_none())
+        })
         .collect();
     order.sort_by_key(|&at| {
         (
@@ -315,9 +312,16 @@ fn read_back(
                     why.latest_finish - timetable.tasks.get(at).map_or(0, |t| t.finish)
                 })
                 .max(0);
-            activity.waits_for = explained.get(at).map_or_else(String::new, |why| {
-                words::why(given, drafts, problem, &workers, why, at)
-            });
+            if let Some(cause) = explained.get(at) {
+                activity.critical = cause.critical;
+                activity.waits_for =
+                    why::why(given, drafts, (problem, timetable), &workers, cause, at);
+                activity.waited_for = why::waited_for(problem, cause)
+                    .and_then(|task| place_in_order.get(task).copied().flatten());
+            }
+            activity.bay = drafts.get(at).and_then(|draft| standing::bay(given, draft));
+            activity.stands_on = stands_on(drafts, at)
+                .and_then(|first| place_in_order.get(first).copied().flatten());
             Some(activity)
         })
         .collect();
@@ -340,6 +344,10 @@ fn activity(
         start: local(given, placed.start),
         finish: local(given, placed.finish),
         work_minutes: draft.work,
+        moving_minutes: draft.moving,
+        air_minutes: draft.air_minutes,
+        bay: None,
+        stands_on: None,
         people: placed.people.clone(),
         stretches: placed
             .segments
@@ -349,8 +357,26 @@ fn activity(
         after: Vec::new(),
         clears_wall: draft.clears_wall,
         float_minutes: 0,
+        critical: false,
         waits_for: String::new(),
+        waited_for: None,
     })
+}
+
+/// The draft that brought in the tower on which another stands, found back along its panel.
+fn stands_on(drafts: &[Draft<'_>], at: usize) -> Option<usize> {
+    drafts.get(at).filter(|draft| draft.stands)?;
+    let mut at = at;
+    while let Some(draft) = drafts.get(at).filter(|draft| draft.stands) {
+        let earlier = draft.after.iter().map(|before| before.draft);
+        let mut same = earlier.filter(|&earlier| {
+            drafts.get(earlier).is_some_and(|known| {
+                known.panel == draft.panel && (known.stands || known.stands_until.is_some())
+            })
+        });
+        at = same.next()?;
+    }
+    drafts.get(at)?.stands_until.map(|_| at)
 }
 
 /// The links of a draft; a barrier stands for the draft that it waited for longest.
@@ -366,7 +392,7 @@ fn follows(
     let mut found: Vec<Follows> = Vec::new();
     for before in &draft.after {
         let longest = |draft: &Draft<'_>| {
-            let end = |before: &&super::draft::Before| {
+            let end = |before: &&Before| {
                 timetable
                     .tasks
                     .get(before.draft)
@@ -407,10 +433,10 @@ fn finished(
     let late = hand_over(given)
         .zip(clear)
         .map_or(0, |(due, clear)| (clear - due).max(0));
-    let first = timetable
-        .tasks
-        .iter()
-        .map(|placed| placed.start)
+    let to_do = drafts.iter().zip(&timetable.tasks);
+    let first = to_do
+        .filter(|(draft, _)| draft.done.is_none())
+        .map(|(_, placed)| placed.start)
         .min()
         .unwrap_or(0);
     let span = |end: i64| f64::from(i32::try_from(end - first).unwrap_or(i32::MAX));
@@ -428,6 +454,8 @@ fn finished(
         lower_bound_finish: Some(local(given, bound)),
         gap_percent: (gap * 10.0).round() / 10.0,
         late_minutes: late,
+        air: Vec::new(),
+        done: Vec::new(),
         batches: Vec::new(),
         needs: Vec::new(),
     }

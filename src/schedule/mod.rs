@@ -8,17 +8,27 @@ mod batches;
 mod chain;
 mod draft;
 mod engine;
+mod holds;
+mod hours;
 mod needs;
 mod outcome;
+mod pace;
+mod progress;
+mod resources;
 mod sections;
+mod standing;
+mod vapour;
+mod why;
 mod words;
 mod work;
 
 pub use outcome::Activity;
 pub use outcome::Batch;
+pub use outcome::Done;
 pub use outcome::Follows;
 pub use outcome::Schedule;
 pub use outcome::Worker;
+pub use pace::GRID;
 
 use crate::crating::Crating;
 use crate::diag::Derivation;
@@ -63,11 +73,17 @@ pub fn arrange(
         crating,
         exposure,
     };
-    let drafts = chain::drafts(&given, ledger);
-    let drafts = sections::split(&given, drafts);
-    let Some(mut schedule) = engine::solve(&given, &drafts, problems) else {
+    let known = progress::Known::of(&given, problems);
+    let drafts = chain::drafts(&given, &known, ledger);
+    let mut drafts = sections::split(&given, drafts);
+    standing::set_up(&given, &mut drafts);
+    let calendars = hours::calendars(&given);
+    holds::apply(&given, &mut drafts, &calendars, problems);
+    let Some(mut schedule) = engine::solve(&given, &drafts, calendars, problems) else {
         return Schedule::default();
     };
+    schedule.done = known.done(&given);
+    schedule.air = vapour::courses(&given, &schedule);
     schedule.batches = batches::mix(&given, &schedule);
     schedule.needs = needs::gather(&given, &schedule, ledger);
     hand_over(job, &schedule, problems);

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use jiff::civil::DateTime;
 
+use crate::exposure::AirCourse;
 use crate::takeoff::Need;
 use crate::takeoff::Part;
 use crate::units::Mass;
@@ -26,8 +27,32 @@ pub struct Schedule {
     pub late_minutes: i64,
     /// What is mixed on which day.
     pub batches: Vec<Batch>,
+    /// Vapour hour by hour at every place, in the order of the job's places; minutes count from the midnight of the first day.
+    pub air: Vec<AirCourse>,
+    /// What is done already.
+    pub done: Vec<Done>,
     /// What is used by person-hour, person-day and batch.
     pub needs: Vec<Need>,
+}
+
+impl Schedule {
+    /// The share of a step on a panel that is still to do, from 0 to 1.
+    pub fn left(&self, panel: usize, step: usize) -> f64 {
+        let rows = self.done.iter();
+        let mut row = rows.filter(|row| row.panel == panel && row.step == step);
+        row.next().map_or(1.0, |row| 1.0 - row.share)
+    }
+}
+
+/// A step on a panel that is done, wholly or in part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Done {
+    /// The panel, an index of the survey.
+    pub panel: usize,
+    /// The step, an index of the panel's recipe.
+    pub step: usize,
+    /// The share done, from 0 to 1.
+    pub share: f64,
 }
 
 /// One person.
@@ -60,6 +85,14 @@ pub struct Activity {
     pub finish: DateTime,
     /// Person-minutes of work.
     pub work_minutes: u32,
+    /// Minutes at its start in which the crew moves the tower in.
+    pub moving_minutes: u32,
+    /// Minutes that it takes at least because of the fresh air in an hour.
+    pub air_minutes: u32,
+    /// The bay it is done in, an index of [`crate::job::Planning::bays`].
+    pub bay: Option<usize>,
+    /// The activity whose tower it still stands on, an index of [`Schedule::activities`].
+    pub stands_on: Option<usize>,
     /// The people, indexes of [`Schedule::workers`].
     pub people: Vec<usize>,
     /// The stretches of work.
@@ -70,8 +103,12 @@ pub struct Activity {
     pub clears_wall: bool,
     /// Minutes on the clock that it could finish later without moving the end or the hand-over.
     pub float_minutes: i64,
+    /// Whether starting later would move the end or the hand-over, with people and equipment in the same order.
+    pub critical: bool,
     /// What fixed its start, in words.
     pub waits_for: String,
+    /// The activity that it waited for, an index of [`Schedule::activities`].
+    pub waited_for: Option<usize>,
 }
 
 /// That an activity follows another.

@@ -1,79 +1,16 @@
-//! The engine's numbers in words: why an activity starts when it does, which rules a plan breaks, why no plan is possible.
+//! The engine's numbers in words: which rules a plan breaks, why no plan is possible.
 
 use crate::diag::Place;
 use crate::diag::Problems;
 use crate::solver::timetable::Broken;
-use crate::solver::timetable::Cause;
-use crate::solver::timetable::Explanation;
 use crate::solver::timetable::Infeasible;
 use crate::solver::timetable::Problem;
 use crate::solver::timetable::Reason;
 use crate::solver::timetable::Timetable;
 
 use super::Given;
-use super::Worker;
 use super::draft::Draft;
 use super::engine::Ids;
-
-/// Says why a draft starts when it does.
-pub(super) fn why(
-    given: &Given<'_>,
-    drafts: &[Draft<'_>],
-    problem: &Problem,
-    workers: &[Worker],
-    why: &Explanation,
-    at: usize,
-) -> String {
-    let id = |task: usize| drafts.get(task).map_or("", |draft| draft.id.as_str());
-    let cause = match why.cause {
-        Cause::Fixed => "its day is fixed".to_owned(),
-        Cause::Earliest if drafts.get(at).is_some_and(|draft| draft.earliest > 0) => {
-            "its materials lie ready from then on".to_owned()
-        }
-        Cause::Earliest => "the first day".to_owned(),
-        Cause::Link { link } => match problem.links.get(link) {
-            Some(link) if link.lag > 0 => {
-                format!("{} is dry or cured, or has been moved", id(link.before))
-            }
-            Some(link) => format!("{} is done", id(link.before)),
-            None => String::new(),
-        },
-        Cause::Person { person, after } => {
-            format!(
-                "{} comes from {}",
-                workers
-                    .get(person)
-                    .map_or("", |worker| worker.name.as_str()),
-                id(after)
-            )
-        }
-        Cause::Resource { resource, after } => {
-            format!(
-                "{} comes free from {}",
-                given
-                    .job
-                    .equipment
-                    .get(resource)
-                    .map_or("", |row| row.name.as_str()),
-                id(after)
-            )
-        }
-        Cause::Budget { .. } => "the air of the days before is used up".to_owned(),
-        Cause::Follower => "what must follow it soon could not come earlier".to_owned(),
-        Cause::Choice => "the whole job is better so".to_owned(),
-    };
-    let waits = if why.calendar_wait > 0 {
-        ", then the next working hours"
-    } else {
-        ""
-    };
-    let critical = if why.critical {
-        "; later would move the end or the hand-over"
-    } else {
-        ""
-    };
-    format!("{cause}{waits}{critical}")
-}
 
 /// Warns of every rule that the best plan found does not keep.
 pub(super) fn broken(
@@ -155,15 +92,31 @@ pub(super) fn impossible(
     for reason in &infeasible.reasons {
         let (text, help) = sentence(given, drafts, ids, reason);
         if !said.contains(&text) {
+            let place = task_of(reason).and_then(|task| row_place(given, drafts.get(task)?));
             problems.error(
-                Some(Place::File {
+                place.or(Some(Place::File {
                     file: "job.toml".into(),
-                }),
+                })),
                 text.clone(),
                 help,
             );
             said.push(text);
         }
+    }
+}
+
+/// The task that a reason is about, or the last of several.
+fn task_of(reason: &Reason) -> Option<usize> {
+    match reason {
+        Reason::TooFewPeople { task, .. }
+        | Reason::TooLong { task, .. }
+        | Reason::CalendarEnds { task, .. }
+        | Reason::TooLittle { task, .. }
+        | Reason::TooMuchADay { task, .. }
+        | Reason::HoldWithoutLink { task, .. }
+        | Reason::Window { task, .. } => Some(*task),
+        Reason::Circle { tasks } | Reason::Contradiction { tasks } => tasks.last().copied(),
+        Reason::Unknown { .. } | Reason::OutOfRange { .. } => None,
     }
 }
 
@@ -239,11 +192,7 @@ fn missing(
             format!(
                 "{} needs {needed} of `{}`, the job has {capacity}",
                 step(*task),
-                given
-                    .job
-                    .equipment
-                    .get(*resource)
-                    .map_or("", |row| row.name.as_str())
+                super::resources::name(given, *resource)
             ),
             "raise its count in job.toml, or need less of it in the recipe",
         ),
@@ -306,7 +255,7 @@ fn contradiction(drafts: &[Draft<'_>], reason: &Reason) -> Option<(String, &'sta
                 "{} cannot be done between its first and last moment",
                 step(*task)
             ),
-            "widen the dates",
+            "widen the days it is held to, order its materials earlier, or shorten what comes before it",
         ),
         Reason::HoldWithoutLink { task, .. } => (
             format!(

@@ -71,6 +71,7 @@ fn small() -> (Job, Stages) {
         person("assistant", "22.00", "0"),
     ];
     job.equipment = vec![Equipment {
+        moving_minutes: 0,
         name: "tower".to_owned(),
         count: 2,
         hire_day: money("35.00"),

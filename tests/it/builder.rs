@@ -20,6 +20,7 @@ use facelay::job::Opening;
 use facelay::job::OpeningShape;
 use facelay::job::PanelRow;
 use facelay::job::PanelShape;
+use facelay::job::Planning;
 use facelay::job::Paper;
 use facelay::job::RollAlong;
 use facelay::job::Terms;
@@ -32,6 +33,7 @@ use facelay::recipe::PlaceRole;
 use facelay::recipe::Recipe;
 use facelay::recipe::Solution;
 use facelay::recipe::Step;
+use facelay::recipe::When;
 use facelay::recipe::steps::StepKind;
 use facelay::units::Length;
 use facelay::units::LengthUnit;
@@ -182,6 +184,8 @@ pub(crate) fn step(id: &str, kind: StepKind) -> Step {
         work: Vec::new(),
         skill: "conservator".to_owned(),
         crew: (1, 2),
+        speed: Vec::new(),
+        when: When::Any,
         drying_minutes: 0,
         cures_minutes: 0,
         same_day: false,
@@ -261,6 +265,7 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         odds: OddsTerms::default(),
         panels,
         stock: BTreeMap::new(),
+        planning: Planning::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),
         recipes: BTreeMap::from([("facing".to_owned(), recipe)]),

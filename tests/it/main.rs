@@ -30,6 +30,7 @@ mod facing_check;
 mod faults;
 mod input;
 mod job;
+mod planning;
 mod odds;
 mod purchase;
 mod readme;

@@ -195,7 +195,10 @@ fn crew(planned: &Planned, activity: &Activity, fault: &mut dyn FnMut(String)) {
     if work > 0 && !(i64::from(step.crew.0)..=i64::from(step.crew.1)).contains(&people) {
         fault(format!("{id}: {people} people"));
     }
-    if worked * people < work || (work > 0 && worked * people >= work + people) {
+    // Nobody idles, but for the steps of five minutes in which time is planned and what the hour's air lets through.
+    let needed = (work + people - 1) / people.max(1);
+    let needed = needed.max(i64::from(activity.air_minutes)) + i64::from(activity.moving_minutes);
+    if work > 0 && !(needed..needed + 5).contains(&worked) {
         fault(format!(
             "{id}: {people} people for {worked} minutes do {work}"
         ));

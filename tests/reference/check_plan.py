@@ -731,7 +731,116 @@ def minutes_of(text):
     return int(hours) * 60 + int(minutes)
 
 
-def schedule(plan):
+def step_of(books, activity):
+    return next(step for step in books[activity["recipe"]]["step"] if step["id"] == activity["step"])
+
+
+def crew_speed(step, crew):
+    """How many people's work a crew does: the recipe's `speed`, from the fewest to the most people, else its people."""
+    fewest = step["crew"][0] if isinstance(step.get("crew", 1), list) else step.get("crew", 1)
+    return step["speed"][crew - fewest] if "speed" in step else crew
+
+
+def whereabouts(document):
+    """Nobody is at two places on one day, nor on the days of travel between."""
+    days = defaultdict(dict)
+    for activity in document["activities"]:
+        first, last = at(activity["start"]).date(), (at(activity["finish"]) - timedelta(minutes=1)).date()
+        for person in activity["people"]:
+            for day in range((last - first).days + 1):
+                known = days[person].setdefault(first + timedelta(days=day), activity["place"])
+                rule(known == activity["place"], f"{person} is at {known} and {activity['place']} on {first + timedelta(days=day)}")
+    for person, where in days.items():
+        order = sorted(where)
+        for one, two in zip(order, order[1:]):
+            if where[one] != where[two]:
+                rule((two - one).days > document["travel_days"], f"{person} goes from {where[one]} to {where[two]} from {one} to {two}")
+
+
+def stands(document, by_id, holds):
+    """A tower is moved in before a step, or is still there from the step named, for which it has been kept all the time."""
+    moving = {row["name"]: row["moving_minutes"] for row in document["equipment"]}
+    kept = {}
+    for activity in document["activities"]:
+        towers = [row for row in activity["equipment"] if moving[row["name"]] > 0]
+        if not towers:
+            rule(activity["moving_minutes"] == 0 and activity["stands_on"] is None, f"{activity['id']}: moves a tower that it does not use")
+            continue
+        tower = towers[0]
+        if activity["stands_on"] is None:
+            rule(activity["moving_minutes"] == moving[tower["name"]], f"{activity['id']}: moves its tower in {activity['moving_minutes']} min")
+            continue
+        first = by_id[activity["stands_on"]]
+        rule(first["panel"] == activity["panel"] and first["moving_minutes"] == moving[tower["name"]], f"{activity['id']}: stands on the tower of {first['id']}")
+        span = kept.get(first["id"], (at(first["start"]), at(first["finish"])))
+        kept[first["id"]] = (span[0], max(span[1], at(activity["finish"])))
+        holds[tower["name"]].remove((at(activity["start"]), at(activity["finish"]), tower["count"], activity["id"]))
+    for name, (start, finish) in kept.items():
+        tower = next(row for row in by_id[name]["equipment"] if moving[row["name"]] > 0)
+        holds[tower["name"]].remove((at(by_id[name]["start"]), at(by_id[name]["finish"]), tower["count"], name))
+        holds[tower["name"]].append((start, finish, tower["count"], name))
+
+
+def bays(document, by_id, books):
+    """In a bay one step at a time is done from its tower."""
+    for bay in document["bays"]:
+        spans = []
+        for activity in document["activities"]:
+            row = (activity["panel"] or "").split("/")[0]
+            if row in bay["panels"] and any(item["name"] == bay["tower"] for item in activity["equipment"]):
+                spans.append((at(activity["start"]), at(activity["finish"]), activity["id"]))
+                rule(activity["bay"] == bay["bay"], f"{activity['id']}: is not in bay {bay['bay']}")
+        spans.sort()
+        for one, two in zip(spans, spans[1:]):
+            rule(one[1] <= two[0], f"bay {bay['bay']}: {one[2]} and {two[2]} at once")
+
+
+def wishes(plan, job):
+    """Days that the job holds activities to, and what it says is done."""
+    settings = tomllib.loads(Path(job, "job.toml").read_text(encoding="utf-8"))
+    activities = plan["schedule"]["activities"]
+    for hold in settings.get("hold", []):
+        parts = [a for a in activities if a["id"] == hold["activity"] or a["id"].rsplit("/", 1)[0] == hold["activity"] and a["id"].rsplit("/", 1)[1].isdigit()]
+        if not parts:
+            continue
+        start, finish = min(at(a["start"]) for a in parts), max(at(a["finish"]) for a in parts)
+        about = parts[0]["id"]
+        if "day" in hold:
+            on_time = start.date() == hold["day"] and ("time" not in hold or start.strftime("%H:%M") == hold["time"])
+            rule(on_time or warned(plan, about, "fixed start"), f"{about}: starts {start}, held to {hold['day']}")
+        if "earliest" in hold:
+            rule(start.date() >= hold["earliest"], f"{about}: starts {start}, not before {hold['earliest']}")
+        if "latest" in hold:
+            rule(finish <= datetime.combine(hold["latest"] + timedelta(days=1), datetime.min.time()) or warned(plan, about, "last moment"),
+                 f"{about}: ends {finish}, not after {hold['latest']}")
+    for done in plan["schedule"]["done"]:
+        if done["share"] >= 1:
+            rule(not any(a["panel"] == done["panel"] and a["step"] == done["step"] for a in activities), f"{done['panel']}: {done['step']} is done and planned again")
+
+
+def air(plan):
+    """What is brushed on comes off again, and where the air is to keep health, a day gives off no more than its air takes up."""
+    for place in plan["schedule"]["air"]:
+        applied = sum(hour["applied_g"] for hour in place["hours"])
+        off = sum(hour["given_off_g"] for hour in place["hours"])
+        rule(abs(applied - off) <= 0.01 * applied + 1, f"{place['place']}: {applied:.0f} g brushed on, {off:.0f} g given off")
+        for hour in place["hours"]:
+            rule(all(hour[key] >= 0 for key in ("applied_g", "given_off_g", "health_air_m3", "fire_air_m3")), f"{place['place']}: a negative hour {hour['from']}")
+        room(place)
+
+
+def room(place):
+    """The highest level of each hour can be no more than what all vapour at once, or the fullest steady state, would give."""
+    if place["room_m3"] is None or not place["fresh_m3_h"]:
+        return
+    worst = max((hour["health_air_m3"] for hour in place["hours"]), default=0)
+    for hour in place["hours"]:
+        if hour["of_limit"] is not None:
+            # Within an hour the rate may be above the hour's mean, at most all of it in its shortest stretch of five minutes.
+            rule(hour["of_limit"] <= 12 * worst / place["fresh_m3_h"] + 0.02, f"{place['place']}: {hour['of_limit']} of the limit at {hour['from']}")
+
+
+def schedule(plan, books):
     document = plan["schedule"]
     places = {place["place"]: place for place in document["places"]}
     people = {person["name"]: person for person in document["people"]}
@@ -751,10 +860,21 @@ def schedule(plan):
             crew = len(activity["people"])
             rule(crew > 0, f"{name}: work of {activity['work_minutes']} minutes and nobody does it")
             crew = max(crew, 1)
-            rule(worked * crew >= activity["work_minutes"] - 1e-6, f"{name}: {worked:.0f} min by {crew} people, the work is {activity['work_minutes']}")
-            rule(worked * crew < activity["work_minutes"] + crew + 1e-6, f"{name}: {worked:.0f} min by {crew} people is more than its work of {activity['work_minutes']}")
+            speed = crew_speed(step_of(books, activity), crew)
+            needed = max(math.ceil(activity["work_minutes"] / speed - 1e-6), activity["air_minutes"]) + activity["moving_minutes"]
+            grid = document["grid_minutes"]
+            rule(worked >= needed - 1e-6, f"{name}: {worked:.0f} min by {crew} people, it takes {needed}")
+            rule(worked < needed + grid - 1e-6, f"{name}: {worked:.0f} min by {crew} people is more than the {needed} it takes, rounded up to {grid}")
         place = places[activity["place"]]
+        rule(stretches, f"{name}: it has no time of its own")
+        if document["today"] is not None:
+            rule(start.date().isoformat() >= document["today"], f"{name}: starts before today, {document['today']}")
+        span = place[step_of(books, activity).get("when", "any")] if step_of(books, activity).get("when", "any") != "any" else None
         for a, b in stretches:
+            if span is not None:
+                from_, to = (minutes_of(text) for text in span.split("-"))
+                rule(from_ <= a.hour * 60 + a.minute and (b - a.replace(hour=0, minute=0)).total_seconds() / 60 <= to,
+                     f"{name}: works {a}–{b}, outside {span}")
             hours = place["hours"].get(DAYS[a.weekday()], [])
             inside = any(minutes_of(h.split("-")[0]) <= a.hour * 60 + a.minute and (b - a.replace(hour=0, minute=0)).total_seconds() / 60 <= minutes_of(h.split("-")[1]) for h in hours)
             rule(inside, f"{name}: works {a}–{b}, outside the hours of {place['place']}")
@@ -774,6 +894,9 @@ def schedule(plan):
                 late = start - end - timedelta(minutes=before["within_minutes"])
                 rule(late <= timedelta(0) or warned(plan, name, "longest time"), f"{name}: starts {late} too long after {before['id']}")
         counted["activities"] += 1
+    whereabouts(document)
+    stands(document, by_id, holds)
+    bays(document, by_id, books)
     for person, spans in busy.items():
         spans.sort()
         for one, two in zip(spans, spans[1:]):
@@ -808,6 +931,7 @@ def steps_complete(plan, job):
     books = recipes(job)
     skills = {person["name"]: set(person["skills"]) for person in plan["schedule"]["people"]}
     flat = {row["panel"] for row in plan["flats"]}
+    done = {(row["panel"], row["step"]) for row in plan["schedule"]["done"] if row["share"] >= 1}
     first, last = {}, {}
     for activity in plan["schedule"]["activities"]:
         step = next(step for step in books[activity["recipe"]]["step"] if step["id"] == activity["step"])
@@ -824,7 +948,7 @@ def steps_complete(plan, job):
         name, ended = panel["panel"], []
         for step in books[panel["recipe"]]["step"]:
             key = (name, step["id"])
-            if step["kind"] == "crate" or (step["kind"] == "roll" and name in flat):
+            if step["kind"] == "crate" or (step["kind"] == "roll" and name in flat) or key in done:
                 continue
             rule(key in first, f"{name}: its step {step['id']} is not in the schedule")
             if key not in first:
@@ -918,8 +1042,10 @@ def main(path, job):
         plan = json.load(file)
     rule(plan["format"] == "facelay-plan/1", "the format is not facelay-plan/1")
     settings = tomllib.loads(Path(job, "job.toml").read_text(encoding="utf-8"))
-    for judge in (panels, layers, drums, schedule):
+    for judge in (panels, layers, drums, air):
         judge(plan)
+    schedule(plan, recipes(job))
+    wishes(plan, job)
     cuts(plan, job, settings)
     crates(plan, settings, job)
     bid(plan, settings.get("terms", {}))

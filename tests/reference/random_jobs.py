@@ -22,6 +22,7 @@ def settings(dice):
 currency = "EUR"
 unit = "mm"
 first_day = 2027-01-11
+{dice.choice(["", "", "today = 2027-01-13"])}
 hand_over = 2027-0{dice.randint(2, 6)}-15
 order_day = 2026-11-25
 default_recipe = "{dice.choice(RECIPES)}"
@@ -35,6 +36,9 @@ temperature = "{dice.randint(8, 26)} °C"
 humidity = "{dice.randint(30, 85)} %"
 room_volume = "{dice.randint(200, 3000)} m3"
 fresh_air = "{dice.randint(300, 6000)} m3/h"
+travel_days = {dice.choice([0, 0, 1, 2])}
+{dice.choice(["", 'daylight = "08:30-15:30"'])}
+{dice.choice(["", 'cool = "06:00-11:30"'])}
 flammable_limit = "{dice.choice([10, 30, 100])} l"
 {dice.choice(["", 'lifts = ["1.9 m"]', 'lifts = [1500, 3300]', 'lifts = [1500, 3300]' + chr(10) + 'lift_reach = "120 mm"'])}
 [[place.way_out]]
@@ -54,6 +58,7 @@ humidity = "50 %"
 name = "conservator"
 count = {dice.randint(4, 7)}
 skills = ["conservator", "assistant"]
+away = ["2027-01-{dice.randint(12, 20)}..2027-01-{dice.randint(21, 24)}"]
 cost = "34.00"
 charge = "58.00"
 
@@ -66,6 +71,7 @@ charge = "50.00"
 [[equipment]]
 name = "scaffold tower"
 count = {dice.randint(2, 5)}
+moving = "{dice.choice([0, 0, 20, 45])} min"
 hire_day = "38.00"
 
 [[equipment]]
@@ -111,6 +117,38 @@ def panel(dice, name, openings):
     return ",".join(map(str, row))
 
 
+def own_recipe(dice):
+    """A built-in recipe with hours, speeds and crews of its own, under a name of its own."""
+    text = (Path(__file__).parents[2] / "catalogs" / "recipes" / f"{dice.choice(RECIPES)}.toml").read_text(encoding="utf-8")
+    text = text.replace('\nid = "', '\nid = "', 1)
+    lines, first = [], True
+    for line in text.splitlines():
+        if first and line.startswith("id = "):
+            line, first = 'id = "own"', False
+        lines.append(line)
+        if line.startswith("crew = [") and dice.random() < 0.5:
+            fewest, most = (int(number) for number in line.split("[")[1].rstrip("]").split(","))
+            speeds = [round(fewest + (crew - fewest) * dice.uniform(0.4, 1.0), 2) for crew in range(fewest, most + 1)]
+            lines.append(f"speed = {sorted(speeds)}")
+        if line.startswith("kind = ") and dice.random() < 0.25:
+            lines.append(f'when = "{dice.choice(["daylight", "cool"])}"')
+    return "\n".join(lines) + "\n"
+
+
+def wishes(dice, rows):
+    """Bays, held days and progress for the first panels."""
+    single = [row.split(",")[0] for row in rows if row.split(",")[7] == "1"]
+    text = ""
+    if len(single) > 1 and dice.random() < 0.5:
+        text += f'\n[[bay]]\nname = "one"\ntower = "scaffold tower"\npanels = {single[:2]}\n'.replace("'", '"')
+    if single and dice.random() < 0.4:
+        text += f'\n[[hold]]\nactivity = "{single[0]}/marks"\n{dice.choice(["day = 2027-01-18", "earliest = 2027-01-20", "latest = 2027-02-26"])}\n'
+    progress = ""
+    if single and dice.random() < 0.4:
+        progress = f"panel,step,done,finished\n{single[-1]},marks,{dice.choice(['yes', '40 %'])},\n"
+    return text, progress
+
+
 def shelf(dice):
     """Whole units and offcuts of the recipes' sheets and rolls."""
     lines = ["material,quantity,unit,width,length,notes"]
@@ -142,7 +180,14 @@ def write(folder, seed):
         for name, lines in zip(("materials", "offers"), sizes(dice)):
             (folder / "catalogs" / f"{name}.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
     head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive,height_above_floor,seams,destination,return_order"
-    (folder / "job.toml").write_text(settings(dice), encoding="utf-8")
+    own, (more, progress) = own_recipe(dice), wishes(dice, rows)
+    if dice.random() < 0.5:
+        (folder / "recipes").mkdir(exist_ok=True)
+        (folder / "recipes" / "own.toml").write_text(own, encoding="utf-8")
+        rows[0] = ",".join("own" if at == 6 else cell for at, cell in enumerate(rows[0].split(",")))
+    if progress:
+        (folder / "progress.csv").write_text(progress, encoding="utf-8")
+    (folder / "job.toml").write_text(settings(dice) + more, encoding="utf-8")
     (folder / "panels.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
     if openings:
         lines = [f"{name},rectangle,{left},{bottom},{width},{height}" for name, left, bottom, width, height in openings]

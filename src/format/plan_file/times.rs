@@ -10,6 +10,9 @@ use jiff::civil::DateTime;
 use serde::Serialize;
 use serde::ser::SerializeMap;
 
+use crate::exposure::AirCourse;
+use crate::exposure::AirHour;
+use crate::exposure::PlaceAir;
 use crate::job::Site;
 use crate::plan::Plan;
 use crate::schedule::Activity;
@@ -51,6 +54,46 @@ struct Schedule<'a> {
     late_minutes: i64,
     lower_bound_finish: Option<String>,
     gap_percent: f64,
+    grid_minutes: i64,
+    travel_days: u32,
+    today: Option<String>,
+    done: Vec<DoneRow<'a>>,
+    bays: Vec<BayRow<'a>>,
+    air: Vec<AirRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct DoneRow<'a> {
+    panel: &'a str,
+    step: &'a str,
+    share: f64,
+}
+
+#[derive(Serialize)]
+struct BayRow<'a> {
+    bay: &'a str,
+    tower: &'a str,
+    panels: &'a [String],
+}
+
+#[derive(Serialize)]
+struct AirRow<'a> {
+    place: &'a str,
+    room_m3: Option<f64>,
+    fresh_m3_h: Option<f64>,
+    needs_extraction: bool,
+    hours: Vec<AirHourRow>,
+}
+
+#[derive(Serialize)]
+struct AirHourRow {
+    from: String,
+    applied_g: f64,
+    given_off_g: f64,
+    health_air_m3: f64,
+    fire_air_m3: f64,
+    of_limit: Option<f64>,
+    of_explosive: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -59,6 +102,8 @@ struct Place<'a> {
     role: &'a str,
     hours: BTreeMap<&'static str, Vec<String>>,
     closed: Vec<String>,
+    daylight: Option<String>,
+    cool: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -72,6 +117,7 @@ struct Person<'a> {
 struct Equipment<'a> {
     name: &'a str,
     count: u32,
+    moving_minutes: u32,
 }
 
 #[derive(Serialize)]
@@ -86,12 +132,17 @@ struct ActivityRow<'a> {
     start: String,
     finish: String,
     work_minutes: u32,
+    moving_minutes: u32,
+    air_minutes: u32,
+    bay: Option<&'a str>,
+    stands_on: Option<&'a str>,
     people: Vec<&'a str>,
     equipment: Vec<Equipment<'a>>,
     same_day: bool,
     after: Vec<After<'a>>,
     stretches: Vec<[String; 2]>,
     float_minutes: i64,
+    critical: bool,
     waits_for: &'a str,
 }
 
@@ -119,6 +170,7 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
             .map(|row| Equipment {
                 name: &row.name,
                 count: row.count,
+                moving_minutes: row.moving_minutes,
             })
             .collect(),
         activities: schedule
@@ -131,8 +183,57 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
         late_minutes: schedule.late_minutes,
         lower_bound_finish: schedule.lower_bound_finish.map(stamp),
         gap_percent: schedule.gap_percent,
+        grid_minutes: crate::schedule::GRID,
+        travel_days: job.places.iter().map(|site| site.travel_days).max().unwrap_or(0),
+        today: job.planning.today.map(|day| day.to_string()),
+        done: schedule.done.iter().map(|done| DoneRow {
+            panel: plan.panel_id(done.panel),
+            step: plan.step_of(done.panel, done.step).map_or("", |step| &step.id),
+            share: done.share,
+        }).collect(),
+        bays: job.planning.bays.iter().map(|bay| BayRow {
+            bay: &bay.name,
+            tower: &bay.tower,
+            panels: &bay.panels,
+        }).collect(),
+        air: air(plan),
     };
     map.serialize_entry("schedule", &document)
+}
+
+fn air(plan: &Plan) -> Vec<AirRow<'_>> {
+    let row = |(site, (course, air)): (&'_ Site, (&AirCourse, &PlaceAir))| {
+        let midnight = plan.job.first_day.to_datetime(jiff::civil::Time::midnight());
+        let hour = |hour: &AirHour| AirHourRow {
+            from: stamp(midnight.saturating_add(jiff::Span::new().minutes(hour.minute))),
+            applied_g: rounded(hour.applied_g, 1e3),
+            given_off_g: rounded(hour.given_off_g, 1e3),
+            health_air_m3: rounded(hour.health_air_m3, 1e2),
+            fire_air_m3: rounded(hour.fire_air_m3, 1e2),
+            of_limit: hour.of_limit.map(|share| rounded(share, 1e4)),
+            of_explosive: hour.of_explosive.map(|share| rounded(share, 1e6)),
+        };
+        (site.room_m3, course.hours.iter().map(hour).collect(), air.needs_extraction)
+    };
+    let places = plan.job.places.iter();
+    let known = plan.schedule.air.iter().zip(&plan.exposure.air);
+    places
+        .zip(known)
+        .map(|(site, known)| {
+            let (room_m3, hours, needs_extraction) = row((site, known));
+            AirRow {
+                place: &site.name,
+                room_m3,
+                fresh_m3_h: site.fresh_air_m3_h,
+                needs_extraction,
+                hours,
+            }
+        })
+        .collect()
+}
+
+fn rounded(number: f64, scale: f64) -> f64 {
+    (number * scale).round() / scale
 }
 
 fn stamp(time: DateTime) -> String {
@@ -200,6 +301,8 @@ fn place(site: &Site) -> Place<'_> {
         role: site.role.name(),
         hours: hours.collect(),
         closed: site.closed.iter().map(ToString::to_string).collect(),
+        daylight: site.daylight.map(|(from, to)| format!("{}-{}", clock(from), clock(to))),
+        cool: site.cool.map(|(from, to)| format!("{}-{}", clock(from), clock(to))),
     }
 }
 
@@ -247,6 +350,16 @@ fn activity_row<'a>(plan: &'a Plan, activity: &'a Activity) -> ActivityRow<'a> {
         start: stamp(activity.start),
         finish: stamp(activity.finish),
         work_minutes: activity.work_minutes,
+        moving_minutes: activity.moving_minutes,
+        air_minutes: activity.air_minutes,
+        bay: activity
+            .bay
+            .and_then(|bay| plan.job.planning.bays.get(bay))
+            .map(|bay| bay.name.as_str()),
+        stands_on: activity
+            .stands_on
+            .and_then(|at| plan.schedule.activities.get(at))
+            .map(|earlier| earlier.id.as_str()),
         people: activity
             .people
             .iter()
@@ -259,6 +372,7 @@ fn activity_row<'a>(plan: &'a Plan, activity: &'a Activity) -> ActivityRow<'a> {
                 .map(|(name, count)| Equipment {
                     name,
                     count: *count,
+                    moving_minutes: 0,
                 })
                 .collect()
         }),
@@ -270,6 +384,7 @@ fn activity_row<'a>(plan: &'a Plan, activity: &'a Activity) -> ActivityRow<'a> {
             .map(|&(from, to)| [stamp(from), stamp(to)])
             .collect(),
         float_minutes: activity.float_minutes,
+        critical: activity.critical,
         waits_for: &activity.waits_for,
     }
 }

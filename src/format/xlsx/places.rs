@@ -135,6 +135,7 @@ pub(super) fn tables(sheet: &Sheet) -> impl Iterator<Item = (Row, &Table)> {
         | Block::Heading(_)
         | Block::Note(_)
         | Block::Bars(_)
+        | Block::DaySheet(_)
         | Block::Chart(_) => None,
     })
 }
@@ -146,6 +147,7 @@ fn height(block: &Block) -> Row {
         Block::Table(table) if table.rows.is_empty() => 2,
         Block::Table(table) => 1 + table.rows.len() + usize::from(table.has_totals()) + 1,
         Block::Bars(bars) => 1 + bars.rows.len() + 1,
+        Block::DaySheet(sheet) => super::day_sheet::height(sheet),
         Block::Chart(_) => CHART_ROWS + 1,
     };
     Row::try_from(rows).unwrap_or(Row::MAX / 2)

@@ -50,6 +50,7 @@ pub(super) fn widths(sheet: &Sheet) -> Vec<usize> {
                     *first = (*first).max(names.min(WIDEST));
                 }
             }
+            Block::DaySheet(_) => widths.resize(widths.len().max(1), 16),
             Block::Heading(_) | Block::Note(_) | Block::Chart(_) => {}
         }
     }
@@ -69,6 +70,10 @@ pub(super) fn set_widths(
         if let Block::Bars(bars) = block {
             let last = Col::try_from(bars.days.len() * 2).unwrap_or(Col::MAX - 1);
             worksheet.set_column_range_width(1, last.max(1), 3.0)?;
+        }
+        if let Block::DaySheet(day) = block {
+            let last = super::day_sheet::columns(day);
+            worksheet.set_column_range_width(1, last, super::day_sheet::WIDTH)?;
         }
     }
     Ok(())

@@ -24,6 +24,10 @@ pub(super) const FLAMMABLE: Bound =
     bound("the limit for flammable liquid", 0.0, 10_000_000.0, "ml");
 /// How much longer drying takes than free evaporation gives.
 pub(super) const DRYING_FACTOR: Bound = bound("the drying factor", 0.1, 1_000.0, "");
+/// Days on the road between two places.
+pub(super) const TRAVEL_DAYS: Bound = bound("days of travel", 0.0, 30.0, "");
+/// Minutes to move a piece of equipment.
+pub(super) const MOVING: Bound = bound("moving a piece of equipment", 0.0, 2_880.0, "minutes");
 /// A release rate from a test patch.
 pub(super) const RELEASE_RATE: Bound = bound("a release rate", 0.001, 1_000.0, "m2/h");
 /// Working days that materials lie ready.

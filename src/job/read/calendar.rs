@@ -106,14 +106,14 @@ fn spans(entry: &Field<'_>, problems: &mut Problems) -> Vec<(u16, u16)> {
     spans
 }
 
-fn span(text: &str) -> Option<(u16, u16)> {
+pub(super) fn span(text: &str) -> Option<(u16, u16)> {
     let (from, to) = text.split_once(['-', '–'])?;
     let (from, to) = (minute(from)?, minute(to)?);
     (from < to).then_some((from, to))
 }
 
 /// Reads `8`, `8:00` or `08:00` as a minute of the day; midnight at its end is `24:00`.
-fn minute(text: &str) -> Option<u16> {
+pub(super) fn minute(text: &str) -> Option<u16> {
     let (hour, minute) = text.trim().split_once(':').unwrap_or((text.trim(), "00"));
     let fits = |digits: &str, most: usize| {
         (1..=most).contains(&digits.len()) && digits.bytes().all(|byte| byte.is_ascii_digit())

@@ -112,6 +112,13 @@ impl Book<'_> {
         )
     }
 
+    /// Every recipe that can be read.
+    pub(super) fn all(&self) -> BTreeMap<String, Recipe> {
+        let ids = self.ids().into_iter();
+        ids.filter_map(|id| Some((id.to_owned(), self.get(id, &mut Problems::new())?)))
+            .collect()
+    }
+
     /// Says whether there is a recipe of that id, readable or not.
     pub(super) fn is_known(&self, id: &str) -> bool {
         self.own.contains_key(id) || self.built_in.contains_key(id)

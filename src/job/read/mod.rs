@@ -15,6 +15,7 @@ mod outlines;
 mod panels;
 mod people;
 mod place;
+mod planning;
 mod settings;
 mod stock;
 mod tables;
@@ -103,6 +104,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         currency: &settings.currency,
     };
     let cases = cases::read(&root, known, &mut recipes, problems);
+    let mut planning = planning::read(&root, &tables, panels.iter(), &equipment, problems);
+    planning.recipes = book.all();
     checks::days(&root, &settings, &places, problems);
     checks::crew(&root, &recipes, &people, &equipment, &places, problems);
     Some(Job {
@@ -121,6 +124,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         odds,
         panels,
         stock,
+        planning,
         offcuts,
         useful_offcut: settings.useful_offcut,
         recipes,

@@ -7,6 +7,7 @@ use crate::input::Section;
 use crate::units::Money;
 use crate::units::bound;
 
+use super::bounds;
 use super::calendar;
 use super::terms::money;
 use crate::job::Equipment;
@@ -77,7 +78,7 @@ pub(super) fn equipment(
     unique_names(&sections, problems);
     let mut all = Vec::new();
     for section in &sections {
-        section.known(&["name", "count", "hire_day", "hire_week"], problems);
+        section.known(&["name", "count", "moving", "hire_day", "hire_week"], problems);
         all.push(Equipment {
             name: section
                 .field("name")
@@ -88,6 +89,10 @@ pub(super) fn equipment(
                 .field("count")
                 .whole(bound::COUNT, problems)
                 .unwrap_or(1),
+            moving_minutes: section
+                .field("moving")
+                .minutes(bounds::MOVING, problems)
+                .unwrap_or(0),
             hire_day: money(&section.field("hire_day"), currency, problems).unwrap_or(Money::ZERO),
             hire_week: money(&section.field("hire_week"), currency, problems),
         });

@@ -3,6 +3,7 @@
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::diag::Problems;
+use crate::input::Field;
 use crate::input::Section;
 use crate::recipe::PlaceRole;
 use crate::units::Length;
@@ -26,6 +27,9 @@ const KEYS: &[&str] = &[
     "fresh_air",
     "flammable_limit",
     "drying_factor",
+    "travel_days",
+    "daylight",
+    "cool",
     "lifts",
     "lift_reach",
     "way_out",
@@ -106,6 +110,12 @@ fn place(section: &Section<'_>, role: PlaceRole, problems: &mut Problems) -> Sit
             .field("flammable_limit")
             .volume(bounds::FLAMMABLE, problems),
         drying_factor: factor.unwrap_or(DRYING_FACTOR),
+        travel_days: section
+            .field("travel_days")
+            .whole(bounds::TRAVEL_DAYS, problems)
+            .unwrap_or(0),
+        daylight: stretch(&section.field("daylight"), problems),
+        cool: stretch(&section.field("cool"), problems),
         lifts: lifts(section, problems),
         lift_reach: section
             .field("lift_reach")
@@ -113,6 +123,23 @@ fn place(section: &Section<'_>, role: PlaceRole, problems: &mut Problems) -> Sit
             .unwrap_or(LIFT_REACH),
         ways_out: ways_out(section, problems),
     }
+}
+
+/// A stretch of the day, such as `08:30-15:30`.
+fn stretch(field: &Field<'_>, problems: &mut Problems) -> Option<(u16, u16)> {
+    if field.is_blank() {
+        return None;
+    }
+    let text = field.text(problems)?;
+    let found = calendar::span(&text);
+    if found.is_none() {
+        field.problem(
+            format!("`{}` is no span of hours", field.shown()),
+            "write from and to, such as `08:30-15:30`",
+            problems,
+        );
+    }
+    found
 }
 
 /// Heights of a scaffold's lifts, which rise.

@@ -475,4 +475,42 @@ pub(super) const SHEETS: &[Sheet] = &[
             column("notes", "Anything else.", "any text", 24.0),
         ],
     },
+    Sheet {
+        name: "progress",
+        about: "One row a step that is done or begun, once the work goes on; `today` in job.toml or --today says what day it is. May stay \
+                empty.",
+        columns: &[
+            column(
+                "panel",
+                "The panel, or the crate for packing it. One of several alike is named as in the schedule.",
+                "a panel's or crate's name, such as N1, C4/1 or K1",
+                10.0,
+            ),
+            column(
+                "step",
+                "The step's id in the recipe.",
+                "such as marks or tissue",
+                14.0,
+            ),
+            column(
+                "done",
+                "How much of it is done. Blank is all.",
+                "yes, no or a percentage",
+                9.0,
+            ),
+            column(
+                "finished",
+                "The day it was finished, from which drying counts. Blank is just now.",
+                "a day, such as 2026-12-04",
+                13.0,
+            ),
+            column(
+                "at",
+                "The time of that day. Blank is the end of the day's hours.",
+                "such as 15:30",
+                8.0,
+            ),
+            column("notes", "Anything else.", "any text", 24.0),
+        ],
+    },
 ];

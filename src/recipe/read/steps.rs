@@ -20,6 +20,7 @@ use crate::recipe::Order;
 use crate::recipe::PlaceRole;
 use crate::recipe::Solution;
 use crate::recipe::Step;
+use crate::recipe::When;
 use crate::recipe::Work;
 use crate::recipe::steps::StepKind;
 
@@ -43,6 +44,8 @@ const KEYS: &[&str] = &[
     "work",
     "skill",
     "crew",
+    "speed",
+    "when",
     "drying",
     "cures",
     "same_day",
@@ -83,6 +86,12 @@ const CREW: Bound = Bound {
     most: 50.0,
     unit: "",
 };
+const SPEED: Bound = Bound {
+    name: "a crew's speed",
+    least: 0.1,
+    most: 50.0,
+    unit: "people's work",
+};
 const HOLDS: Bound = Bound {
     name: "pieces of equipment",
     least: 1.0,
@@ -120,6 +129,7 @@ pub(super) fn read(
     let drying_minutes = field("drying")
         .minutes(bound::DRYING, problems)
         .unwrap_or(0);
+    let crew = crew(&field("crew"), problems);
     let step = Step {
         name: field("name")
             .text(problems)
@@ -158,7 +168,11 @@ pub(super) fn read(
             .required(problems)
             .text(problems)
             .unwrap_or_default(),
-        crew: crew(&field("crew"), problems),
+        crew,
+        speed: speed(&field("speed"), crew, problems),
+        when: field("when")
+            .choice(When::ALL, When::name, problems)
+            .unwrap_or(When::Any),
         drying_minutes,
         cures_minutes: cures(&field("cures"), drying_minutes, problems),
         same_day: field("same_day").yes_no(problems).unwrap_or(false),
@@ -337,6 +351,36 @@ fn crew(field: &Field<'_>, problems: &mut Problems) -> (u32, u32) {
             (1, 1)
         }
     }
+}
+
+/// A number for each crew from the fewest to the most people: never less than the one before, never more than its people.
+fn speed(field: &Field<'_>, crew: (u32, u32), problems: &mut Problems) -> Vec<f64> {
+    if field.is_blank() {
+        return Vec::new();
+    }
+    let items = field.list(problems);
+    let before = problems.iter().count();
+    let numbers = items.iter().filter_map(|item| item.number(SPEED, problems));
+    let speeds: Vec<f64> = numbers.collect();
+    let sizes: Vec<u32> = (crew.0..=crew.1).collect();
+    let fits = speeds.len() == sizes.len()
+        && speeds.windows(2).all(|two| two.first() <= two.last())
+        && speeds.iter().zip(&sizes).all(|(speed, &size)| *speed <= f64::from(size));
+    if !fits && problems.iter().count() == before {
+        field.problem(
+            format!(
+                "`{}` does not give a speed for each crew of {} to {} people",
+                field.shown(),
+                crew.0,
+                crew.1
+            ),
+            "write how many people's work each crew does, never more than it has people, e.g. `speed = [1, 1.9, 2.6]` for \
+             `crew = [1, 3]`",
+            problems,
+        );
+        return Vec::new();
+    }
+    speeds
 }
 
 /// Full strength comes no sooner than touch-dry.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::Infeasible;
 use super::calendar::DAY;
 use super::calendar::Minute;
+use super::calendar::day_of;
 use super::hours;
 use super::model::Model;
 use super::outcome::Placed;
@@ -169,6 +170,17 @@ fn shared_waits(
     for &person in &placed.people {
         let turn = before(&turns.people[person], placed.start, task).filter(others);
         waits.extend(turn.map(|(end, after)| (end, Cause::Person { person, after })));
+        // From another site nobody comes before the next day, nor on the days of travel.
+        if let Some(travel) = model.problem.travel_days {
+            let site = |task: usize| model.problem.tasks[task].site;
+            let away = turns.people[person].iter().rev().find(|&&(end, after)| {
+                end <= placed.start && after != not && site(after) != site(task)
+            });
+            waits.extend(away.map(|&(end, after)| {
+                let there = (day_of(end - 1) + travel + 1) * DAY;
+                (there, Cause::Person { person, after })
+            }));
+        }
     }
     waits
 }
@@ -348,7 +360,7 @@ fn latest(model: &Model, timetable: &Timetable, next: &[Vec<usize>]) -> Vec<(Min
             finish = finish.min(latest[arc.after].0 - arc.lag);
         }
         for &follower in &next[task] {
-            finish = finish.min(latest[follower].0);
+            finish = finish.min(free_for(model, task, follower, latest[follower].0));
         }
         let placed = &tasks[task];
         finish = finish.max(placed.finish);
@@ -360,6 +372,15 @@ fn latest(model: &Model, timetable: &Timetable, next: &[Vec<usize>]) -> Vec<(Min
         };
     }
     latest
+}
+
+/// Returns the minute by which a task must give its people to one that starts at `start`: the evening before where that is at another site.
+fn free_for(model: &Model, task: usize, follower: usize, start: Minute) -> Minute {
+    let tasks = &model.problem.tasks;
+    match model.problem.travel_days {
+        Some(travel) if tasks[task].site != tasks[follower].site => (day_of(start) - travel) * DAY,
+        Some(_) | None => start,
+    }
 }
 
 /// Returns the last start from which a task, as placed, ends by `finish`; never before its own start.

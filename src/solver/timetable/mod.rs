@@ -38,6 +38,7 @@ mod rules;
 mod score;
 #[cfg(test)]
 mod tests;
+mod whereabouts;
 
 pub use calendar::Calendar;
 pub use calendar::DAY;

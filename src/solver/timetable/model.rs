@@ -291,7 +291,7 @@ fn kinds(problem: &Problem) -> Vec<usize> {
     let mut known = std::collections::BTreeMap::new();
     let kind = |task: &Task| {
         let budgets: Vec<usize> = task.spends.iter().map(|spend| spend.0).collect();
-        let people = (task.calendar, task.skill, task.fewest);
+        let people = (task.calendar, task.site, task.skill, task.fewest);
         let key = (people, task.same_day, task.pausable, needs(task), budgets);
         let next = known.len();
         *known.entry(key).or_insert(next)

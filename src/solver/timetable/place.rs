@@ -11,6 +11,7 @@ use super::free::Free;
 use super::hours;
 use super::level::Level;
 use super::model::Model;
+use super::whereabouts::Whereabouts;
 
 /// Gaps longer ago than this before the room last found for a kind of task are no longer looked for, so that the time to place a task
 /// does not grow with the length of the job.
@@ -21,6 +22,8 @@ const LOOK_BACK: Minute = 30 * DAY;
 pub(super) struct State {
     pub(super) slots: Vec<Slot>,
     free: Vec<Free>,
+    /// Where each person is on which day; empty where sites do not matter.
+    whereabouts: Vec<Whereabouts>,
     pub(super) levels: Vec<Level>,
     daily: Vec<Daily>,
     /// For each kind of task, a stretch in which one of them found no room.
@@ -63,6 +66,10 @@ impl State {
         Self {
             slots: vec![Slot::default(); problem.tasks.len()],
             free: vec![Free::new(); problem.people.len()],
+            whereabouts: match problem.travel_days {
+                Some(_) => vec![Whereabouts::default(); problem.people.len()],
+                None => Vec::new(),
+            },
             levels: problem.resources.iter().map(level).collect(),
             daily: problem
                 .budgets
@@ -80,6 +87,7 @@ impl State {
     pub(super) fn clear(&mut self, model: &Model) {
         self.slots.iter_mut().for_each(|slot| slot.placed = false);
         self.free.iter_mut().for_each(Free::clear);
+        self.whereabouts.iter_mut().for_each(Whereabouts::clear);
         for (level, resource) in self.levels.iter_mut().zip(&model.problem.resources) {
             *level = Level::new(resource.capacity, &resource.absences);
         }
@@ -191,7 +199,9 @@ impl State {
         loop {
             for offer in &mut self.offers {
                 if offer.start < t {
-                    offer.renew(model, task, &self.free[offer.person], t, minutes);
+                    let free = &self.free[offer.person];
+                    let whereabouts = self.whereabouts.get(offer.person);
+                    offer.renew(model, task, (free, whereabouts), t, minutes);
                 }
             }
             let nth = |offers: &mut [Offer]| {
@@ -293,6 +303,9 @@ impl State {
         let slot = &self.slots[task];
         for &person in &slot.crew {
             self.free[person].take(slot.start, slot.finish, &model.anyone);
+            if let Some(whereabouts) = self.whereabouts.get_mut(person) {
+                whereabouts.bind(model.problem.tasks[task].site, (slot.start, slot.finish));
+            }
             self.last_tag[person] = tag;
         }
         self.account(model, task, 1);
@@ -304,6 +317,9 @@ impl State {
         let slot = &self.slots[task];
         for &person in &slot.crew {
             self.free[person].give(slot.start, slot.finish, &model.anyone);
+            if let Some(whereabouts) = self.whereabouts.get_mut(person) {
+                whereabouts.release((slot.start, slot.finish));
+            }
         }
         self.account(model, task, -1);
         self.overheld.retain(|&(owner, _)| owner != task);
@@ -342,13 +358,31 @@ impl State {
 
 impl Offer {
     /// Finds the person's next opportunity from `t` on.
-    fn renew(&mut self, model: &Model, task: usize, free: &Free, t: Minute, minutes: Minute) {
+    fn renew(
+        &mut self,
+        model: &Model,
+        task: usize,
+        (free, whereabouts): (&Free, Option<&Whereabouts>),
+        t: Minute,
+        minutes: Minute,
+    ) {
         (self.start, self.finish, self.until) = (FOREVER, FOREVER, FOREVER);
+        let site = model.problem.tasks[task].site;
+        let travel = model.problem.travel_days.unwrap_or(0);
         let mut t = t;
         while let Some((from, until)) = free.window(t, minutes) {
-            let Some((start, finish)) =
-                hours::fit(model, task, &[self.person], t.max(from), minutes)
-            else {
+            let from = t.max(from);
+            let here = whereabouts.map_or(Ok((from, until)), |whereabouts| {
+                whereabouts.window(site, travel, from, until)
+            });
+            let (from, until) = match here {
+                Ok(window) => window,
+                Err(later) => {
+                    t = later;
+                    continue;
+                }
+            };
+            let Some((start, finish)) = hours::fit(model, task, &[self.person], from, minutes) else {
                 return;
             };
             if finish <= until {

@@ -21,6 +21,8 @@ pub struct Problem {
     pub links: Vec<Link>,
     /// The minute by which all should be finished; a plan that is late is still a plan.
     pub hand_over: Option<Minute>,
+    /// Whole days that a person is on the road between two sites, besides being at one site a day; `None` where sites do not matter.
+    pub travel_days: Option<i64>,
 }
 
 /// Someone who works: one task at a time, within the task's calendar and outside their absences.
@@ -85,6 +87,8 @@ pub struct Task {
     pub spends: Vec<(usize, i64)>,
     /// Group the task belongs to; fewer changes of tag per person are better.
     pub tag: usize,
+    /// Where it is done: nobody is at two sites on one day, nor on the days of travel between.
+    pub site: usize,
 }
 
 /// A resource kept from the start of the task that states it to the finish of a later task.
@@ -149,6 +153,7 @@ impl Default for Task {
             holds: Vec::new(),
             spends: Vec::new(),
             tag: 0,
+            site: 0,
         }
     }
 }

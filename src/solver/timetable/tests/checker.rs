@@ -13,6 +13,9 @@ pub(super) fn faults(problem: &Problem, timetable: &Timetable) -> Vec<String> {
         });
     }
     people_twice(problem, timetable, &mut faults);
+    if let Some(travel) = problem.travel_days {
+        two_sites(problem, timetable, travel, &mut faults);
+    }
     let declared_holds: Vec<_> = timetable
         .broken
         .iter()
@@ -38,6 +41,20 @@ pub(super) fn faults(problem: &Problem, timetable: &Timetable) -> Vec<String> {
     }
     sums(problem, timetable, &mut faults);
     faults
+}
+
+/// Nobody is at two sites on one day, nor on the days of travel between.
+fn two_sites(problem: &Problem, timetable: &Timetable, travel: i64, faults: &mut Vec<String>) {
+    let tasks = || problem.tasks.iter().zip(&timetable.tasks);
+    for (one, here) in tasks() {
+        for (_, there) in tasks().filter(|(two, _)| two.site != one.site) {
+            let both = here.people.iter().any(|person| there.people.contains(person));
+            let gap = there.start.div_euclid(DAY) - (here.finish - 1).div_euclid(DAY);
+            if both && there.start >= here.start && gap <= travel {
+                faults.push(format!("somebody goes from one site to another in {gap} days"));
+            }
+        }
+    }
 }
 
 fn one_task(problem: &Problem, task: &Task, placed: &Placed, fault: &mut dyn FnMut(String)) {

@@ -27,6 +27,7 @@ pub(super) fn job(seed: u64, tasks: usize) -> Problem {
         ],
         budgets: vec![DailyBudget { limit: 100 }],
         hand_over: Some(at(10, 17, 0)),
+        travel_days: [None, Some(0), Some(1)][random.random_range(0..3_usize)],
         ..Problem::default()
     };
     for index in 0..tasks {
@@ -77,6 +78,7 @@ fn task(index: usize, random: &mut ChaCha8Rng) -> Task {
     } else {
         900
     };
+    task.site = usize::from(task.calendar == 2);
     task.work = random.random_range(0..longest);
     if table {
         task.durations = Some(

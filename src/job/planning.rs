@@ -1,0 +1,76 @@
+//! What the plan has to go around: today, fixed days, what is done already, scaffold bays.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use crate::diag::Place;
+use crate::recipe::Recipe;
+
+/// Wishes and facts that the schedule keeps to.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Planning {
+    /// The day from whose morning on the rest is planned; none before the work begins.
+    pub today: Option<Date>,
+    /// Activities with a day of their own.
+    pub holds: Vec<Hold>,
+    /// What is done already.
+    pub progress: Vec<Progress>,
+    /// Panels that one standing of a tower reaches together.
+    pub bays: Vec<Bay>,
+    /// Every recipe there is, to compare treatments with; those that cannot be read are left out.
+    pub recipes: BTreeMap<String, Recipe>,
+}
+
+/// A day that one activity is held to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hold {
+    /// The activity's name, `panel/step` or `crate/step`.
+    pub activity: String,
+    /// The day on which it starts.
+    pub day: Option<Date>,
+    /// The minute of that day; the first working minute if it does not say.
+    pub minute: Option<u16>,
+    /// The first day on which it may start.
+    pub earliest: Option<Date>,
+    /// The last day on which it may end.
+    pub latest: Option<Date>,
+    /// Where it is written.
+    pub at: Place,
+}
+
+/// A step that is done, wholly or in part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Progress {
+    /// The panel or crate.
+    pub subject: String,
+    /// The step's id.
+    pub step: String,
+    /// The share done, from 0 to 1.
+    pub done: f64,
+    /// The day on which it was finished.
+    pub finished: Option<Date>,
+    /// Minute of that day; the end of the day's working hours if it does not say.
+    pub minute: Option<u16>,
+    /// Where it is written.
+    pub at: Place,
+}
+
+/// Panels that are reached from one standing of a tower.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bay {
+    /// The bay's name on the day sheet.
+    pub name: String,
+    /// The equipment that stands there.
+    pub tower: String,
+    /// The panels, as the rows name them.
+    pub panels: Vec<String>,
+}
+
+impl Planning {
+    /// The bay that a panel's row is in.
+    pub fn bay_of(&self, panel: &str) -> Option<usize> {
+        let named = |bay: &Bay| bay.panels.iter().any(|name| name == panel);
+        self.bays.iter().position(named)
+    }
+}
