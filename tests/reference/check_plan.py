@@ -1037,6 +1037,21 @@ def bid(plan, job_terms):
     rule(goods == Decimal(plan["purchase"]["total"]), f"materials, drums, crates and freight are {goods} in the bid, {plan['purchase']['total']} in the orders")
 
 
+def day_sections(plan):
+    """A layer parted into days is parted along its seams: each sheet, in laying order, in just one section."""
+    pieces = {(layer["panel"], layer["step"]): len(layer["pieces"]) for layer in plan["layers"]}
+    sections = defaultdict(list)
+    for activity in plan["schedule"]["activities"]:
+        if activity.get("sheets"):
+            sections[activity["panel"], activity["step"]].append((activity["start"], *activity["sheets"]))
+    for key, parts in sections.items():
+        at = 0
+        for _, first, last in sorted(parts):
+            rule(first == at + 1 and last >= first, f"{key}: a day section of sheets {first} to {last} follows sheet {at}")
+            at = last
+        rule(at == pieces[key], f"{key}: the day sections end with sheet {at}, the layer has {pieces[key]}")
+
+
 def main(path, job):
     with open(path, encoding="utf-8") as file:
         plan = json.load(file)
@@ -1054,6 +1069,7 @@ def main(path, job):
     strains(plan, settings)
     drum_use(plan)
     returns(plan, settings, job)
+    day_sections(plan)
     purchase(plan)
     summary = ", ".join(f"{number} {what}" for what, number in counted.items())
     if broken:
