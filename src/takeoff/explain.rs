@@ -1,7 +1,7 @@
 //! How layers, stock and solutions came about, for those who ask.
 
 use std::collections::BTreeMap;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::diag::Derivation;
 use crate::diag::Ledger;
@@ -13,15 +13,19 @@ use crate::recipe::Recipe;
 use crate::recipe::Step;
 use crate::survey::Survey;
 use crate::units::Area;
+use crate::units::Length;
+use crate::units::Money;
 
 use super::cutting::Cuts;
+use super::layout::Alike;
+use super::outcome::CutFrom;
 use super::outcome::LaidLayer;
 use super::outcome::SolutionNeed;
 use super::sheets::Laid;
 use super::sheets::recipe_of;
 
 /// Writes down each layer: at length for the first panel of a shape, by reference for those like it.
-pub(super) fn layers(job: &Job, survey: &Survey, laid: &[Rc<Vec<Laid>>], ledger: &mut Ledger) {
+pub(super) fn layers(job: &Job, survey: &Survey, laid: &[Arc<Vec<Laid>>], ledger: &mut Ledger) {
     for (index, (panel, stack)) in survey.panels.iter().zip(laid).enumerate() {
         let Some(recipe) = recipe_of(job, panel) else {
             continue;
@@ -66,7 +70,17 @@ fn at_length(derivation: Derivation, step: &Step, layer: &Laid) -> Derivation {
             "in columns"
         }
     );
+    let mut derivation = derivation;
+    if let Some(longest) = step.longest_piece {
+        derivation = derivation.input("longest piece", format!("{} mm", longest.to_mm()));
+    }
+    if !layer.bands.is_empty() {
+        let lifts = format!("{} lifts of the scaffold", layer.bands.len());
+        derivation = derivation.input("reach", lifts);
+    }
     derivation
+        .input("laid", step.laying.name())
+        .input("both sides", alike(layout.alike))
         .input("material", step.material.as_deref().unwrap_or(""))
         .input(
             "region",
@@ -78,7 +92,7 @@ fn at_length(derivation: Derivation, step: &Step, layer: &Laid) -> Derivation {
             ),
         )
         .input("pieces", layout.pieces.len())
-        .input("overlap", format!("{} mm", step.overlap.to_mm()))
+        .input("overlap", overlap(step, layer))
         .input(
             "seams",
             format!("{:.2} m within the region", layout.seam_length.to_m()),
@@ -86,46 +100,96 @@ fn at_length(derivation: Derivation, step: &Step, layer: &Laid) -> Derivation {
         .input("direction", why)
 }
 
+fn alike(alike: Alike) -> String {
+    match alike {
+        Alike::NotAsked => "the panel itself is not the same on both sides".to_owned(),
+        Alike::Yes => "laid alike".to_owned(),
+        Alike::No(why) => format!("not laid alike: the best layout tried that is {why}"),
+    }
+}
+
+fn overlap(step: &Step, layer: &Laid) -> String {
+    let whole = format!("{} mm", layer.overlap.to_mm());
+    if layer.overlap == step.overlap {
+        return whole;
+    }
+    format!(
+        "{whole} from outer edge to outer edge: {} mm at full thickness and two torn edges",
+        step.overlap.to_mm()
+    )
+}
+
 /// Writes down the stock of each material.
-pub(super) fn cuts(layers: &[LaidLayer], cuts: &BTreeMap<String, Cuts>, ledger: &mut Ledger) {
+pub(super) fn cuts(
+    job: &Job,
+    layers: &[LaidLayer],
+    cuts: &BTreeMap<String, Cuts>,
+    ledger: &mut Ledger,
+) {
     let mut pieces: BTreeMap<&str, (usize, Area)> = BTreeMap::new();
     for layer in layers {
-        let total = pieces.entry(&layer.material).or_default();
+        let total = pieces
+            .entry(job.catalog.main_size(&layer.material))
+            .or_default();
         total.0 += layer.pieces.len();
         total.1 += layer.laid;
     }
     for (material, cut) in cuts {
-        let (number, area) = pieces.get(material.as_str()).copied().unwrap_or_default();
-        let one = cut
-            .units
-            .first()
-            .map_or(Area::ZERO, |unit| unit.width * unit.length);
-        let stock = one.times(cut.units.iter().map(|_| 1.0).sum());
-        let share = if stock.to_m2() > 0.0 {
-            area.to_m2() / stock.to_m2() * 100.0
-        } else {
-            0.0
-        };
-        ledger.record(
-            Derivation::new(
-                format!("material/{material}"),
-                format!("stock units of {material} to cut the facing from"),
-                format!("{} units", cut.bound.0),
-                "stock units of the cut plan: guillotine cuts, offcuts used again",
-            )
-            .input(
-                "pieces",
-                format!("{number} of {:.4} m² together", area.to_m2()),
-            )
-            .input("one unit", format!("{:.4} m²", one.to_m2()))
-            .input("of the stock's area is laid", format!("{share:.1} %"))
-            .input(
-                "no plan needs fewer than",
-                count(usize::try_from(cut.bound.1).unwrap_or(usize::MAX), "unit"),
-            )
-            .rounded("up to whole units, by the cut plan"),
-        );
+        let laid = pieces.get(material.as_str()).copied().unwrap_or_default();
+        ledger.record(stock_of(job, material, cut, laid));
     }
+}
+
+fn stock_of(job: &Job, material: &str, cut: &Cuts, (pieces, laid): (usize, Area)) -> Derivation {
+    let total = &cut.total;
+    let stock: Area = cut.units.iter().map(|unit| unit.width * unit.length).sum();
+    let share = if stock.to_m2() > 0.0 {
+        laid.to_m2() / stock.to_m2() * 100.0
+    } else {
+        0.0
+    };
+    let units = |number: u64| count(usize::try_from(number).unwrap_or(usize::MAX), "unit");
+    let mut made = Derivation::new(
+        format!("material/{material}"),
+        format!("stock units of {material} to cut the facing from"),
+        units(total.shelf + total.bought),
+        "whole units of the cut plan: straight cuts from edge to edge, what is left of one piece used for the next",
+    )
+    .input("pieces", format!("{pieces} of {:.4} m² together", laid.to_m2()));
+    let mut sizes: BTreeMap<(&str, Length, Length, CutFrom), usize> = BTreeMap::new();
+    for unit in &cut.units {
+        *sizes
+            .entry((&unit.material, unit.width, unit.length, unit.from))
+            .or_default() += 1;
+    }
+    // Part sheets of many sizes are summed up: their sizes stand in the cut plan.
+    for ((id, width, length, from), number) in
+        sizes.iter().filter(|(size, _)| size.3 != CutFrom::Offcut)
+    {
+        let size = format!("{number} of {} × {} mm", width.to_mm(), length.to_mm());
+        made = made.input(format!("{id}, {}", from.name()), size);
+    }
+    if total.offcuts > 0 {
+        made = made.input("offcuts from the shelf", total.offcuts);
+    }
+    if let Some(kerf) = job
+        .catalog
+        .materials
+        .get(material)
+        .map(|material| material.kerf)
+        .filter(|kerf| kerf.is_positive())
+    {
+        made = made.input("each cut takes", format!("{} mm", kerf.to_mm()));
+    }
+    if let Some((cost, least)) = total.cost {
+        let money = |amount: Money| format!("{} {}", amount.cents().amount(), job.currency);
+        made = made
+            .input("bought, at the least unit price of each size", money(cost))
+            .input("no plan costs less than", money(least));
+    }
+    made.input("of the stock's area is laid", format!("{share:.1} %"))
+        .input("no plan buys fewer than", units(total.least_bought))
+        .rounded("up to whole units, by the cut plan")
 }
 
 /// Writes down the solution of every step, over all panels.

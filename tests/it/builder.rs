@@ -26,6 +26,7 @@ use facelay::job::Terms;
 use facelay::recipe::Basis;
 use facelay::recipe::Concentration;
 use facelay::recipe::Direction;
+use facelay::recipe::Laying;
 use facelay::recipe::Order;
 use facelay::recipe::PlaceRole;
 use facelay::recipe::Recipe;
@@ -74,6 +75,9 @@ pub(crate) fn panel(name: &str, width: f64, height: f64) -> PanelRow {
         height_above_floor: Length::ZERO,
         roll_along: RollAlong::Auto,
         seams: Vec::new(),
+        destination: String::new(),
+        return_date: None,
+        return_order: None,
         mould: false,
         lead: false,
         notes: String::new(),
@@ -122,12 +126,16 @@ pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
         thickness: None,
         diameter: None,
         wall: None,
+        feather: Length::ZERO,
         grams_per_m2: None,
         density: None,
         modulus: None,
         strength: None,
+        crush: None,
         grams_each: None,
         grain: Grain::None,
+        kerf: Length::ZERO,
+        same_as: None,
         keeps_days: None,
         hazard: Hazard::None,
         solvent: None,
@@ -164,6 +172,9 @@ pub(crate) fn step(id: &str, kind: StepKind) -> Step {
         margin: Length::ZERO,
         opening_lap: Length::ZERO,
         seam_distance: Length::ZERO,
+        canvas_seam_distance: Length::ZERO,
+        longest_piece: None,
+        laying: Laying::TopDown,
         trim: Length::ZERO,
         direction: Direction::Auto,
         spread: None,
@@ -250,6 +261,8 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         odds: OddsTerms::default(),
         panels,
         stock: BTreeMap::new(),
+        offcuts: Vec::new(),
+        useful_offcut: Length::whole_mm(150),
         recipes: BTreeMap::from([("facing".to_owned(), recipe)]),
         catalog: Catalog {
             materials: materials.collect(),

@@ -17,6 +17,8 @@ pub(super) const MOST_PANELS: usize = 50_000;
 pub(super) const WAY_OUT: Bound = bound("a way out", 100.0, 100_000.0, "mm");
 /// Where something stands on the wall.
 pub(super) const POSITION: Bound = bound("a position on the wall", 0.0, 120_000.0, "mm");
+/// How far hands reach past the boundary of a scaffold lift.
+pub(super) const REACH: Bound = bound("the reach past a scaffold lift", 0.0, 2_000.0, "mm");
 /// Flammable liquid kept in one place: up to ten cubic metres.
 pub(super) const FLAMMABLE: Bound =
     bound("the limit for flammable liquid", 0.0, 10_000_000.0, "ml");
@@ -26,6 +28,9 @@ pub(super) const DRYING_FACTOR: Bound = bound("the drying factor", 0.1, 1_000.0,
 pub(super) const RELEASE_RATE: Bound = bound("a release rate", 0.001, 1_000.0, "m2/h");
 /// Working days that materials lie ready.
 pub(super) const DAYS_IN_HAND: Bound = bound("days in hand", 0.0, 365.0, "working days");
+/// The least side of an offcut that is kept.
+pub(super) const USEFUL_OFFCUT: Bound =
+    bound("the least useful side of an offcut", 1.0, 10_000.0, "mm");
 /// What is on the shelf, in the material's unit.
 pub(super) const STOCK: Bound = bound("a quantity in stock", 0.0, 1_000_000_000.0, "");
 /// How many of an own cost line.

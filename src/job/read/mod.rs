@@ -89,9 +89,12 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         problems,
     );
     openings::read(&tables, &mut panels, problems);
-    let stock = stock::read(&tables, &catalog, problems);
-    terms.own_lines.extend(lines::read(&tables, &settings.currency, problems));
+    let (stock, offcuts) = stock::read(&tables, &catalog, problems);
+    terms
+        .own_lines
+        .extend(lines::read(&tables, &settings.currency, problems));
     let mut recipes = checks::recipes_in_use(&panels, &book, problems);
+    checks::rolled_in_spite(&panels, &recipes, problems);
     let panels: Vec<PanelRow> = panels.into_iter().map(|panel| panel.row).collect();
     let known = cases::Known {
         panels: &panels,
@@ -118,6 +121,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         odds,
         panels,
         stock,
+        offcuts,
+        useful_offcut: settings.useful_offcut,
         recipes,
         catalog,
         inputs: files

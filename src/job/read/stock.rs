@@ -6,13 +6,18 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::catalog::Catalog;
+use crate::catalog::Material;
+use crate::catalog::MaterialKind;
 use crate::diag::Problems;
 use crate::diag::nearest;
 use crate::input::Field;
 use crate::input::Row;
+use crate::job::Offcut;
+use crate::units::Length;
 use crate::units::Misread;
 use crate::units::Quantity;
 use crate::units::Unit;
+use crate::units::bound;
 use crate::units::parse_decimal;
 use crate::units::parse_mass;
 use crate::units::parse_volume;
@@ -20,22 +25,25 @@ use crate::units::parse_volume;
 use super::bounds;
 use super::tables::Tables;
 
-/// Reads the stock; rows of one material add up.
-pub(super) fn read(
-    tables: &Tables,
-    catalog: &Catalog,
-    problems: &mut Problems,
-) -> BTreeMap<String, Quantity> {
+/// A roll end is as wide as its roll, however it was measured or rounded: sides this near to the whole unit's are equal to it.
+const NEAR: Length = Length::whole_mm(1);
+
+/// Whole units by material, and offcuts.
+type Shelf = (BTreeMap<String, Quantity>, Vec<Offcut>);
+
+/// Reads the stock; rows of one material add up, those of part sheets and roll ends by size.
+pub(super) fn read(tables: &Tables, catalog: &Catalog, problems: &mut Problems) -> Shelf {
     let mut stock = BTreeMap::new();
+    let mut offcuts = BTreeMap::new();
     let Some(table) = tables.get("stock") else {
-        return stock;
+        return Shelf::default();
     };
     if !table.check_headings(
-        &["material", "quantity", "unit", "notes"],
+        &["material", "quantity", "unit", "width", "length", "notes"],
         &["material", "quantity"],
         problems,
     ) {
-        return stock;
+        return Shelf::default();
     }
     for row in table.rows() {
         let field = row.field("material").required(problems);
@@ -56,7 +64,15 @@ pub(super) fn read(
             );
             continue;
         };
-        if let Some(quantity) = quantity(&row, material.unit(), problems) {
+        let Some(quantity) = quantity(&row, material.unit(), problems) else {
+            continue;
+        };
+        if is_part(&row) {
+            if let Some(size) = size(&row, material, problems) {
+                let count: &mut u64 = offcuts.entry((id, size)).or_default();
+                *count = count.saturating_add(quantity.amount.to_u64().unwrap_or(0));
+            }
+        } else {
             stock
                 .entry(id)
                 .and_modify(|all: &mut Quantity| {
@@ -65,7 +81,51 @@ pub(super) fn read(
                 .or_insert(quantity);
         }
     }
-    stock
+    let offcuts = offcuts.into_iter().filter(|(_, count)| *count > 0).map(
+        |((material, (width, length)), count)| Offcut {
+            material,
+            width,
+            length,
+            count,
+        },
+    );
+    (stock, offcuts.collect())
+}
+
+/// Whether a row is of part sheets or roll ends.
+fn is_part(row: &Row<'_>) -> bool {
+    !row.field("width").is_blank() || !row.field("length").is_blank()
+}
+
+/// The size of a part sheet or roll end.
+fn size(row: &Row<'_>, material: &Material, problems: &mut Problems) -> Option<(Length, Length)> {
+    if !matches!(material.kind, MaterialKind::Sheet | MaterialKind::Roll) {
+        let text = format!(
+            "`{}` is a {}, and offcuts are used of sheets and rolls only",
+            material.id,
+            material.kind.name()
+        );
+        row.field("material").problem(
+            text,
+            "leave `width` and `length` empty, or delete the row",
+            problems,
+        );
+        return None;
+    }
+    let mut side = |heading, whole: Option<Length>| {
+        let field = row.field(heading).required(problems);
+        let side = field.length(bound::STOCK_SIDE, problems)?;
+        Some(
+            whole
+                .filter(|whole| (*whole - side).abs() < NEAR)
+                .unwrap_or(side),
+        )
+    };
+    let (width, length) = (
+        side("width", material.width),
+        side("length", material.length),
+    );
+    width.zip(length)
 }
 
 /// Reads a quantity in the material's unit; one written with a larger unit is converted.

@@ -105,6 +105,9 @@ mod tests {
         let unit = CutUnit {
             material: "paper".into(),
             stock: 1,
+            from: crate::takeoff::CutFrom::Bought,
+            lines: std::sync::Arc::default(),
+            offcuts: std::sync::Arc::default(),
             width: Length::whole_mm(640),
             length: Length::whole_mm(970),
             pieces: vec![piece(0, 0, 400, 500), piece(0, 500, 640, 300)],

@@ -1,6 +1,7 @@
 //! How drums are cut from stock tubes, as cut plans that the cut list draws.
 
 use crate::plan::Plan;
+use crate::takeoff::CutFrom;
 use crate::takeoff::CutPiece;
 use crate::takeoff::CutUnit;
 use crate::units::Length;
@@ -31,9 +32,12 @@ pub(super) fn units(plan: &Plan) -> Vec<CutUnit> {
         CutUnit {
             material: cut.material.clone(),
             stock: cut.stock,
+            from: CutFrom::Bought,
             width,
             length: cut.length,
             pieces: cut.pieces.iter().map(piece).collect(),
+            lines: std::sync::Arc::default(),
+            offcuts: std::sync::Arc::default(),
         }
     };
     plan.rolling.tube_cuts.iter().map(unit).collect()
