@@ -34,7 +34,7 @@ pub(super) fn materials(
             let name = material.map_or(line.material.as_str(), |material| material.name.as_str());
             drafts.push(Draft {
                 group: groups
-                    .get(line.material.as_str())
+                    .get(line.serves.as_str())
                     .copied()
                     .unwrap_or(Group::Materials),
                 text: format!("{name}, {}", supplier_name(job, &order.supplier)),
@@ -47,8 +47,8 @@ pub(super) fn materials(
                 rate: line.unit_price,
                 inputs: vec![(
                     "needed in all".to_owned(),
-                    needed(purchase, &line.material),
-                    Some(format!("need/{}", line.material)),
+                    needed(purchase, &line.serves),
+                    Some(format!("need/{}", line.serves)),
                 )],
             });
         }

@@ -6,6 +6,7 @@ use clap::Args;
 use clap::Parser;
 use clap::Subcommand;
 use clap_complete::Shell;
+use jiff::civil::Date;
 
 /// Plan the removal of mural paintings on canvas: what to buy, which drums, who does what when, what it costs
 #[derive(Debug, Parser)]
@@ -44,8 +45,8 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  facelay days my-hall")]
     Days(Tables),
     /// Show orders, packs and suppliers
-    #[command(after_help = "Example:\n  facelay buy my-hall --csv > orders.csv")]
-    Buy(Tables),
+    #[command(after_help = "Example:\n  facelay buy my-hall --today 2026-11-25 --csv > orders.csv")]
+    Buy(Buy),
     /// Show cost lines and the price
     #[command(after_help = "Example:\n  facelay bid my-hall")]
     Bid(Tables),
@@ -104,6 +105,15 @@ pub(super) struct Tables {
     /// Print CSV; an empty line stands between two tables
     #[arg(long)]
     pub(super) csv: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Buy {
+    #[command(flatten)]
+    pub(super) tables: Tables,
+    /// Order from this day on instead of the job's `order_day`
+    #[arg(long, value_name = "DATE")]
+    pub(super) today: Option<Date>,
 }
 
 #[derive(Debug, Args)]

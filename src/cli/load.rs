@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use jiff::civil::Date;
+
 use crate::diag::Problems;
 use crate::files;
 use crate::job;
@@ -13,7 +15,12 @@ use super::say;
 
 /// Reads and plans a job; says every problem. None if it has errors.
 pub(super) fn plan(folder: &Path) -> Option<Plan> {
-    match planned(folder)? {
+    plan_on(folder, None)
+}
+
+/// The same with another day on which orders are first sent.
+pub(super) fn plan_on(folder: &Path, today: Option<Date>) -> Option<Plan> {
+    match planned(folder, today)? {
         Ok(plan) => {
             say::problems(&plan.problems);
             (!plan.problems.has_errors()).then_some(plan)
@@ -27,21 +34,24 @@ pub(super) fn plan(folder: &Path) -> Option<Plan> {
 
 /// Reads and plans a job; hands back its problems unsaid. None if a file could not be read, which is said.
 pub(super) fn problems(folder: &Path) -> Option<Problems> {
-    Some(match planned(folder)? {
+    Some(match planned(folder, None)? {
         Ok(plan) => plan.problems,
         Err(problems) => problems,
     })
 }
 
 /// The plan, or why the job could not even be read.
-fn planned(folder: &Path) -> Option<Result<Plan, Problems>> {
+fn planned(folder: &Path, today: Option<Date>) -> Option<Result<Plan, Problems>> {
     let files = files::read_job(folder)
         .map_err(|trouble| say::trouble(&trouble))
         .ok()?;
     let progress = Progress::start();
     progress.say("reading the job");
     Some(match job::read(&files) {
-        (Some(job), problems) => Ok(plan::make(job, problems, &mut |stage| progress.say(stage))),
+        (Some(mut job), problems) => {
+            job.order_day = today.unwrap_or(job.order_day);
+            Ok(plan::make(job, problems, &mut |stage| progress.say(stage)))
+        }
         (None, problems) => Err(problems.sorted()),
     })
 }

@@ -50,7 +50,7 @@ fn run(command: Command) -> Ending {
         Command::Quantities(job) => tables::run("quantities", &job.tables, job.panel.as_deref()),
         Command::Drums(job) => tables::run("drums", &job, None),
         Command::Days(job) => tables::run("days", &job, None),
-        Command::Buy(job) => tables::run("buy", &job, None),
+        Command::Buy(job) => tables::run_on("buy", &job.tables, None, job.today),
         Command::Bid(job) => tables::run("price", &job, None),
         Command::Why(why) => why::run(&why),
         Command::Completions(shell) => completions::shell(&shell),

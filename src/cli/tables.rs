@@ -1,5 +1,7 @@
 //! `facelay quantities`, `drums`, `days`, `buy`, `bid`: a report's tables as text, JSON or CSV.
 
+use jiff::civil::Date;
+
 use crate::format;
 use crate::format::CannotWrite;
 use crate::report;
@@ -13,7 +15,17 @@ use super::say;
 
 /// Plans the job and prints the report of that name, of one panel only if asked.
 pub(super) fn run(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending {
-    let Some(plan) = load::plan(&arguments.job) else {
+    run_on(name, arguments, panel, None)
+}
+
+/// The same with another day on which orders are first sent.
+pub(super) fn run_on(
+    name: &str,
+    arguments: &Tables,
+    panel: Option<&str>,
+    today: Option<Date>,
+) -> Ending {
+    let Some(plan) = load::plan_on(&arguments.job, today) else {
         return Ending::Refused;
     };
     let Some(entry) = report::ALL

@@ -1,5 +1,6 @@
 //! What the conservator wrote: the job, its panels and its stock, read, checked and joined with recipes and catalogue.
 
+mod buying;
 mod panel;
 mod people;
 mod place;
@@ -16,6 +17,10 @@ use crate::recipe::Recipe;
 use crate::units::LengthUnit;
 use crate::units::Quantity;
 
+pub use buying::Buying;
+pub use buying::Odds;
+pub use buying::Ordered;
+pub use buying::Shelved;
 pub use panel::Opening;
 pub use panel::OpeningShape;
 pub use panel::PanelRow;
@@ -59,6 +64,12 @@ pub struct Job {
     pub panels: Vec<PanelRow>,
     /// What is on the shelf, by material id; an offcut or odd tube is not here.
     pub stock: BTreeMap<String, Quantity>,
+    /// The same by age: what makes up each sum of [`Job::stock`].
+    pub shelf: BTreeMap<String, Vec<Shelved>>,
+    /// What is ordered and on its way.
+    pub ordered: Vec<Ordered>,
+    /// How the job buys.
+    pub buying: Buying,
     /// Recipes that panels use, by id.
     pub recipes: BTreeMap<String, Recipe>,
     /// The catalogue with the job's own rows.

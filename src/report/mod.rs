@@ -6,6 +6,7 @@ mod cells;
 mod days;
 mod drums;
 mod labour_schedule;
+mod leftovers;
 mod materials;
 mod orders;
 mod purchase_list;

@@ -221,6 +221,7 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         name: "Facing".to_owned(),
         about: "tests".to_owned(),
         solutions: vec![solution("mix")],
+        substitutes: BTreeMap::new(),
         steps,
     };
     let own = [
@@ -244,6 +245,9 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         terms: Terms::default(),
         panels,
         stock: BTreeMap::new(),
+        shelf: BTreeMap::new(),
+        ordered: Vec::new(),
+        buying: facelay::job::Buying::default(),
         recipes: BTreeMap::from([("facing".to_owned(), recipe)]),
         catalog: Catalog {
             materials: materials.collect(),

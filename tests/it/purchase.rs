@@ -417,7 +417,7 @@ fn more_packs_than_anybody_orders_are_an_error() {
         "{:?}",
         texts(&problems)
     );
-    assert!(purchase.total > Money::ZERO);
+    assert_eq!(purchase.demands.len(), 1, "the need is listed all the same");
 }
 
 /// Working days as in 2026: 20 November is a Friday, 1 December a Tuesday.

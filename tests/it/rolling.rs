@@ -88,6 +88,12 @@ fn offer(material: &str, price: i64) -> Offer {
             from_packs: 1,
             price: Money::new(Decimal::from(price)),
         }],
+        breaks: Breaks::All,
+        least_packs: 1,
+        lead: LeadDays::Working,
+        delivery: Delivery::Standard,
+        valid_from: None,
+        tax: None,
         lead_days: 3,
         valid_until: None,
     }
@@ -263,6 +269,7 @@ pub(crate) fn recipe(id: &str, kinds: &[StepKind]) -> Recipe {
         id: id.to_owned(),
         name: id.to_owned(),
         about: String::new(),
+        substitutes: BTreeMap::new(),
         solutions: Vec::new(),
         steps,
     }
@@ -324,6 +331,9 @@ pub(crate) fn job(panels: Vec<PanelRow>) -> Job {
         terms: Terms::default(),
         panels,
         stock: BTreeMap::new(),
+        shelf: BTreeMap::new(),
+        ordered: Vec::new(),
+        buying: Buying::default(),
         recipes: recipes
             .into_iter()
             .map(|recipe| (recipe.id.clone(), recipe))

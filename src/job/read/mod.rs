@@ -4,10 +4,12 @@
 //! read it leaves out, and the checks between files look at names only, so that one slip is told once.
 
 mod bounds;
+mod buying;
 mod calendar;
 mod checks;
 mod joining;
 mod openings;
+mod ordered;
 mod outlines;
 mod panels;
 mod people;
@@ -73,7 +75,9 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     let people = people::read(&root, &settings.currency, problems);
     let equipment = people::equipment(&root, &settings.currency, problems);
     let terms = terms::read(&root, &settings.currency, problems);
-    let catalog = joining::catalog(&root, files, problems);
+    let mut catalog = joining::catalog(&root, files, problems);
+    let buying = buying::read(&root, &settings.currency, problems);
+    buying::convert(&mut catalog, &settings.currency, &buying, problems);
     let book = joining::recipes(files, &catalog, writing.style, problems);
 
     let tables = Tables::find(&root, files, writing.style, problems);
@@ -84,7 +88,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         problems,
     );
     openings::read(&tables, &mut panels, problems);
-    let stock = stock::read(&tables, &catalog, problems);
+    let mut stock = stock::read(&tables, &catalog, problems);
+    let ordered = ordered::read(&tables, &catalog, &mut stock, problems);
     let recipes = checks::recipes_in_use(&panels, &book, problems);
     checks::days(&root, &settings, &places, problems);
     checks::crew(&root, &recipes, &people, &equipment, &places, problems);
@@ -100,7 +105,10 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         equipment,
         terms,
         panels: panels.into_iter().map(|panel| panel.row).collect(),
-        stock,
+        stock: stock.all,
+        shelf: stock.shelf,
+        ordered,
+        buying,
         recipes,
         catalog,
         inputs: files

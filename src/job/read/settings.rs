@@ -25,6 +25,7 @@ const KEYS: &[&str] = &[
     "person",
     "equipment",
     "terms",
+    "purchase",
     "drum",
     "crate",
     "tables",

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
@@ -18,54 +19,81 @@ use crate::units::parse_mass;
 use crate::units::parse_volume;
 
 use super::bounds;
+use super::settings;
 use super::tables::Tables;
+use crate::job::Shelved;
+
+/// What is on the shelf: sums, and by age.
+#[derive(Default)]
+pub(super) struct Stock {
+    pub(super) all: BTreeMap<String, Quantity>,
+    pub(super) shelf: BTreeMap<String, Vec<Shelved>>,
+}
+
+impl Stock {
+    /// Puts some of a material on the shelf.
+    pub(super) fn add(&mut self, id: String, quantity: Quantity, received: Option<Date>) {
+        self.shelf.entry(id.clone()).or_default().push(Shelved {
+            amount: quantity.amount,
+            received,
+        });
+        self.all
+            .entry(id)
+            .and_modify(|all| all.amount = all.amount.saturating_add(quantity.amount))
+            .or_insert(quantity);
+    }
+}
 
 /// Reads the stock; rows of one material add up.
 pub(super) fn read(
     tables: &Tables,
     catalog: &Catalog,
     problems: &mut Problems,
-) -> BTreeMap<String, Quantity> {
-    let mut stock = BTreeMap::new();
+) -> Stock {
+    let mut stock = Stock::default();
     let Some(table) = tables.get("stock") else {
         return stock;
     };
     if !table.check_headings(
-        &["material", "quantity", "unit", "notes"],
+        &["material", "quantity", "unit", "received", "notes"],
         &["material", "quantity"],
         problems,
     ) {
         return stock;
     }
     for row in table.rows() {
-        let field = row.field("material").required(problems);
-        let Some(id) = field.text(problems) else {
-            continue;
-        };
-        let Some(material) = catalog.materials.get(&id) else {
-            let help = match nearest(&id, catalog.materials.keys().map(String::as_str)) {
-                Some(near) => format!(
-                    "write `{near}` if that is meant, or add the material to catalogs/materials.csv"
-                ),
-                None => "write a material's id, or add it to catalogs/materials.csv".to_owned(),
-            };
-            field.problem(
-                format!("`{}` is not in the catalogue", field.shown()),
-                help,
-                problems,
-            );
-            continue;
-        };
-        if let Some(quantity) = quantity(&row, material.unit(), problems) {
-            stock
-                .entry(id)
-                .and_modify(|all: &mut Quantity| {
-                    all.amount = all.amount.saturating_add(quantity.amount);
-                })
-                .or_insert(quantity);
+        let received = settings::day(row.field("received"), problems);
+        if let Some((id, quantity)) = material(&row, catalog, problems) {
+            stock.add(id, quantity, received);
         }
     }
     stock
+}
+
+/// Reads a row's material and how much of it there is.
+pub(super) fn material(
+    row: &Row<'_>,
+    catalog: &Catalog,
+    problems: &mut Problems,
+) -> Option<(String, Quantity)> {
+    let field = row.field("material").required(problems);
+    let id = field.text(problems)?;
+    let Some(material) = catalog.materials.get(&id) else {
+        let help = match nearest(&id, catalog.materials.keys().map(String::as_str)) {
+            Some(near) => format!(
+                "write `{near}` if that is meant, or add the material to catalogs/materials.csv"
+            ),
+            None => "write a material's id, or add it to catalogs/materials.csv".to_owned(),
+        };
+        field.problem(
+            format!("`{}` is not in the catalogue", field.shown()),
+            help,
+            problems,
+        );
+        return None;
+    };
+    let quantity = quantity(row, material.unit(), problems)?;
+    Some((id, quantity))
 }
 
 /// Reads a quantity in the material's unit; one written with a larger unit is converted.

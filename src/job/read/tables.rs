@@ -14,7 +14,7 @@ use crate::units::NumberStyle;
 use super::job_file;
 
 /// The tables that a job may have.
-const NAMES: [&str; 4] = ["panels", "openings", "outlines", "stock"];
+const NAMES: [&str; 5] = ["panels", "openings", "outlines", "stock", "orders"];
 
 /// The sheets of our own templates that explain or list, and hold no data.
 const IGNORED: [&str; 2] = ["about", "lists"];
