@@ -64,12 +64,21 @@ fn one(size: usize) {
         .count();
     // Everything before the purchase is small here; its time is taken off.
     let mut stages: Vec<(&str, Instant)> = Vec::new();
-    let plan = facelay::plan::make(job, problems, &mut |stage| stages.push((stage, Instant::now())));
+    let plan = facelay::plan::make(job, problems, &mut |stage| {
+        stages.push((stage, Instant::now()))
+    });
     let at = |name: &str| stages.iter().find(|(stage, _)| *stage == name).unwrap().1;
     let seconds = (at("pricing") - at("choosing packs and suppliers")).as_secs_f64();
-    assert!(!plan.problems.has_errors(), "{:?}", plan.problems.iter().next());
+    assert!(
+        !plan.problems.has_errors(),
+        "{:?}",
+        plan.problems.iter().next()
+    );
     let number = |money: facelay::units::Money| money.amount().to_f64().unwrap();
-    let (total, bound) = (number(plan.purchase.total), number(plan.purchase.lower_bound));
+    let (total, bound) = (
+        number(plan.purchase.total),
+        number(plan.purchase.lower_bound),
+    );
     println!(
         "{size}\t{offers}\t{seconds:.2}\t{}\t{:.3}\t{}\t{}",
         plan.purchase.total,
@@ -96,12 +105,24 @@ fn folder(size: usize) -> BTreeMap<String, Vec<u8>> {
             .to_owned();
     let mut uses = vec![String::new(); DAYS];
     for number in 0..size {
-        let hazard = if dice.random_bool(0.15) { "toxic" } else { "none" };
+        let hazard = if dice.random_bool(0.15) {
+            "toxic"
+        } else {
+            "none"
+        };
         let grams = dice.random_range(20..900_u32);
-        writeln!(materials, "bench-{number},Bench {number},each,{grams},{hazard},benchmark").unwrap();
+        writeln!(
+            materials,
+            "bench-{number},Bench {number},each,{grams},{hazard},benchmark"
+        )
+        .unwrap();
         let rate = dice.random_range(1..400_u32);
         let place = &mut uses[number % DAYS];
-        write!(place, "{{ material = \"bench-{number}\", rate = {rate}, per = \"panel\" }}, ").unwrap();
+        write!(
+            place,
+            "{{ material = \"bench-{number}\", rate = {rate}, per = \"panel\" }}, "
+        )
+        .unwrap();
         let base = f64::from(dice.random_range(40..900_u32)) / 100.0;
         for supplier in 0..SUPPLIERS {
             let dear = f64::from(dice.random_range(88..115_u32)) / 100.0;

@@ -20,7 +20,11 @@ pub(super) fn arrival_of(offer: &Offer, ordered: Date) -> Date {
         LeadDays::Working => arrival(ordered, offer.lead_days),
         LeadDays::Calendar => {
             let sent = step_to(ordered, is_weekday, tomorrow);
-            step_to(shifted(sent, i64::from(offer.lead_days)), is_weekday, tomorrow)
+            step_to(
+                shifted(sent, i64::from(offer.lead_days)),
+                is_weekday,
+                tomorrow,
+            )
         }
     }
 }
@@ -31,7 +35,11 @@ pub(super) fn latest_order(offer: &Offer, by: Date) -> Date {
         LeadDays::Working => latest_sending(by, offer.lead_days),
         LeadDays::Calendar => {
             let by = step_to(by, is_weekday, yesterday);
-            step_to(shifted(by, -i64::from(offer.lead_days)), is_weekday, yesterday)
+            step_to(
+                shifted(by, -i64::from(offer.lead_days)),
+                is_weekday,
+                yesterday,
+            )
         }
     }
 }
@@ -159,9 +167,18 @@ mod tests {
     /// 2026-11-20 is a Friday: eight days of the calendar later is a Saturday.
     #[test]
     fn calendar_days_count_weekends_but_nothing_arrives_on_them() {
-        assert_eq!(arrival_of(&offer(7), date(2026, 11, 20)), date(2026, 11, 27));
-        assert_eq!(arrival_of(&offer(8), date(2026, 11, 20)), date(2026, 11, 30));
-        assert_eq!(latest_order(&offer(7), date(2026, 11, 27)), date(2026, 11, 20));
+        assert_eq!(
+            arrival_of(&offer(7), date(2026, 11, 20)),
+            date(2026, 11, 27)
+        );
+        assert_eq!(
+            arrival_of(&offer(8), date(2026, 11, 20)),
+            date(2026, 11, 30)
+        );
+        assert_eq!(
+            latest_order(&offer(7), date(2026, 11, 27)),
+            date(2026, 11, 20)
+        );
         assert_eq!(monday(date(2026, 11, 22)), date(2026, 11, 16));
         for day in 0..20 {
             for lead in 0..12 {

@@ -165,7 +165,9 @@ fn budget(job: &Job, chosen: &Chosen, orders: &[Order], problems: &mut Problems)
     for order in orders {
         *weeks.entry(monday(order.order_by)).or_default() += order.total;
     }
-    let worst = weeks.into_iter().max_by_key(|(week, sum)| (*sum, Reverse(*week)));
+    let worst = weeks
+        .into_iter()
+        .max_by_key(|(week, sum)| (*sum, Reverse(*week)));
     let Some((week, sum)) = worst.filter(|(_, sum)| *sum > budget) else {
         return;
     };

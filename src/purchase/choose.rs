@@ -108,11 +108,19 @@ impl Part<'_> {
             .iter()
             .map(|slot| slot.prices.len() * 2)
             .sum::<usize>();
-        let work = if columns <= LARGEST { WORK } else { MUCH_WORK };
+        let is_tied = !self.ends.is_empty() || self.budget.is_some();
+        let work = match columns {
+            // The integer program has to answer in any case.
+            0..=LARGEST if is_tied => WORK / 4,
+            0..=LARGEST => WORK,
+            _ => MUCH_WORK,
+        };
         let (mut bound, mut found) = self.shared_charges(work);
         let goal = if columns > SMALL { GOOD_GAP } else { 0.0 };
-        let is_tied = !self.ends.is_empty() || self.budget.is_some();
-        let is_done = !is_tied && found.as_ref().is_some_and(|found| is_near(found.cost, bound, goal));
+        let is_done = !is_tied
+            && found
+                .as_ref()
+                .is_some_and(|found| is_near(found.cost, bound, goal));
         let largest = if self.budget.is_some() {
             LARGEST_WITH_BUDGET
         } else {
@@ -123,7 +131,9 @@ impl Part<'_> {
             let start = found.as_ref().map(|found| draft.values(&found.taken));
             let answer = self.answer(&draft, start.as_deref(), chosen);
             bound = bound.max(answer.bound);
-            let cheaper = found.as_ref().is_none_or(|found| answer.objective < found.cost - 1e-9);
+            let cheaper = found
+                .as_ref()
+                .is_none_or(|found| answer.objective < found.cost - 1e-9);
             if answer.has_values() && (cheaper || is_tied) {
                 found = Some(Found {
                     taken: draft.read(&answer.values),
@@ -159,9 +169,8 @@ impl Part<'_> {
 
     /// A bound and a plan from the engine that shares out the orders' charges.
     fn shared_charges(&self, work: u64) -> (f64, Option<Found>) {
-        let state = |rounding, apart| {
-            Covering::of(self.market, &self.group, &self.slots, rounding, apart)
-        };
+        let state =
+            |rounding, apart| Covering::of(self.market, &self.group, &self.slots, rounding, apart);
         // Each delivery by itself keeps what stands at a place low.
         let apart = !self.ends.is_empty();
         let mut covering = state(Rounding::Plan, apart);
@@ -260,7 +269,11 @@ fn effort(columns: usize) -> Effort {
 fn groups(market: &Market<'_>, all: bool) -> Vec<Vec<usize>> {
     let mut links: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
     for choice in &market.choices {
-        let supplier = if all { "all" } else { choice.supplier.id.as_str() };
+        let supplier = if all {
+            "all"
+        } else {
+            choice.supplier.id.as_str()
+        };
         links
             .entry(format!("supplier {supplier}"))
             .or_default()

@@ -125,7 +125,10 @@ impl Covering {
         need.checks = dues
             .iter()
             .map(|due| Check {
-                lines: means.iter().filter(|(_, days)| days.there <= due.last).count(),
+                lines: means
+                    .iter()
+                    .filter(|(_, days)| days.there <= due.last)
+                    .count(),
                 amount: count(due.amount, is_plan || coarse == 1),
             })
             .collect();
@@ -191,7 +194,11 @@ fn deliveries(dues: Vec<Due>, apart: bool) -> Vec<Vec<Due>> {
         for due in together {
             let amount = due.amount - before;
             if amount > Decimal::ZERO {
-                all.push(vec![Due { amount, from, ..due }]);
+                all.push(vec![Due {
+                    amount,
+                    from,
+                    ..due
+                }]);
             }
             before = before.max(due.amount);
             from = due.last.tomorrow().unwrap_or(due.last);
@@ -204,7 +211,9 @@ fn deliveries(dues: Vec<Due>, apart: bool) -> Vec<Vec<Due>> {
 
 /// The largest amount of which every pack is a whole number, in thousandths of the material's unit.
 fn unit(packs: impl Iterator<Item = Decimal>) -> u64 {
-    packs.fold(0, |unit, pack| gcd(unit, thousandths(pack))).max(1)
+    packs
+        .fold(0, |unit, pack| gcd(unit, thousandths(pack)))
+        .max(1)
 }
 
 /// Packs are written to a thousandth at the finest.
@@ -223,7 +232,9 @@ const fn gcd(a: u64, b: u64) -> u64 {
 fn coarseness(lines: &[(usize, &Slot, &Choice<'_>)], most: Decimal, unit: u64) -> u64 {
     let tiers: usize = lines.iter().map(|(_, slot, _)| slot.prices.len() + 1).sum();
     let amount = thousandths(most).div_ceil(unit);
-    let cells = u64::try_from(tiers).unwrap_or(u64::MAX).saturating_mul(amount);
+    let cells = u64::try_from(tiers)
+        .unwrap_or(u64::MAX)
+        .saturating_mul(amount);
     cells.div_ceil(MOST_CELLS).max(1)
 }
 

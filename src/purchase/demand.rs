@@ -217,7 +217,10 @@ fn record(job: &Job, want: &Wanted, uses: &Uses, ledger: &mut Ledger) {
             )
             .input("working days in hand", job.terms.days_in_hand)
             .input("on the shelf and used", want.stock)
-            .input("ordered already and used", Quantity::new(want.from_ordered(), want.need.unit))
+            .input(
+                "ordered already and used",
+                Quantity::new(want.from_ordered(), want.need.unit),
+            )
             .input("deliveries", want.stages.len())
             .rounded(step),
     );

@@ -92,7 +92,10 @@ fn unopened(lines: &[(&Order, &OrderLine)], left: Decimal) -> String {
     let mut rest = left;
     let mut words = Vec::new();
     for line in lines {
-        let whole = rest.checked_div(line.pack.amount).unwrap_or_default().floor();
+        let whole = rest
+            .checked_div(line.pack.amount)
+            .unwrap_or_default()
+            .floor();
         let count = whole.to_u32().unwrap_or(u32::MAX).min(line.packs);
         if count > 0 {
             rest -= line.pack.amount.saturating_mul(count.into());

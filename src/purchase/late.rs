@@ -40,12 +40,7 @@ impl Late<'_> {
 }
 
 /// One error for all that comes too late: the remedies are the same.
-pub(super) fn check(
-    job: &Job,
-    market: &Market<'_>,
-    schedule: &Schedule,
-    problems: &mut Problems,
-) {
+pub(super) fn check(job: &Job, market: &Market<'_>, schedule: &Schedule, problems: &mut Problems) {
     let all = late(market);
     let Some(worst) = all.first() else { return };
     let name = &worst.want.material;
@@ -98,7 +93,10 @@ fn late<'a>(market: &'a Market<'_>) -> Vec<Late<'a>> {
 fn help(job: &Job, schedule: &Schedule, all: &[Late<'_>], worst: &Late<'_>) -> Vec<String> {
     let send_by = all.iter().map(|late| late.send_by).min();
     let mut help = vec![
-        format!("order by {} (`order_day`)", send_by.unwrap_or(worst.send_by)),
+        format!(
+            "order by {} (`order_day`)",
+            send_by.unwrap_or(worst.send_by)
+        ),
         later_start(job, schedule, worst.days()),
         express(job, all, worst),
     ];
@@ -114,9 +112,8 @@ fn help(job: &Job, schedule: &Schedule, all: &[Late<'_>], worst: &Late<'_>) -> V
 
 /// Starting later costs no goods; it moves the end, and the hand-over may be missed.
 fn later_start(job: &Job, schedule: &Schedule, days: i32) -> String {
-    let mut text = format!(
-        "start the work {days} calendar days later (`first_day`): the goods cost the same"
-    );
+    let mut text =
+        format!("start the work {days} calendar days later (`first_day`): the goods cost the same");
     let clear = schedule.wall_clear.or(schedule.finish);
     if let Some(end) = clear.map(|clear| shifted(clear.date(), days.into())) {
         text = format!("{text}, the wall is clear about {end}");
@@ -146,7 +143,8 @@ fn express(job: &Job, all: &[Late<'_>], worst: &Late<'_>) -> String {
     );
     if let Some(odds) = job.buying.odds {
         let stopped = odds.stopped_day.times(worst.days().into()).cents();
-        text = format!("{text}, and up to {stopped} more costs less than the crew standing that long");
+        text =
+            format!("{text}, and up to {stopped} more costs less than the crew standing that long");
     }
     text
 }

@@ -79,7 +79,10 @@ impl<'a> Market<'a> {
             let offered = offers
                 .get(want.material.as_str())
                 .map_or(&[][..], Vec::as_slice);
-            let instead = want.substitutes.iter().filter_map(|id| offers.get(id.as_str()));
+            let instead = want
+                .substitutes
+                .iter()
+                .filter_map(|id| offers.get(id.as_str()));
             offered
                 .iter()
                 .chain(instead.flatten())
@@ -172,7 +175,9 @@ impl<'a> Market<'a> {
     /// The choices for a need.
     pub(super) fn choices_for(&self, wanted: usize) -> impl Iterator<Item = (usize, &Choice<'a>)> {
         // Choices stand in the order of the needs.
-        let from = self.choices.partition_point(|choice| choice.wanted < wanted);
+        let from = self
+            .choices
+            .partition_point(|choice| choice.wanted < wanted);
         self.choices
             .iter()
             .enumerate()
@@ -183,11 +188,9 @@ impl<'a> Market<'a> {
     /// Those of some needs that count towards a place's storage limit.
     pub(super) fn stored_at(&self, needs: &[usize], place: usize) -> Vec<usize> {
         let counts = |index: &&usize| {
-            self.wanted.get(**index).is_some_and(|want| {
-                want.stages
-                    .iter()
-                    .any(|stage| stage.limited == Some(place))
-            })
+            self.wanted
+                .get(**index)
+                .is_some_and(|want| want.stages.iter().any(|stage| stage.limited == Some(place)))
         };
         needs.iter().filter(counts).copied().collect()
     }
@@ -248,7 +251,9 @@ fn choice<'a>(job: &'a Job, wanted: usize, offer: &'a Offer) -> Option<Choice<'a
 
 /// The first day on which an offer can be ordered, if its price has not ended before.
 fn first_day(offer: &Offer, order_day: Date) -> Date {
-    offer.valid_from.map_or(order_day, |from| from.max(order_day))
+    offer
+        .valid_from
+        .map_or(order_day, |from| from.max(order_day))
 }
 
 /// Says whether an offer can be ordered on a day.

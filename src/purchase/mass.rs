@@ -76,7 +76,9 @@ mod tests {
     }
 
     fn of(material: &Material, amount: &str) -> f64 {
-        kilograms(material, amount.parse().unwrap()).to_f64().unwrap()
+        kilograms(material, amount.parse().unwrap())
+            .to_f64()
+            .unwrap()
     }
 
     /// trade.md 9.2, C-1, computed there: 3.870 sheets of 12 mm plywood at 640 kg/m³ weigh 88.47 kg.

@@ -117,6 +117,9 @@ pub fn order(
 
 /// The proven bound to the cent, never above the total: lines are rounded one by one, the bound is not.
 fn lower_bound(chosen: &Chosen, total: Money) -> Money {
+    if chosen.proven {
+        return total;
+    }
     let bound = Decimal::try_from(chosen.bound + 1e-6).unwrap_or_default();
     Money::new(bound.round_dp_with_strategy(2, RoundingStrategy::ToZero))
         .cents()

@@ -123,6 +123,25 @@ mod tests {
         }
     }
 
+    /// Two exercises worked out on the web, whose z is rounded to two decimals there: programmes printed for matches
+    /// (solvely.ai, "University of Florida football programs": 3.00 and 0.80, mean 50,000, deviation 10,000: ratio
+    /// 0.7895, 58,100 to order), cushions (qamnty.com 8854852: 25 and 0.269, mean 35, deviation 10: ratio 0.9894, 58).
+    #[test]
+    fn published_exercises_of_the_newsvendor_rule() {
+        for (short, over, mean, deviation, ratio, published) in [
+            (3.0, 0.8, 50_000.0, 10_000.0, 0.789_5, 58_100.0),
+            (25.0, 0.269, 35.0, 10.0, 0.989_4, 58.0),
+        ] {
+            let level = critical_ratio(short, over);
+            assert!((level - ratio).abs() < 6e-5, "{level}, published {ratio}");
+            let quantity = mean + quantile(level) * deviation;
+            assert!(
+                (quantity - published).abs() < 0.006 * deviation,
+                "{quantity}, published {published}"
+            );
+        }
+    }
+
     #[test]
     fn what_costs_nothing_to_keep_is_had_as_surely_as_anything() {
         assert!((critical_ratio(100.0, 0.0) - SUREST).abs() < 1e-12);

@@ -154,10 +154,7 @@ fn lines(
     let offer = choice.offer;
     let line = |(packs, unit_price): (u32, Money)| OrderLine {
         material: offer.material.clone(),
-        serves: stages.map_or_else(
-            || offer.material.clone(),
-            |(want, _)| want.material.clone(),
-        ),
+        serves: stages.map_or_else(|| offer.material.clone(), |(want, _)| want.material.clone()),
         pack: Quantity::new(offer.pack, choice.unit),
         packs,
         unit_price,

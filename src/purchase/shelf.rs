@@ -75,7 +75,9 @@ pub(super) fn after(
             .flat_map(|order| &order.lines)
             .find(|line| line.serves == row.material && line.material != row.material);
         kept.push(Kept {
-            material: substitute.map_or(&row.material, |line| &line.material).clone(),
+            material: substitute
+                .map_or(&row.material, |line| &line.material)
+                .clone(),
             quantity: row.left,
             received: came,
             notes: "left over".to_owned(),

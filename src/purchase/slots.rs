@@ -45,10 +45,7 @@ pub(super) fn slots(
     days: &BTreeMap<String, Vec<Days>>,
 ) -> Vec<Slot> {
     let mut all = Vec::new();
-    for (index, choice) in wanted
-        .iter()
-        .flat_map(|wanted| market.choices_for(*wanted))
-    {
+    for (index, choice) in wanted.iter().flat_map(|wanted| market.choices_for(*wanted)) {
         let prices = prices(market, choice);
         let mut windows = (Date::MIN, Vec::new());
         for days in days.get(&choice.supplier.id).into_iter().flatten() {
@@ -112,7 +109,11 @@ fn most_packs(market: &Market<'_>, choice: &Choice<'_>) -> u32 {
         .get(choice.wanted)
         .map_or(Decimal::ZERO, Wanted::all_to_buy);
     let prices = &choice.offer.prices;
-    let last_break = prices.iter().map(|price| price.from_packs).max().unwrap_or(1);
+    let last_break = prices
+        .iter()
+        .map(|price| price.from_packs)
+        .max()
+        .unwrap_or(1);
     let lowest = prices
         .iter()
         .map(|price| price.price.amount())

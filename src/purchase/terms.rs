@@ -197,6 +197,9 @@ fn add_hazard(model: &mut Model, order: &Order, lines: &[(&Line, &Choice<'_>)]) 
         .filter(|(_, choice)| choice.hazardous)
         .flat_map(|(line, _)| &line.tiers)
     {
-        model.at_most(0.0, [(tier.packs, 1.0), (hazard, -f64::from(tier.price.most))]);
+        model.at_most(
+            0.0,
+            [(tier.packs, 1.0), (hazard, -f64::from(tier.price.most))],
+        );
     }
 }

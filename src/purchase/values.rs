@@ -25,7 +25,11 @@ impl Draft<'_> {
                 .filter(|taken| taken.choice == line.choice && taken.days == line.days)
                 .map(|taken| taken.packs)
                 .sum::<u32>();
-            let tier = line.tiers.iter().rev().find(|tier| packs >= tier.price.from);
+            let tier = line
+                .tiers
+                .iter()
+                .rev()
+                .find(|tier| packs >= tier.price.from);
             if let Some(tier) = tier.filter(|_| packs > 0) {
                 set(tier.packs, f64::from(packs));
                 tier.chosen.into_iter().for_each(|chosen| set(chosen, 1.0));

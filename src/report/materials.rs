@@ -26,9 +26,7 @@ pub(super) fn table(plan: &Plan, live: bool) -> Table {
         Column::number("need", 1),
         Column::text("unit"),
         Column::text("of that waste").only_wide(),
-        Column::number("of that for safety", 1).only_wide(),
         Column::number("from the shelf", 1),
-        Column::number("on its way", 1).only_wide(),
         Column::number("bought", 1),
         Column::text("packs").only_wide(),
         Column::number("left over", 1),
@@ -39,16 +37,28 @@ pub(super) fn table(plan: &Plan, live: bool) -> Table {
         Column::money("cost").summed(),
     ];
     let waste = waste(plan);
+    let by_odds = plan.job.buying.odds.is_some();
+    let any_ordered = !plan.purchase.from_ordered.is_empty();
+    let mut columns = columns;
+    // What only some jobs have stands last, so that the others stay narrow.
+    if by_odds {
+        columns.push(Column::number("of the need, by odds", 1).only_wide());
+    }
+    if any_ordered {
+        columns.push(Column::number("on its way", 1).only_wide());
+    }
     let rows = plan.purchase.bought.iter().map(|bought| {
-        vec![
+        let mut row = vec![
             Value::text(&bought.material),
             Value::text(plan.material_name(&bought.material)),
             Value::Decimal(bought.need.amount),
             Value::text(bought.need.unit.name()),
-            Value::text(waste.get(bought.material.as_str()).map_or("", String::as_str)),
-            Value::Decimal(bought.safety),
+            Value::text(
+                waste
+                    .get(bought.material.as_str())
+                    .map_or("", String::as_str),
+            ),
             Value::Decimal(bought.stock.amount),
-            Value::Decimal(bought.ordered.amount),
             Value::Decimal(bought.bought.amount),
             Value::text(&bought.packs),
             Value::Decimal(bought.left.amount),
@@ -57,7 +67,14 @@ pub(super) fn table(plan: &Plan, live: bool) -> Table {
             bought.order_by.map_or(Value::Empty, Value::Day),
             bought.arrives.map_or(Value::Empty, Value::Day),
             cost(plan, bought, live),
-        ]
+        ];
+        if by_odds {
+            row.push(Value::Decimal(bought.safety));
+        }
+        if any_ordered {
+            row.push(Value::Decimal(bought.ordered.amount));
+        }
+        row
     });
     Table::new("Materials", columns).rows(rows)
 }
@@ -119,10 +136,7 @@ fn waste(plan: &Plan) -> BTreeMap<&str, String> {
 
 /// The materials that a step's waste factor is reckoned on.
 fn used_by<'a>(recipe: &'a Recipe, step: &'a Step) -> Vec<&'a str> {
-    let solution = step
-        .solution
-        .as_deref()
-        .and_then(|id| recipe.solution(id));
+    let solution = step.solution.as_deref().and_then(|id| recipe.solution(id));
     let parts = solution.into_iter().flat_map(|solution| {
         let solvents = solution.solvents.iter().map(|(id, _)| id.as_str());
         solution.resin.as_deref().into_iter().chain(solvents)

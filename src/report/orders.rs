@@ -101,26 +101,31 @@ fn lines(plan: &Plan) -> Table {
         Column::text("delivery").only_wide(),
         Column::text("instead of").only_wide(),
     ];
-    let rows = plan.purchase.orders.iter().enumerate().flat_map(|(at, order)| {
-        order.lines.iter().map(move |line| {
-            vec![
-                Value::count(at + 1),
-                Value::text(supplier(plan, order)),
-                Value::Day(order.order_by),
-                Value::Day(order.arrives),
-                Value::text(&line.material),
-                Value::text(plan.material_name(&line.material)),
-                Value::Decimal(line.packs.into()),
-                Value::Text(line.pack.to_string()),
-                Value::Decimal(line.unit_price.amount()),
-                Value::Decimal(line.amount.cents().amount()),
-                Value::Decimal(line.tax.value()),
-                Value::Day(line.need_by),
-                delivery(line.is_express),
-                instead_of(line),
-            ]
-        })
-    });
+    let rows = plan
+        .purchase
+        .orders
+        .iter()
+        .enumerate()
+        .flat_map(|(at, order)| {
+            order.lines.iter().map(move |line| {
+                vec![
+                    Value::count(at + 1),
+                    Value::text(supplier(plan, order)),
+                    Value::Day(order.order_by),
+                    Value::Day(order.arrives),
+                    Value::text(&line.material),
+                    Value::text(plan.material_name(&line.material)),
+                    Value::Decimal(line.packs.into()),
+                    Value::Text(line.pack.to_string()),
+                    Value::Decimal(line.unit_price.amount()),
+                    Value::Decimal(line.amount.cents().amount()),
+                    Value::Decimal(line.tax.value()),
+                    Value::Day(line.need_by),
+                    delivery(line.is_express),
+                    instead_of(line),
+                ]
+            })
+        });
     Table::new("PurchaseOrders", columns).rows(rows)
 }
 

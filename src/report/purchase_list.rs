@@ -189,7 +189,11 @@ fn sums(plan: &Plan, order: &Order, number: usize, supplier: Option<&Supplier>) 
             freight(&lines, supplier),
             order.freight.cents().amount(),
         ),
-        ("hazard surcharge", String::new(), order.surcharge.cents().amount()),
+        (
+            "hazard surcharge",
+            String::new(),
+            order.surcharge.cents().amount(),
+        ),
         (
             "total of the order",
             "{-3:amount}+{-2:amount}+{-1:amount}".to_owned(),
@@ -241,14 +245,14 @@ fn freight(lines: &str, supplier: Option<&Supplier>) -> String {
 /// One row an order line, by the day it arrives.
 fn deliveries(plan: &Plan) -> Table {
     let columns = vec![
-        Column::day("arrives"),
+        Column::day("soonest there"),
         Column::text("supplier"),
         Column::day("send by"),
         Column::text("material"),
         Column::text("what"),
         Column::number("quantity", 1),
         Column::text("unit"),
-        Column::day("need by"),
+        Column::day("there by"),
         Column::text("keeps"),
         Column::text("received").to_fill_in(),
     ];

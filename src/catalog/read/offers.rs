@@ -69,7 +69,7 @@ const LEAST_PACKS: Bound = Bound {
     name: "the fewest packs of a line",
     least: 1.0,
     most: 1.0e5,
-    unit: "packs",
+    unit: "",
 };
 const LEAD: Bound = Bound {
     name: "lead time",
@@ -127,6 +127,30 @@ pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems
         .offers
         .retain(|known| !fresh.iter().any(|offer| same(known, offer)));
     catalog.offers.extend(fresh);
+    unreachable_minimums(table, catalog, problems);
+}
+
+/// A supplier all of whose offers cost nothing, and whose order must come to something all the same.
+fn unreachable_minimums(table: &Table, catalog: &Catalog, problems: &mut Problems) {
+    for supplier in catalog.suppliers.values() {
+        let mut offers = catalog
+            .offers
+            .iter()
+            .filter(|offer| offer.supplier == supplier.id)
+            .peekable();
+        let is_free = |offer: &Offer| offer.prices.iter().all(|price| price.price == Money::ZERO);
+        if supplier.minimum_order > Money::ZERO && offers.peek().is_some() && offers.all(is_free) {
+            let text = format!(
+                "no order to `{}` can come to its minimum of {}: all that it offers costs nothing",
+                supplier.id, supplier.minimum_order
+            );
+            problems.error(
+                Some(table.place()),
+                text,
+                "write prices, or a `minimum_order` of 0 in suppliers.csv",
+            );
+        }
+    }
 }
 
 fn same(a: &Offer, b: &Offer) -> bool {

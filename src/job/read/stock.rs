@@ -45,11 +45,7 @@ impl Stock {
 }
 
 /// Reads the stock; rows of one material add up.
-pub(super) fn read(
-    tables: &Tables,
-    catalog: &Catalog,
-    problems: &mut Problems,
-) -> Stock {
+pub(super) fn read(tables: &Tables, catalog: &Catalog, problems: &mut Problems) -> Stock {
     let mut stock = Stock::default();
     let Some(table) = tables.get("stock") else {
         return stock;

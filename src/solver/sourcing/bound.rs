@@ -8,11 +8,14 @@
 use super::cover::Charge;
 use super::cover::Cover;
 use super::cover::cover;
+use super::problem::Need;
 use super::problem::Problem;
 
 /// The shares: one row a need, one place an order.
 pub(super) struct Shares<'a> {
     problem: &'a Problem,
+    /// The orders that each need could use.
+    orders_of: Vec<Vec<usize>>,
     fixed: Vec<Vec<f64>>,
     hazard: Vec<Vec<f64>>,
     /// ℓ of every order's minimum.
@@ -41,6 +44,7 @@ impl<'a> Shares<'a> {
         let orders = problem.orders.len();
         let rows = vec![vec![0.0; orders]; problem.needs.len()];
         Self {
+            orders_of: problem.needs.iter().map(Need::orders).collect(),
             fixed: rows.clone(),
             hazard: rows,
             minimum: vec![0.0; orders],
@@ -92,8 +96,9 @@ impl<'a> Shares<'a> {
             relaxed.bound += found.cost;
             relaxed.count(self.problem, index, &found);
         }
-        for order in 0..orders {
-            let (fixed, hazard) = self.unshared(order);
+        let shared = (self.sums(&self.fixed), self.sums(&self.hazard));
+        for (order, shared) in shared.0.iter().zip(&shared.1).enumerate() {
+            let (fixed, hazard) = self.unshared(order, *shared.0, *shared.1);
             if let Some(paid) = relaxed.paid.get_mut(order) {
                 *paid = (fixed < 0.0, hazard < 0.0);
             }
@@ -102,9 +107,21 @@ impl<'a> Shares<'a> {
         Some(relaxed)
     }
 
+    /// What of every order's charge is shared out.
+    fn sums(&self, rows: &[Vec<f64>]) -> Vec<f64> {
+        let mut sums = vec![0.0; self.problem.orders.len()];
+        for (row, orders) in rows.iter().zip(&self.orders_of) {
+            for order in orders {
+                if let Some((sum, share)) = sums.get_mut(*order).zip(row.get(*order)) {
+                    *sum += share;
+                }
+            }
+        }
+        sums
+    }
+
     /// What of an order's charges is not shared out.
-    fn unshared(&self, order: usize) -> (f64, f64) {
-        let sum = |rows: &[Vec<f64>]| -> f64 { rows.iter().filter_map(|row| row.get(order)).sum() };
+    fn unshared(&self, order: usize, shared_fixed: f64, shared_hazard: f64) -> (f64, f64) {
         let of = |shares: &[f64]| shares.get(order).copied().unwrap_or(0.0);
         let terms = self.problem.orders.get(order).copied().unwrap_or_default();
         let fixed = if terms.free_from.is_some() {
@@ -113,8 +130,8 @@ impl<'a> Shares<'a> {
             terms.fixed
         };
         (
-            fixed + of(&self.minimum) - sum(&self.fixed),
-            terms.hazard - sum(&self.hazard),
+            fixed + of(&self.minimum) - shared_fixed,
+            terms.hazard - shared_hazard,
         )
     }
 
@@ -157,10 +174,18 @@ impl<'a> Shares<'a> {
             let users: Vec<usize> = (0..self.problem.needs.len())
                 .filter(|need| uses(*need))
                 .collect();
-            let is_hazardous =
-                |need: &usize| self.problem.needs.get(*need).is_some_and(|need| need.hazardous);
+            let is_hazardous = |need: &usize| {
+                self.problem
+                    .needs
+                    .get(*need)
+                    .is_some_and(|need| need.hazardous)
+            };
             let hazardous: Vec<usize> = users.iter().copied().filter(is_hazardous).collect();
-            let fixed = if terms.free_from.is_some() { 0.0 } else { terms.fixed };
+            let fixed = if terms.free_from.is_some() {
+                0.0
+            } else {
+                terms.fixed
+            };
             put(&mut self.fixed, &users, order, fixed);
             put(&mut self.hazard, &hazardous, order, terms.hazard);
         }
@@ -169,8 +194,15 @@ impl<'a> Shares<'a> {
     fn slopes(&self, relaxed: &Relaxed) -> Vec<Slope> {
         let mut slopes = Vec::new();
         for (need, row) in relaxed.uses.iter().enumerate() {
-            let hazardous = self.problem.needs.get(need).is_some_and(|need| need.hazardous);
-            for ((order, uses), paid) in row.iter().enumerate().zip(&relaxed.paid) {
+            let hazardous = self
+                .problem
+                .needs
+                .get(need)
+                .is_some_and(|need| need.hazardous);
+            for order in self.orders_of.get(need).into_iter().flatten().copied() {
+                let Some((uses, paid)) = row.get(order).zip(relaxed.paid.get(order)) else {
+                    continue;
+                };
                 let slope = |paid: bool| f64::from(u8::from(*uses)) - f64::from(u8::from(paid));
                 slopes.push(Slope::Fixed(need, order, slope(paid.0)));
                 if hazardous {
@@ -182,7 +214,10 @@ impl<'a> Shares<'a> {
             let goods = relaxed.goods.get(order).copied().unwrap_or(0.0);
             let sent = f64::from(u8::from(relaxed.paid.get(order).is_some_and(|paid| paid.0)));
             if terms.minimum > 0.0 {
-                slopes.push(Slope::Minimum(order, (sent - goods / terms.minimum).max(-1.0)));
+                slopes.push(Slope::Minimum(
+                    order,
+                    (sent - goods / terms.minimum).max(-1.0),
+                ));
             }
             if let Some(from) = terms.free_from.filter(|from| *from > 0.0) {
                 let free = self.free.get(order).copied().unwrap_or(0.0);
@@ -213,11 +248,15 @@ impl<'a> Shares<'a> {
         let orders = &self.problem.orders;
         let (place, most) = match slope {
             Slope::Fixed(need, order, _) => (
-                self.fixed.get_mut(*need).and_then(|row| row.get_mut(*order)),
+                self.fixed
+                    .get_mut(*need)
+                    .and_then(|row| row.get_mut(*order)),
                 f64::INFINITY,
             ),
             Slope::Hazard(need, order, _) => (
-                self.hazard.get_mut(*need).and_then(|row| row.get_mut(*order)),
+                self.hazard
+                    .get_mut(*need)
+                    .and_then(|row| row.get_mut(*order)),
                 f64::INFINITY,
             ),
             Slope::Minimum(order, _) => (

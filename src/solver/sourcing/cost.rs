@@ -40,8 +40,14 @@ pub(super) fn total(order: &Order, sum: &Sum) -> Option<f64> {
     if sum.goods < order.minimum - SLACK {
         return None;
     }
-    let is_free = order.free_from.is_some_and(|from| sum.goods >= from - SLACK);
-    let freight = if is_free { 0.0 } else { order.fixed + sum.freight };
+    let is_free = order
+        .free_from
+        .is_some_and(|from| sum.goods >= from - SLACK);
+    let freight = if is_free {
+        0.0
+    } else {
+        order.fixed + sum.freight
+    };
     let hazard = if sum.hazardous { order.hazard } else { 0.0 };
     Some(sum.goods + freight + hazard)
 }

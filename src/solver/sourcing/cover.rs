@@ -101,7 +101,8 @@ impl Layers {
 
     fn enter(&mut self, once: f64) {
         self.inside.clear();
-        self.inside.extend(self.least.iter().map(|cost| cost + once));
+        self.inside
+            .extend(self.least.iter().map(|cost| cost + once));
     }
 
     /// Not using the order at all stays open.
@@ -148,14 +149,7 @@ fn costs(line: &Line, tier: Tier, charge: Charge) -> (f64, f64) {
 }
 
 /// Fills `after` with the cost of every amount if this price is taken.
-fn with_tier(
-    after: &mut [f64],
-    before: &[f64],
-    size: usize,
-    tier: Tier,
-    block: f64,
-    single: f64,
-) {
+fn with_tier(after: &mut [f64], before: &[f64], size: usize, tier: Tier, block: f64, single: f64) {
     let last = before.len().saturating_sub(1);
     let jump = size.saturating_mul(usize::try_from(tier.from).unwrap_or(usize::MAX));
     if jump <= last {
@@ -170,7 +164,9 @@ fn with_tier(
             *end = open.iter().fold(*end, |best, cost| best.min(cost + block));
         }
     } else if let Some(end) = after.last_mut() {
-        *end = before.iter().fold(*end, |best, cost| best.min(cost + block));
+        *end = before
+            .iter()
+            .fold(*end, |best, cost| best.min(cost + block));
     }
     for at in size..last {
         let step = after.get(at - size).copied().unwrap_or(f64::INFINITY) + single;
@@ -282,7 +278,8 @@ fn back(line: &Line, charge: Charge, before: &[f64], at: usize) -> Option<(usize
         };
         if at == last {
             for from in 0..=last {
-                let count = u32::try_from((last - from).div_ceil(line.size.max(1))).unwrap_or(u32::MAX);
+                let count =
+                    u32::try_from((last - from).div_ceil(line.size.max(1))).unwrap_or(u32::MAX);
                 consider(from, count.max(tier.from));
             }
         } else {

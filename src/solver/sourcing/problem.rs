@@ -90,10 +90,18 @@ impl Problem {
 }
 
 impl Need {
-    /// Cells that covering this need fills.
+    /// Cells that covering this need fills, and a few for the bookkeeping of each line.
     pub(super) fn cells(&self) -> u64 {
         let tiers: usize = self.lines.iter().map(|line| line.tiers.len() + 1).sum();
-        u64::try_from(tiers.saturating_mul(self.amount + 1)).unwrap_or(u64::MAX)
+        u64::try_from(tiers.saturating_mul(self.amount + 20)).unwrap_or(u64::MAX)
+    }
+
+    /// The orders it could use.
+    pub(super) fn orders(&self) -> Vec<usize> {
+        let mut orders: Vec<usize> = self.lines.iter().map(|line| line.order).collect();
+        orders.sort_unstable();
+        orders.dedup();
+        orders
     }
 }
 

@@ -145,6 +145,10 @@ impl<'a> Search<'a> {
 
     fn covers(&mut self, states: &[State], changed: Option<usize>) -> Option<Plan> {
         let mut plan = Vec::with_capacity(self.problem.needs.len());
+        let bookkeeping = self.problem.needs.len() * 8 + self.problem.orders.len() * 8;
+        self.work = self
+            .work
+            .saturating_sub(u64::try_from(bookkeeping).unwrap_or(u64::MAX));
         for (index, need) in self.problem.needs.iter().enumerate() {
             let kept = changed
                 .zip(self.plan.as_ref())
@@ -190,7 +194,9 @@ impl<'a> Search<'a> {
             let asked = order
                 .minimum
                 .max(order.free_from.filter(|_| is_free).unwrap_or(0.0));
-            if sum.used && sum.goods < asked - SLACK && !self.fill_one(plan, index, asked - sum.goods)
+            if sum.used
+                && sum.goods < asked - SLACK
+                && !self.fill_one(plan, index, asked - sum.goods)
             {
                 return false;
             }

@@ -173,7 +173,10 @@ fn plans_are_near_the_least_cost() {
             worst = worst.max(found / least - 1.0);
         }
     }
-    assert!(missed * 4 < all, "{missed} of {all} missed, the worst by {worst}");
+    assert!(
+        missed * 4 < all,
+        "{missed} of {all} missed, the worst by {worst}"
+    );
     assert!(worst < 1.0, "{worst}");
 }
 
@@ -181,7 +184,10 @@ fn plans_are_near_the_least_cost() {
 fn what_cannot_be_covered_has_no_plan() {
     let mut problem = random(1);
     problem.needs[0].lines.clear();
-    problem.needs[0].checks = vec![Check { lines: 0, amount: 1 }];
+    problem.needs[0].checks = vec![Check {
+        lines: 0,
+        amount: 1,
+    }];
     problem.needs[0].amount = 1;
     assert_eq!(solve(&problem, 1_000_000).plan, None);
 }
