@@ -11,7 +11,7 @@ use crate::schedule::Schedule;
 use crate::units::Money;
 
 use super::lines::Draft;
-use super::outcome::Group;
+use crate::job::CostGroup;
 
 /// Days in a week of hire.
 const WEEK: u32 = 7;
@@ -25,11 +25,7 @@ pub(super) fn of(job: &Job, schedule: &Schedule) -> Vec<Draft> {
 }
 
 fn hire(job: &Job, schedule: &Schedule, equipment: &Equipment) -> Vec<Draft> {
-    let uses: Vec<(&Activity, u32)> = schedule
-        .activities
-        .iter()
-        .filter_map(|activity| Some((activity, held(job, activity, &equipment.name)?)))
-        .collect();
+    let uses = uses(job, schedule, &equipment.name);
     let first = uses.iter().map(|(activity, _)| activity.start.date()).min();
     let last = uses
         .iter()
@@ -56,6 +52,18 @@ fn hire(job: &Job, schedule: &Schedule, equipment: &Equipment) -> Vec<Draft> {
         .collect()
 }
 
+/// The activities that hold an equipment, each with how many.
+pub(super) fn uses<'a>(
+    job: &Job,
+    schedule: &'a Schedule,
+    name: &str,
+) -> Vec<(&'a Activity, u32)> {
+    let activities = schedule.activities.iter();
+    activities
+        .filter_map(|activity| Some((activity, held(job, activity, name)?)))
+        .collect()
+}
+
 /// How many of an equipment an activity holds, if any.
 fn held(job: &Job, activity: &Activity, name: &str) -> Option<u32> {
     let step = job
@@ -70,7 +78,7 @@ fn held(job: &Job, activity: &Activity, name: &str) -> Option<u32> {
 }
 
 /// The most that is held at one time.
-fn most_at_once(uses: &[(&Activity, u32)]) -> u32 {
+pub(super) fn most_at_once(uses: &[(&Activity, u32)]) -> u32 {
     let mut changes: Vec<(DateTime, i64)> = Vec::new();
     for (activity, count) in uses {
         changes.push((activity.start, i64::from(*count)));
@@ -102,6 +110,13 @@ fn weeks_and_days(days: u32, day: Money, week: Option<Money>) -> (u32, u32) {
         .unwrap_or((0, days))
 }
 
+/// What so many pieces cost for so many days.
+pub(super) fn cost(equipment: &Equipment, count: u32, days: u32) -> Money {
+    let (weeks, single) = weeks_and_days(days, equipment.hire_day, equipment.hire_week);
+    let line = |number: u32, rate: Money| rate.times(Decimal::from(count) * Decimal::from(number)).cents();
+    line(weeks, equipment.hire_week.unwrap_or_default()) + line(single, equipment.hire_day)
+}
+
 fn draft(
     equipment: &Equipment,
     count: u32,
@@ -111,7 +126,7 @@ fn draft(
     (first, last): (Date, Date),
 ) -> Draft {
     Draft {
-        group: Group::Equipment,
+        group: CostGroup::Equipment,
         text: format!("{}, hire by the {unit}", equipment.name),
         quantity: Decimal::from(count) * Decimal::from(number),
         unit: unit.to_owned(),

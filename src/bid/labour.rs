@@ -1,4 +1,4 @@
-//! Labour by row of the job's people: the time they are at work, at the rate the client is charged.
+//! Labour by row of the job's people: the time they are at work, at the rate that the terms name.
 
 use std::collections::BTreeMap;
 
@@ -6,15 +6,17 @@ use rust_decimal::Decimal;
 use rust_decimal::RoundingStrategy;
 
 use crate::diag::Problems;
+use crate::job::CostGroup;
 use crate::job::Job;
+use crate::job::LabourAt;
 use crate::schedule::Activity;
 use crate::schedule::Schedule;
 
 use super::lines::Draft;
-use super::outcome::Group;
+use super::outcome::LabourRow;
 
-/// A line a row of people who work, in the order of the rows.
-pub(super) fn of(job: &Job, schedule: &Schedule, problems: &mut Problems) -> Vec<Draft> {
+/// Hours of each row of people who work, in the order of the rows.
+pub(super) fn hours(job: &Job, schedule: &Schedule) -> Vec<LabourRow> {
     let mut minutes: BTreeMap<usize, i64> = BTreeMap::new();
     for activity in &schedule.activities {
         let span = minutes_at_work(activity);
@@ -27,13 +29,24 @@ pub(super) fn of(job: &Job, schedule: &Schedule, problems: &mut Problems) -> Vec
             *sum = sum.saturating_add(span);
         }
     }
-    let rows = minutes.into_iter().filter(|(_, minutes)| *minutes > 0);
-    rows.filter_map(|(row, minutes)| line(job, row, minutes, problems))
+    let worked = minutes.into_iter().filter(|(_, minutes)| *minutes > 0);
+    worked
+        .filter_map(|(row, minutes)| {
+            let person = job.people.get(row)?;
+            let hours = (Decimal::from(minutes) / Decimal::from(60))
+                .round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero);
+            Some(LabourRow {
+                row,
+                hours: hours.normalize(),
+                cost: person.cost.times(hours).cents(),
+                charge: person.charge.times(hours).cents(),
+            })
+        })
         .collect()
 }
 
 /// Minutes that each person of an activity works at it.
-fn minutes_at_work(activity: &Activity) -> i64 {
+pub(super) fn minutes_at_work(activity: &Activity) -> i64 {
     let whole = [(activity.start, activity.finish)];
     let stretches = if activity.stretches.is_empty() {
         &whole[..]
@@ -46,30 +59,44 @@ fn minutes_at_work(activity: &Activity) -> i64 {
         .sum()
 }
 
-/// One row's line: hours to the hundredth at the charge rate, or at cost where no charge is given.
-fn line(job: &Job, row: usize, minutes: i64, problems: &mut Problems) -> Option<Draft> {
-    let person = job.people.get(row)?;
-    let hours = (Decimal::from(minutes) / Decimal::from(60))
-        .round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero);
+/// A line a row of people.
+pub(super) fn lines(job: &Job, rows: &[LabourRow], problems: &mut Problems) -> Vec<Draft> {
+    rows.iter()
+        .filter_map(|row| line(job, row, problems))
+        .collect()
+}
+
+/// One row's line: at the charge rate or at cost, as the terms say; at cost where no charge is given.
+fn line(job: &Job, row: &LabourRow, problems: &mut Problems) -> Option<Draft> {
+    let person = job.people.get(row.row)?;
+    let at_cost = job.terms.labour == LabourAt::Cost;
     let charged = !person.charge.amount().is_zero();
-    if !charged {
+    if !charged && !at_cost {
         let text = format!(
             "`{}` has no charge rate: the bid counts what an hour costs, {}",
             person.name, person.cost
         );
         problems.warning(None, text, "write `charge` for the person in job.toml");
     }
-    let cost = person.cost.times(hours).cents();
     Some(Draft {
-        group: Group::Labour,
+        group: CostGroup::Labour,
         text: person.name.clone(),
-        quantity: hours.normalize(),
+        quantity: row.hours,
         unit: "h".to_owned(),
-        rate: if charged { person.charge } else { person.cost },
+        rate: if charged && !at_cost {
+            person.charge
+        } else {
+            person.cost
+        },
         inputs: vec![
-            ("minutes at work".to_owned(), minutes.to_string(), None),
             ("cost an hour".to_owned(), person.cost.to_string(), None),
-            ("cost of these hours".to_owned(), cost.to_string(), None),
+            ("cost of these hours".to_owned(), row.cost.to_string(), None),
+            ("charge an hour".to_owned(), person.charge.to_string(), None),
+            (
+                "charge for these hours".to_owned(),
+                row.charge.to_string(),
+                None,
+            ),
         ],
     })
 }

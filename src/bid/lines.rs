@@ -4,16 +4,15 @@ use rust_decimal::Decimal;
 
 use crate::diag::Derivation;
 use crate::diag::Ledger;
-use crate::job::LumpSum;
 use crate::units::Money;
 
 use super::outcome::BidLine;
-use super::outcome::Group;
+use crate::job::CostGroup;
 
 /// A cost line with what its derivation says.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Draft {
-    pub(super) group: Group,
+    pub(super) group: CostGroup,
     pub(super) text: String,
     pub(super) quantity: Decimal,
     pub(super) unit: String,
@@ -52,23 +51,5 @@ impl Draft {
             rate: self.rate,
             amount,
         }
-    }
-}
-
-/// A lump sum of the job, with the group that the job names it by.
-pub(super) fn lump_sum(sum: &LumpSum) -> Draft {
-    let named = sum.group.trim();
-    let text = if named.is_empty() {
-        sum.text.clone()
-    } else {
-        format!("{} ({named})", sum.text)
-    };
-    Draft {
-        group: Group::Other,
-        text,
-        quantity: Decimal::ONE,
-        unit: "sum".to_owned(),
-        rate: sum.amount,
-        inputs: vec![("lump sum of the job".to_owned(), sum.text.clone(), None)],
     }
 }

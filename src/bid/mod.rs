@@ -1,19 +1,30 @@
 //! All costs to a price.
 //!
-//! *In*: every stage before. *Out*: [`Bid`]. *Rules*: each line is quantity × rate to the cent; contingency on the
+//! *In*: every stage before. *Out*: [`Bid`]. *Rules*: each line is quantity × rate to the cent; contingency on each group's
 //! sum, overhead on both, markup on all three, tax on the price.
 //!
-//! Labour stands in the bid at what the client is charged for it; what it costs stands in the ledger beside it.
+//! Labour stands in the bid at what the client is charged for it unless the job says `labour = "cost"`; the other rate stands beside it.
 
+mod disposal;
 mod equipment;
 mod labour;
 mod lines;
+mod odds;
 mod outcome;
+mod own;
 mod supplies;
 
+pub use crate::job::CostGroup;
+pub use odds::Class;
+pub use odds::Driver;
+pub use odds::LEVELS;
+pub use odds::Level;
+pub use odds::Odds;
+pub use odds::odds;
 pub use outcome::Bid;
 pub use outcome::BidLine;
-pub use outcome::Group;
+pub use outcome::LabourRow;
+pub use outcome::Waste;
 
 use crate::crating::Crating;
 use crate::diag::Derivation;
@@ -23,12 +34,16 @@ use crate::job::Job;
 use crate::purchase::Purchase;
 use crate::rolling::Rolling;
 use crate::schedule::Schedule;
+use crate::survey::Survey;
+use crate::takeoff::Takeoff;
 use crate::units::Money;
 use crate::units::Percent;
 
-/// Prices a job from what was bought, who works how long, what is hired, and its lump sums.
+/// Prices a job from what was bought, who works how long, what is hired, what is thrown away, and its own lines.
 pub fn price(
     job: &Job,
+    survey: &Survey,
+    takeoff: &Takeoff,
     rolling: &Rolling,
     crating: &Crating,
     schedule: &Schedule,
@@ -36,18 +51,25 @@ pub fn price(
     ledger: &mut Ledger,
     problems: &mut Problems,
 ) -> Bid {
+    let waste = disposal::waste(job, survey, takeoff, schedule, purchase, ledger);
+    let labour = labour::hours(job, schedule);
     let mut drafts = supplies::materials(job, rolling, crating, purchase);
     drafts.extend(supplies::freight(job, purchase));
-    drafts.extend(labour::of(job, schedule, problems));
+    drafts.extend(labour::lines(job, &labour, problems));
     drafts.extend(equipment::of(job, schedule));
-    drafts.extend(job.terms.lump_sums.iter().map(lines::lump_sum));
+    drafts.extend(disposal::line(job, &waste));
+    drafts.extend(own::of(job, schedule));
     drafts.sort_by_key(|draft| draft.group);
     let lines = drafts
         .into_iter()
         .enumerate()
         .map(|(index, draft)| draft.line(index + 1, &job.currency, ledger))
         .collect();
-    let bid = total(job, lines);
+    let bid = Bid {
+        labour,
+        waste,
+        ..total(job, lines)
+    };
     record(job, &bid, ledger);
     bid
 }
@@ -55,13 +77,18 @@ pub fn price(
 /// Adds up the lines and puts each percentage on top, to the cent.
 ///
 /// # Formula
-/// contingency = c · subtotal; overhead = o · (subtotal + contingency); markup = m · (subtotal + contingency + overhead);
-/// tax = t · (all before). Each is rounded once, halves away from zero, and the total is their exact sum.
+/// contingency = Σ c of a group · sum of the group; overhead = o · (subtotal + contingency); markup = m · (subtotal + contingency +
+/// overhead); tax = t · (all before). Each is rounded once, halves away from zero, and the total is their exact sum.
 fn total(job: &Job, lines: Vec<BidLine>) -> Bid {
     let terms = &job.terms;
     let share = |percent: Percent, of: Money| percent.of(of).cents();
     let subtotal = lines.iter().map(|line| line.amount).sum::<Money>().cents();
-    let contingency = share(terms.contingency, subtotal);
+    let contingencies = contingencies(job, &lines);
+    let contingency = contingencies
+        .iter()
+        .map(|(_, amount)| *amount)
+        .sum::<Money>()
+        .cents();
     let overhead = share(terms.overhead, subtotal + contingency);
     let markup = share(terms.markup, subtotal + contingency + overhead);
     let price = subtotal + contingency + overhead + markup;
@@ -69,12 +96,31 @@ fn total(job: &Job, lines: Vec<BidLine>) -> Bid {
     Bid {
         lines,
         subtotal,
+        contingencies,
         contingency,
         overhead,
         markup,
         tax,
         total: price + tax,
+        labour: Vec::new(),
+        waste: Vec::new(),
     }
+}
+
+/// The contingency of each group that has lines, to the cent.
+fn contingencies(job: &Job, lines: &[BidLine]) -> Vec<(CostGroup, Money)> {
+    let sum = |group: CostGroup| {
+        let lines = lines.iter().filter(|line| line.group == group);
+        lines.map(|line| line.amount).sum::<Money>()
+    };
+    CostGroup::ALL
+        .iter()
+        .filter(|group| lines.iter().any(|line| line.group == **group))
+        .map(|group| {
+            let percent = job.terms.contingency_on(*group);
+            (*group, percent.of(sum(*group)).cents())
+        })
+        .collect()
 }
 
 fn record(job: &Job, bid: &Bid, ledger: &mut Ledger) {
@@ -83,18 +129,19 @@ fn record(job: &Job, bid: &Bid, ledger: &mut Ledger) {
         "bid/total",
         "price with tax",
         format!("{} {}", bid.total, job.currency),
-        "cost lines + contingency on them + overhead on both + markup on all three + tax on the price",
+        "cost lines + contingency on each group + overhead on both + markup on all three + tax on the price",
     );
     for line in &bid.lines {
         derivation = derivation.input_from(&line.text, line.amount, format!("bid/{}", line.id));
     }
+    derivation = derivation.input("sum of the lines", bid.subtotal);
+    for (group, amount) in &bid.contingencies {
+        let percent = terms.contingency_on(*group).value();
+        let name = format!("contingency on {}, {percent} %", group.name());
+        derivation = derivation.input(name, amount);
+    }
     ledger.record(
         derivation
-            .input("sum of the lines", bid.subtotal)
-            .input(
-                format!("contingency, {} %", terms.contingency.value()),
-                bid.contingency,
-            )
             .input(
                 format!("overhead, {} %", terms.overhead.value()),
                 bid.overhead,

@@ -2,28 +2,9 @@
 
 use rust_decimal::Decimal;
 
-use crate::catalog::choices;
+use crate::job::CostGroup;
+use crate::units::Mass;
 use crate::units::Money;
-
-choices! {
-    /// The groups of cost lines, in the order shown.
-    Group {
-        /// Materials as bought.
-        Materials = "materials",
-        /// Freight and surcharges of orders.
-        Freight = "freight",
-        /// Labour by role.
-        Labour = "labour",
-        /// Equipment by days held.
-        Equipment = "equipment",
-        /// Drums and what goes with them.
-        Drums = "drums",
-        /// Crates.
-        Crates = "crates",
-        /// Lump sums of the job.
-        Other = "other",
-    }
-}
 
 /// The price and how it comes about.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -32,7 +13,9 @@ pub struct Bid {
     pub lines: Vec<BidLine>,
     /// Sum of the lines.
     pub subtotal: Money,
-    /// Contingency, to the cent.
+    /// Contingency of each group that has lines, to the cent.
+    pub contingencies: Vec<(CostGroup, Money)>,
+    /// Their sum.
     pub contingency: Money,
     /// Overhead, to the cent.
     pub overhead: Money,
@@ -42,6 +25,10 @@ pub struct Bid {
     pub tax: Money,
     /// The price with tax.
     pub total: Money,
+    /// Hours of each row of people, at cost and as charged.
+    pub labour: Vec<LabourRow>,
+    /// Contaminated waste that the job leaves behind.
+    pub waste: Vec<Waste>,
 }
 
 /// One cost line.
@@ -50,7 +37,7 @@ pub struct BidLine {
     /// `L001`, `L002` ….
     pub id: String,
     /// The group.
-    pub group: Group,
+    pub group: CostGroup,
     /// What it is.
     pub text: String,
     /// How much.
@@ -61,4 +48,28 @@ pub struct BidLine {
     pub rate: Money,
     /// Quantity times rate, to the cent.
     pub amount: Money,
+}
+
+/// The hours of one row of people.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LabourRow {
+    /// The row, an index of the job's people.
+    pub row: usize,
+    /// Hours at work, to the hundredth.
+    pub hours: Decimal,
+    /// What they cost, to the cent.
+    pub cost: Money,
+    /// What they are charged at, to the cent.
+    pub charge: Money,
+}
+
+/// One kind of contaminated waste.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Waste {
+    /// What it is.
+    pub text: String,
+    /// How much, unrounded.
+    pub mass: Mass,
+    /// The derivation that explains it.
+    pub because: String,
 }

@@ -94,6 +94,8 @@ pub struct Material {
     pub diameter: Option<Length>,
     /// Wall thickness of a tube.
     pub wall: Option<Length>,
+    /// How far its edges run out in loose fibres where it is torn rather than cut; nothing where it is cut.
+    pub feather: Length,
     /// Mass an area, in g/m².
     pub grams_per_m2: Option<f64>,
     /// Density in g/ml of a liquid, resin, board, timber, or of a tube's wall.

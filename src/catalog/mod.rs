@@ -9,6 +9,7 @@ mod offer;
 mod physics;
 mod rate;
 mod read;
+mod waste;
 
 use std::collections::BTreeMap;
 
@@ -41,6 +42,8 @@ pub use read::override_crate;
 pub use read::override_drum;
 pub(crate) use read::uses;
 pub use read::with_rows;
+pub use waste::WasteClass;
+pub use waste::WasteWhen;
 
 /// Everything known beforehand, by id.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -61,6 +64,8 @@ pub struct Catalog {
     pub strains: BTreeMap<Give, Strain>,
     /// Thickness and stiffness of the painting's own layers where a panel row says nothing.
     pub layers: BTreeMap<String, LayerClass>,
+    /// What leaves a job as contaminated waste, by material.
+    pub waste: BTreeMap<String, WasteClass>,
     /// What goes on and with every drum.
     pub drum_kit: DrumKit,
     /// What every crate is built from.

@@ -1,6 +1,7 @@
 //! Who sells what in which packs, at which price, and on which terms.
 
 use jiff::civil::Date;
+use jiff::civil::Weekday;
 use rust_decimal::Decimal;
 
 use crate::units::Money;
@@ -121,6 +122,36 @@ impl Offer {
         parts
     }
 
+    /// The first day from a day on that its price holds, if it has not ended by then.
+    pub fn first_order(&self, from: Date) -> Date {
+        self.valid_from.map_or(from, |first| first.max(from))
+    }
+
+    /// The day on which it arrives when ordered on a day; nothing is sent or arrives on a weekend.
+    ///
+    /// ```
+    /// # use facelay::catalog::*;
+    /// # use jiff::civil::date;
+    /// # let mut offer = Offer { material: String::new(), supplier: String::new(), pack: 1.into(), prices: Vec::new(),
+    /// #     breaks: Breaks::All, least_packs: 1, lead_days: 8, lead: LeadDays::Working, delivery: Delivery::Standard,
+    /// #     valid_from: None, valid_until: None, tax: None };
+    /// // Ordered on a Friday.
+    /// assert_eq!(offer.arrival(date(2026, 11, 20)), date(2026, 12, 2));
+    /// offer.lead = LeadDays::Calendar;
+    /// assert_eq!(offer.arrival(date(2026, 11, 20)), date(2026, 11, 30));
+    /// ```
+    pub fn arrival(&self, ordered: Date) -> Date {
+        let mut day = weekday(ordered);
+        for _ in 0..self.lead_days.min(LONGEST_LEAD) {
+            let next = day.tomorrow().unwrap_or(day);
+            day = match self.lead {
+                LeadDays::Working => weekday(next),
+                LeadDays::Calendar => next,
+            };
+        }
+        weekday(day)
+    }
+
     /// What so many packs cost, unrounded.
     pub fn cost_of(&self, packs: u32) -> Money {
         self.parts_of(packs)
@@ -128,6 +159,18 @@ impl Offer {
             .map(|(packs, price)| price.times(packs.into()))
             .sum()
     }
+}
+
+/// No lead time is counted longer than this.
+const LONGEST_LEAD: u32 = 10_000;
+
+/// The day itself, or the Monday after a weekend.
+fn weekday(mut day: Date) -> Date {
+    while matches!(day.weekday(), Weekday::Saturday | Weekday::Sunday) {
+        let Ok(next) = day.tomorrow() else { break };
+        day = next;
+    }
+    day
 }
 
 /// A supplier's terms, in the job's currency.

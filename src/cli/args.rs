@@ -45,11 +45,14 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  facelay days my-hall")]
     Days(Tables),
     /// Show orders, packs and suppliers
-    #[command(after_help = "Example:\n  facelay buy my-hall --today 2026-11-25 --csv > orders.csv")]
+    #[command(after_help = "Example:\n  facelay buy my-hall --today 2026-11-25 --csv > list.csv")]
     Buy(Buy),
-    /// Show cost lines and the price
-    #[command(after_help = "Example:\n  facelay bid my-hall")]
-    Bid(Tables),
+    /// Show cost lines, the price and its odds
+    #[command(after_help = "Examples:\n  facelay bid my-hall\n  facelay bid my-hall --case feared")]
+    Bid(Bid),
+    /// Show the job's cases side by side, and its price over removal factors
+    #[command(after_help = "Example:\n  facelay compare my-hall")]
+    Compare(Tables),
     /// Show how a figure came about
     #[command(after_help = "Example:\n  facelay why my-hall drum/D1")]
     Why(Why),
@@ -123,6 +126,15 @@ pub(super) struct Quantities {
     /// Show this panel only
     #[arg(long, value_name = "PANEL")]
     pub(super) panel: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Bid {
+    #[command(flatten)]
+    pub(super) tables: Tables,
+    /// Price this case of job.toml instead of the job as it stands
+    #[arg(long, value_name = "NAME")]
+    pub(super) case: Option<String>,
 }
 
 #[derive(Debug, Args)]

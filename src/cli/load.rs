@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use crate::diag::Problems;
 use crate::files;
 use crate::job;
+use crate::job::Job;
 use crate::plan;
 use crate::plan::Plan;
 
@@ -32,6 +33,48 @@ pub(super) fn plan_on(folder: &Path, today: Option<Date>) -> Option<Plan> {
     }
 }
 
+/// Reads and plans a job, or a case of it, and does something more with the plan; says every problem. None if it has errors.
+pub(super) fn case(
+    folder: &Path,
+    case: Option<&str>,
+    more: fn(&mut Plan, &mut dyn FnMut(&'static str)),
+) -> Option<Plan> {
+    let (job, problems) = read(folder)?;
+    let Some(job) = job else {
+        say::problems(&problems);
+        return None;
+    };
+    let job = match case {
+        Some(name) => chosen(&job, name)?,
+        None => job,
+    };
+    let progress = Progress::start();
+    let mut plan = plan::make(job, problems, &mut |stage| progress.say(stage));
+    let failed = plan.problems.has_errors();
+    if !failed {
+        more(&mut plan, &mut |stage| progress.say(stage));
+    }
+    drop(progress);
+    say::problems(&plan.problems);
+    (!failed).then_some(plan)
+}
+
+fn chosen(job: &Job, name: &str) -> Option<Job> {
+    let found = plan::case_of(job, name);
+    if found.is_none() {
+        let known = job.cases.iter().map(|case| case.name.as_str());
+        let help = match crate::diag::nearest(name, known) {
+            Some(near) => format!("write `{near}` if that is meant"),
+            None if job.cases.is_empty() => {
+                "add a table `[[case]]` with that `name` to job.toml".to_owned()
+            }
+            None => "`facelay compare` lists the job's cases".to_owned(),
+        };
+        say::error(format!("there is no case `{name}`"), &help);
+    }
+    found
+}
+
 /// Reads and plans a job; hands back its problems unsaid. None if a file could not be read, which is said.
 pub(super) fn problems(folder: &Path) -> Option<Problems> {
     Some(match planned(folder, None)? {
@@ -42,16 +85,24 @@ pub(super) fn problems(folder: &Path) -> Option<Problems> {
 
 /// The plan, or why the job could not even be read.
 fn planned(folder: &Path, today: Option<Date>) -> Option<Result<Plan, Problems>> {
+    let (job, problems) = read(folder)?;
+    let progress = Progress::start();
+    Some(match job {
+        Some(mut job) => {
+            job.order_day = today.unwrap_or(job.order_day);
+            Ok(plan::make(job, problems, &mut |stage| progress.say(stage)))
+        }
+        None => Err(problems),
+    })
+}
+
+/// The job, if it has no errors, and the problems of its files. None if a file could not be read, which is said.
+fn read(folder: &Path) -> Option<(Option<Job>, Problems)> {
     let files = files::read_job(folder)
         .map_err(|trouble| say::trouble(&trouble))
         .ok()?;
     let progress = Progress::start();
     progress.say("reading the job");
-    Some(match job::read(&files) {
-        (Some(mut job), problems) => {
-            job.order_day = today.unwrap_or(job.order_day);
-            Ok(plan::make(job, problems, &mut |stage| progress.say(stage)))
-        }
-        (None, problems) => Err(problems.sorted()),
-    })
+    let (job, problems) = job::read(&files);
+    Some((job, problems.sorted()))
 }

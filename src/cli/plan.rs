@@ -4,6 +4,7 @@ use crate::files;
 use crate::files::Written;
 use crate::format;
 use crate::format::CannotWrite;
+use crate::plan;
 use crate::plan::Plan;
 use crate::report;
 use crate::report::Purpose;
@@ -15,7 +16,7 @@ use super::say;
 
 /// Plans and writes, or says why not.
 pub(super) fn run(arguments: &Arguments) -> Ending {
-    let Some(plan) = load::plan(&arguments.job) else {
+    let Some(plan) = load::case(&arguments.job, None, plan::weigh) else {
         anstream::eprintln!("nothing was written");
         return Ending::Refused;
     };
@@ -64,8 +65,40 @@ fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
             }
         }
     }
+    drawings(plan, &mut outputs)?;
     outputs.push(("plan.json".to_owned(), format::write_plan(plan)?));
     Ok(outputs)
+}
+
+/// The cut sheets: one document to print, and each page as a drawing for screens.
+fn drawings(plan: &Plan, outputs: &mut Vec<(String, Vec<u8>)>) -> Result<(), CannotWrite> {
+    let sheets = report::cut_sheets(plan);
+    outputs.push(("cut-sheets.pdf".to_owned(), format::write_pdf(&sheets)?));
+    for (number, page) in (1_usize..).zip(&sheets.pages) {
+        let name = format!("{SHEETS}/{number:03}-{}.svg", plain_name(&page.title));
+        outputs.push((name, format::write_svg(page)));
+    }
+    Ok(())
+}
+
+/// The folder of drawings.
+const SHEETS: &str = "cut-sheets";
+
+/// Letters and digits of a title, others as one dash; short enough for every file system.
+fn plain_name(title: &str) -> String {
+    const MOST: usize = 40;
+    let mut name = String::new();
+    for letter in title.to_ascii_lowercase().chars() {
+        if letter.is_ascii_alphanumeric() {
+            name.push(letter);
+        } else if !name.is_empty() && !name.ends_with('-') {
+            name.push('-');
+        }
+        if name.len() >= MOST {
+            break;
+        }
+    }
+    name.trim_end_matches('-').to_owned()
 }
 
 /// Turns a table's name into a file's: `OrderLines` is `order-lines`.
@@ -205,11 +238,23 @@ fn days(plan: &Plan) -> String {
 
 fn written_files(arguments: &Arguments, written: &Written) -> String {
     let folder = arguments.out.display();
-    let (books, others): (Vec<&String>, Vec<&String>) =
-        written.written.iter().partition(|name| is_workbook(name));
+    let (drawings, files): (Vec<&String>, Vec<&String>) = written
+        .written
+        .iter()
+        .partition(|name| name.starts_with(SHEETS) && name.contains('/'));
+    let (opened, others): (Vec<&String>, Vec<&String>) =
+        files.into_iter().partition(|name| is_opened_first(name));
     let mut text = String::new();
-    for book in books {
-        line(&mut text, "Written", &format!("{folder}/{book}"));
+    for name in opened {
+        line(&mut text, "Written", &format!("{folder}/{name}"));
+    }
+    if !drawings.is_empty() {
+        let pages = crate::diag::count(drawings.len(), "page");
+        line(
+            &mut text,
+            "",
+            &format!("the cut sheets as drawings in {folder}/{SHEETS}: {pages}"),
+        );
     }
     if !others.is_empty() {
         let names = others
@@ -229,10 +274,11 @@ fn written_files(arguments: &Arguments, written: &Written) -> String {
     text
 }
 
-fn is_workbook(name: &str) -> bool {
+/// Says whether people open the file themselves: workbooks and what is printed.
+fn is_opened_first(name: &str) -> bool {
     std::path::Path::new(name)
         .extension()
-        .is_some_and(|ending| ending == "xlsx")
+        .is_some_and(|ending| ending == "xlsx" || ending == "pdf")
 }
 
 fn kept_files(arguments: &Arguments, written: &Written) {

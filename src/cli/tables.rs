@@ -4,11 +4,14 @@ use jiff::civil::Date;
 
 use crate::format;
 use crate::format::CannotWrite;
+use crate::plan;
+use crate::plan::Plan;
 use crate::report;
 use crate::report::Report;
 use crate::report::Value;
 
 use super::Ending;
+use super::args::Bid;
 use super::args::Tables;
 use super::load;
 use super::say;
@@ -28,16 +31,38 @@ pub(super) fn run_on(
     let Some(plan) = load::plan_on(&arguments.job, today) else {
         return Ending::Refused;
     };
+    print(&plan, name, arguments, panel)
+}
+
+/// Plans the job, or a case of it, draws its odds and prints the price.
+pub(super) fn bid(arguments: &Bid) -> Ending {
+    let case = arguments.case.as_deref();
+    let planned = load::case(&arguments.tables.job, case, plan::draw);
+    match planned {
+        Some(plan) => print(&plan, "price", &arguments.tables, None),
+        None => Ending::Refused,
+    }
+}
+
+/// Plans the job and its cases and prints them side by side.
+pub(super) fn compare(arguments: &Tables) -> Ending {
+    match load::case(&arguments.job, None, plan::weigh) {
+        Some(plan) => print(&plan, "compare", arguments, None),
+        None => Ending::Refused,
+    }
+}
+
+fn print(plan: &Plan, name: &str, arguments: &Tables, panel: Option<&str>) -> Ending {
     let Some(entry) = report::ALL
         .iter()
         .find(|entry| entry.name == name && entry.purpose == report::Purpose::Tables)
     else {
         return Ending::Refused;
     };
-    let mut report = (entry.build)(&plan);
+    let mut report = (entry.build)(plan);
     if let Some(panel) = panel {
         if !plan.survey.panels.iter().any(|known| known.id == panel) {
-            return no_such_panel(&plan, panel);
+            return no_such_panel(plan, panel);
         }
         keep_panel(&mut report, panel);
     }
@@ -64,7 +89,7 @@ fn bytes(report: &Report, arguments: &Tables) -> Result<Vec<u8>, CannotWrite> {
     Ok(format::write_text(report).into_bytes())
 }
 
-fn no_such_panel(plan: &crate::plan::Plan, panel: &str) -> Ending {
+fn no_such_panel(plan: &Plan, panel: &str) -> Ending {
     let known = plan.survey.panels.iter().map(|panel| panel.id.as_str());
     let help = match crate::diag::nearest(panel, known) {
         Some(near) => format!("write `{near}` if that is meant"),
@@ -91,7 +116,10 @@ fn keep_panel(report: &mut Report, panel: &str) {
                         .retain(|row| row.get(at) == Some(&Value::text(panel)));
                     Some(report::Block::Table(table))
                 }
-                report::Block::Heading(_) | report::Block::Note(_) | report::Block::Bars(_) => None,
+                report::Block::Heading(_)
+                | report::Block::Note(_)
+                | report::Block::Bars(_)
+                | report::Block::Chart(_) => None,
             })
             .collect();
     }

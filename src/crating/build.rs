@@ -270,6 +270,7 @@ mod tests {
             thickness: Some(Length::mm(12.0)),
             diameter: None,
             wall: None,
+            feather: Length::ZERO,
             grams_per_m2: None,
             density: Some(0.64),
             modulus: None,

@@ -36,6 +36,16 @@ impl Record {
         self.0.contains_key(name)
     }
 
+    /// Every name that facelay wrote here.
+    pub(super) fn names(&self) -> Vec<String> {
+        self.0.keys().cloned().collect()
+    }
+
+    /// Forgets a name.
+    pub(super) fn forget(&mut self, name: &str) {
+        self.0.remove(name);
+    }
+
     /// Adds bytes to what facelay wrote under the name.
     pub(super) fn add(&mut self, name: &str, bytes: &[u8]) {
         self.0

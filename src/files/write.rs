@@ -1,5 +1,6 @@
 //! Outputs to a folder: all are written beside their places first, then renamed one after the other.
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::io::Write;
 use std::path::Path;
@@ -33,7 +34,8 @@ pub struct Written {
 /// Writes outputs into a folder, made if need be.
 ///
 /// A file there that facelay did not write, or that was edited since, is kept unless `replace` is set. Nothing is renamed into place
-/// before everything has been written to the disk.
+/// before everything has been written to the disk. A name may have a folder, `drawings/1.svg`: files that an earlier run wrote into such
+/// folders and this one does not are removed, unless a person edited them.
 ///
 /// # Errors
 /// The folder cannot be made or written to, e.g. since the disk is full; then every file there is as it was.
@@ -49,7 +51,12 @@ pub fn write_outputs(
     for (name, bytes) in outputs {
         match kept(folder, name, &record, replace)? {
             Some(kept) => result.kept.push(kept),
-            None => ready.push((folder.join(name), name, bytes, set_down(folder, bytes)?)),
+            None => {
+                let path = folder.join(name);
+                let inner = path.parent().unwrap_or(folder).to_path_buf();
+                make_folder(&inner)?;
+                ready.push((path, name, bytes, set_down(&inner, bytes)?));
+            }
         }
     }
     for (_, name, bytes, _) in &ready {
@@ -62,8 +69,32 @@ pub fn write_outputs(
         record.settle(name, bytes);
         result.written.push(name.clone());
     }
+    remove_stale(folder, outputs, &mut record)?;
     put(folder, &record)?;
     Ok(result)
+}
+
+/// Removes what an earlier run wrote into inner folders and this one did not.
+fn remove_stale(
+    folder: &Path,
+    outputs: &[(String, Vec<u8>)],
+    record: &mut Record,
+) -> Result<(), FileTrouble> {
+    let now: BTreeSet<&str> = outputs.iter().map(|(name, _)| name.as_str()).collect();
+    for name in record.names() {
+        let inner = Path::new(&name)
+            .components()
+            .all(|part| matches!(part, std::path::Component::Normal(_)));
+        if !name.contains('/') || !inner || now.contains(name.as_str()) {
+            continue;
+        }
+        let path = folder.join(&name);
+        if fs::read(&path).is_ok_and(|bytes| record.wrote(&name, &bytes)) {
+            fs::remove_file(&path).map_err(|e| FileTrouble::new(&path, &in_words(&e), CLOSE))?;
+        }
+        record.forget(&name);
+    }
+    Ok(())
 }
 
 /// Writes the files of a new job folder; refuses as a whole if one of them is there already.

@@ -43,6 +43,7 @@ fn write_sheet(sheet: &Sheet, titled: bool) -> String {
         Block::Note(note) => wrapped(note),
         Block::Table(table) => write_table(table),
         Block::Bars(bars) => write_bars(bars),
+        Block::Chart(_) => String::new(),
     }));
     parts.concat()
 }

@@ -1,6 +1,7 @@
 //! A report to a workbook: real tables with filters, frozen headings, print set-up, cached results.
 
 mod bars;
+mod charts;
 mod places;
 mod widths;
 
@@ -33,6 +34,7 @@ use crate::report::Value;
 use super::CannotWrite;
 
 use bars::write_bars;
+use charts::write_chart;
 use places::Places;
 use widths::set_widths;
 use widths::widths;
@@ -90,6 +92,7 @@ fn write_sheet(
             Block::Note(text) => write_lines(worksheet, row, text, &Format::new())?,
             Block::Table(table) => write_table(worksheet, row, table, (places, &widths))?,
             Block::Bars(bars) => write_bars(worksheet, row, bars)?,
+            Block::Chart(chart) => write_chart(worksheet, row, chart, places)?,
         }
     }
     set_widths(worksheet, sheet, &widths)?;

@@ -120,6 +120,11 @@ impl Slabs {
         )
     }
 
+    /// The stretches of height that the region takes over its whole width, from the bottom up.
+    pub fn heights(&self) -> Vec<Chord> {
+        self.runs(Length::steps(i64::MIN / 4), Length::steps(i64::MAX / 4))
+    }
+
     /// The stretches of height within the region along one upright line.
     pub fn chords(&self, x: Length) -> Vec<Chord> {
         let x = x.to_steps();

@@ -1,7 +1,10 @@
 //! What the conservator wrote: the job, its panels and its stock, read, checked and joined with recipes and catalogue.
 
 mod buying;
+mod case;
+mod odds;
 mod panel;
+mod paper;
 mod people;
 mod place;
 mod read;
@@ -21,11 +24,19 @@ pub use buying::Buying;
 pub use buying::Odds;
 pub use buying::Ordered;
 pub use buying::Shelved;
+pub use case::ByOthers;
+pub use case::Case;
+pub use odds::Condition;
+pub use odds::OddsTerms;
+pub use odds::Spread;
+pub use odds::SpreadOf;
+pub use odds::ThreePoints;
 pub use panel::Opening;
 pub use panel::OpeningShape;
 pub use panel::PanelRow;
 pub use panel::PanelShape;
 pub use panel::RollAlong;
+pub use paper::Paper;
 pub use people::Equipment;
 pub use people::Person;
 pub use place::Site;
@@ -34,7 +45,12 @@ pub use place::WayOutKind;
 pub use read::read;
 pub use template::TemplateKind;
 pub use template::template;
-pub use terms::LumpSum;
+pub use terms::CostGroup;
+pub use terms::Disposal;
+pub use terms::LabourAt;
+pub use terms::MaterialsAt;
+pub use terms::OwnLine;
+pub use terms::PaidPer;
 pub use terms::Terms;
 
 /// A whole job, checked: every id in it names something that exists.
@@ -46,6 +62,8 @@ pub struct Job {
     pub currency: String,
     /// The unit of bare lengths, and of lengths shown to people.
     pub unit: LengthUnit,
+    /// The paper that its outputs are printed on.
+    pub paper: Paper,
     /// First working day.
     pub first_day: Date,
     /// The day on whose end the wall must be clear.
@@ -58,8 +76,12 @@ pub struct Job {
     pub people: Vec<Person>,
     /// Equipment.
     pub equipment: Vec<Equipment>,
-    /// Percentages, lump sums and allowances.
+    /// Percentages, own cost lines and allowances.
     pub terms: Terms,
+    /// The same job with named things otherwise.
+    pub cases: Vec<Case>,
+    /// How far off the figures may be.
+    pub odds: OddsTerms,
     /// The panel rows, in the order written.
     pub panels: Vec<PanelRow>,
     /// What is on the shelf, by material id; an offcut or odd tube is not here.

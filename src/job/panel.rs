@@ -96,6 +96,8 @@ pub struct PanelRow {
     pub adhesive: Adhesive,
     /// Square metres a person-hour released in a test patch, if one was made.
     pub release_rate: Option<f64>,
+    /// How many times longer removal takes than the easiest, where a case says so; else paint and adhesive decide.
+    pub removal_factor: Option<f64>,
     /// Thickness of canvas, ground, paint and residue together, if measured.
     pub thickness: Option<Length>,
     /// Mass in g/m², if measured.

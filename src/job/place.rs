@@ -32,6 +32,10 @@ pub struct Site {
     pub flammable_limit: Option<Volume>,
     /// How many times longer drying takes here than a recipe's practical time at this climate; 1 if nothing is known.
     pub drying_factor: f64,
+    /// Heights above the floor at which the reach from one lift of the scaffold ends and that from the next begins, from below.
+    pub lifts: Vec<Length>,
+    /// How far past such a height hands still reach from either side.
+    pub lift_reach: Length,
     /// Doors, corners, lifts and vehicles on the way out.
     pub ways_out: Vec<WayOut>,
 }

@@ -13,6 +13,7 @@ use crate::survey;
 use crate::takeoff;
 
 use super::Plan;
+use super::cases;
 use super::caution;
 
 /// Plans a job: every stage in order, each from those before it.
@@ -40,8 +41,63 @@ pub fn make(job: Job, problems: Problems, watch: &mut dyn FnMut(&'static str)) -
     plan
 }
 
+/// Adds what takes several plans or many draws: the job's cases, its price over removal factors, and the odds.
+pub fn weigh(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
+    watch("pricing cases");
+    plan.cases = Some(cases::compare(plan));
+    draw(plan, watch);
+}
+
+/// Adds the odds.
+pub fn draw(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
+    watch("drawing the odds");
+    plan.odds = bid::odds(
+        &plan.job,
+        &plan.survey,
+        &plan.schedule,
+        &plan.purchase,
+        &plan.bid,
+    );
+}
+
+/// Plans a job again from the schedule on, for one that differs from a plan's in hours and prices only.
+pub(super) fn from_schedule(plan: &Plan, job: Job) -> Plan {
+    let mut again = Plan {
+        survey: plan.survey.clone(),
+        takeoff: plan.takeoff.clone(),
+        rolling: plan.rolling.clone(),
+        crating: plan.crating.clone(),
+        exposure: plan.exposure.clone(),
+        ..Plan::of(job, Problems::new())
+    };
+    arrange_and_price(&mut again, &mut |_| {});
+    again
+}
+
 /// The stages that need sound shapes and layers.
 fn carry_on(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
+    let Plan {
+        job,
+        survey,
+        takeoff,
+        rolling,
+        crating,
+        exposure,
+        ledger,
+        problems,
+        ..
+    } = plan;
+    watch("choosing drums");
+    *rolling = rolling::roll(job, survey, takeoff, ledger, problems);
+    watch("building crates");
+    *crating = crating::pack(job, survey, rolling, ledger, problems);
+    watch("estimating vapour and drying");
+    *exposure = exposure::expose(job, survey, takeoff, ledger, problems);
+    arrange_and_price(plan, watch);
+}
+
+/// The stages from the schedule on.
+fn arrange_and_price(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
     let Plan {
         job,
         survey,
@@ -56,12 +112,6 @@ fn carry_on(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
         problems,
         ..
     } = plan;
-    watch("choosing drums");
-    *rolling = rolling::roll(job, survey, takeoff, ledger, problems);
-    watch("building crates");
-    *crating = crating::pack(job, survey, rolling, ledger, problems);
-    watch("estimating vapour and drying");
-    *exposure = exposure::expose(job, survey, takeoff, ledger, problems);
     watch("arranging days");
     *schedule = schedule::arrange(
         job, survey, takeoff, rolling, crating, exposure, ledger, problems,
@@ -71,7 +121,9 @@ fn carry_on(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
         job, survey, takeoff, rolling, crating, exposure, schedule, ledger, problems,
     );
     watch("pricing");
-    *bid = bid::price(job, rolling, crating, schedule, purchase, ledger, problems);
+    *bid = bid::price(
+        job, survey, takeoff, rolling, crating, schedule, purchase, ledger, problems,
+    );
 }
 
 impl Plan {
@@ -87,6 +139,8 @@ impl Plan {
             schedule: schedule::Schedule::default(),
             purchase: purchase::Purchase::default(),
             bid: bid::Bid::default(),
+            odds: None,
+            cases: None,
             cautions: Vec::new(),
             problems,
             ledger: Ledger::new(),

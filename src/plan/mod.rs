@@ -1,14 +1,23 @@
 //! Runs the stages in order and gathers what they say; the only module that names them all.
 
+mod cases;
 mod caution;
 mod lookup;
 mod make;
 
+pub use cases::Comparison;
+pub use cases::Outcome;
+pub use cases::Side;
+pub use cases::Step;
+pub use cases::case_of;
 pub use caution::Caution;
 pub use lookup::StepSolution;
+pub use make::draw;
 pub use make::make;
+pub use make::weigh;
 
 use crate::bid::Bid;
+use crate::bid::Odds;
 use crate::crating::Crating;
 use crate::diag::Ledger;
 use crate::diag::Problems;
@@ -41,6 +50,10 @@ pub struct Plan {
     pub purchase: Purchase,
     /// Price.
     pub bid: Bid,
+    /// How cost and days may turn out; none unless asked for.
+    pub odds: Option<Odds>,
+    /// The job's cases, priced beside it; none unless asked for.
+    pub cases: Option<Comparison>,
     /// What to be careful of.
     pub cautions: Vec<Caution>,
     /// Warnings and notes of all stages; errors where the plan breaks a promise, such as a missed hand-over.

@@ -14,21 +14,6 @@ const LONGEST_CLOSURE: u32 = 1_000;
 /// No delivery and no stay in store is counted longer than this.
 const LONGEST_WAIT: u32 = 10_000;
 
-/// The day on which an offer ordered on a day arrives.
-pub(super) fn arrival_of(offer: &Offer, ordered: Date) -> Date {
-    match offer.lead {
-        LeadDays::Working => arrival(ordered, offer.lead_days),
-        LeadDays::Calendar => {
-            let sent = step_to(ordered, is_weekday, tomorrow);
-            step_to(
-                shifted(sent, i64::from(offer.lead_days)),
-                is_weekday,
-                tomorrow,
-            )
-        }
-    }
-}
-
 /// The last day on which an offer can be ordered to arrive by a day.
 pub(super) fn latest_order(offer: &Offer, by: Date) -> Date {
     match offer.lead {
@@ -167,14 +152,8 @@ mod tests {
     /// 2026-11-20 is a Friday: eight days of the calendar later is a Saturday.
     #[test]
     fn calendar_days_count_weekends_but_nothing_arrives_on_them() {
-        assert_eq!(
-            arrival_of(&offer(7), date(2026, 11, 20)),
-            date(2026, 11, 27)
-        );
-        assert_eq!(
-            arrival_of(&offer(8), date(2026, 11, 20)),
-            date(2026, 11, 30)
-        );
+        assert_eq!(offer(7).arrival(date(2026, 11, 20)), date(2026, 11, 27));
+        assert_eq!(offer(8).arrival(date(2026, 11, 20)), date(2026, 11, 30));
         assert_eq!(
             latest_order(&offer(7), date(2026, 11, 27)),
             date(2026, 11, 20)
@@ -184,7 +163,7 @@ mod tests {
             for lead in 0..12 {
                 let by = shifted(date(2026, 3, 1), day);
                 let sent = latest_order(&offer(lead), by);
-                assert!(arrival_of(&offer(lead), sent) <= by, "{by} {lead}");
+                assert!(offer(lead).arrival(sent) <= by, "{by} {lead}");
             }
         }
     }

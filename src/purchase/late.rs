@@ -13,7 +13,6 @@ use crate::job::Job;
 use crate::schedule::Schedule;
 use crate::units::Money;
 
-use super::calendar::arrival_of;
 use super::calendar::shifted;
 use super::demand::Wanted;
 use super::market::Market;
@@ -162,7 +161,7 @@ fn instead(job: &Job, late: &Late<'_>) -> String {
             .offers
             .iter()
             .filter(move |offer| offer.material == id && is_valid(offer, job.order_day))
-            .filter(|offer| arrival_of(offer, job.order_day) <= late.need_by)
+            .filter(|offer| offer.arrival(job.order_day) <= late.need_by)
             .map(|offer| cheapest_of(offer, late.want.all_to_buy()).1)
             .min()
     };

@@ -12,7 +12,6 @@ use crate::catalog::Supplier;
 use crate::job::Job;
 use crate::units::Unit;
 
-use super::calendar::arrival_of;
 use super::calendar::delivery_day;
 use super::calendar::latest_order;
 use super::demand::Wanted;
@@ -71,7 +70,7 @@ impl<'a> Market<'a> {
             .catalog
             .offers
             .iter()
-            .filter(|offer| is_valid(offer, first_day(offer, job.order_day)))
+            .filter(|offer| is_valid(offer, offer.first_order(job.order_day)))
         {
             offers.entry(&offer.material).or_default().push(offer);
         }
@@ -115,7 +114,7 @@ impl<'a> Market<'a> {
     /// The same, ordered on another day, if its price holds then.
     pub(super) fn windows_from(&self, choice: &Choice<'_>, sent: Date) -> Vec<(Date, Date)> {
         if is_valid(choice.offer, sent) {
-            self.windows_between(choice, arrival_of(choice.offer, sent))
+            self.windows_between(choice, choice.offer.arrival(sent))
         } else {
             Vec::new()
         }
@@ -242,18 +241,11 @@ fn choice<'a>(job: &'a Job, wanted: usize, offer: &'a Offer) -> Option<Choice<'a
         offer,
         supplier: job.catalog.suppliers.get(&offer.supplier)?,
         wanted,
-        arrival: arrival_of(offer, first_day(offer, job.order_day)),
+        arrival: offer.arrival(offer.first_order(job.order_day)),
         unit: material.unit(),
         kilograms: kilograms(material, offer.pack),
         hazardous: material.hazard != Hazard::None,
     })
-}
-
-/// The first day on which an offer can be ordered, if its price has not ended before.
-fn first_day(offer: &Offer, order_day: Date) -> Date {
-    offer
-        .valid_from
-        .map_or(order_day, |from| from.max(order_day))
 }
 
 /// Says whether an offer can be ordered on a day.

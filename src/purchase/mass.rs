@@ -62,6 +62,7 @@ mod tests {
             thickness: Some(Length::mm(12.0)),
             diameter: Some(Length::mm(400.0)),
             wall: Some(Length::mm(10.0)),
+            feather: Length::ZERO,
             grams_per_m2: None,
             density: Some(0.64),
             modulus: None,

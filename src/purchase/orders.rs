@@ -13,7 +13,6 @@ use crate::job::Job;
 use crate::units::Money;
 use crate::units::Quantity;
 
-use super::calendar::arrival_of;
 use super::calendar::monday;
 use super::calendar::shifted;
 use super::choose::Chosen;
@@ -96,7 +95,7 @@ fn order(
     let order_by = order_by.unwrap_or(day).max(days.sent);
     let arrival = taken
         .iter()
-        .map(|(choice, _)| arrival_of(choice.offer, days.sent))
+        .map(|(choice, _)| choice.offer.arrival(days.sent))
         .max();
     Some(Order {
         supplier: supplier.id.clone(),

@@ -10,6 +10,7 @@ pub use concentration::Concentration;
 pub use read::built_in;
 pub use read::read;
 pub use step::Direction;
+pub use step::Laying;
 pub use step::Order;
 pub use step::PlaceRole;
 pub use step::Step;

@@ -21,6 +21,16 @@ choices! {
 }
 
 choices! {
+    /// In which order the sheets of a layer are laid.
+    Laying {
+        /// From the top down, each height from left to right.
+        TopDown = "top-down",
+        /// From the middle of the layer outwards.
+        MiddleOut = "middle-out",
+    }
+}
+
+choices! {
     /// Where a step is done.
     PlaceRole {
         /// At the wall.
@@ -72,6 +82,12 @@ pub struct Step {
     pub opening_lap: Length,
     /// Least distance of its seams from seams that run alike in the layer below.
     pub seam_distance: Length,
+    /// Least distance of its upright seams from the canvas's own.
+    pub canvas_seam_distance: Length,
+    /// The longest that a piece may be, so that a person can handle it; none if only the stock limits it.
+    pub longest_piece: Option<Length>,
+    /// In which order its sheets are laid.
+    pub laying: Laying,
     /// What each piece is cut larger than what it covers, on each side that is trimmed.
     pub trim: Length,
     /// Which way its sheets run.

@@ -46,13 +46,9 @@ pub(super) fn hours(minutes: i64) -> Value {
     )
 }
 
-/// The paper of the job's part of the world: Letter where people measure in inches.
-pub(super) fn paper(plan: &Plan) -> Paper {
-    if plan.job.unit.is_imperial() {
-        Paper::Letter
-    } else {
-        Paper::A4
-    }
+/// The paper that the job is printed on.
+pub(super) const fn paper(plan: &Plan) -> Paper {
+    plan.job.paper
 }
 
 /// A sheet name that workbooks take: at most 31 characters, none of those they forbid.

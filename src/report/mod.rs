@@ -3,8 +3,10 @@
 mod about;
 mod bid;
 mod cells;
+mod cut_sheets;
 mod days;
 mod drums;
+mod figure;
 mod labour_schedule;
 mod leftovers;
 mod materials;
@@ -15,12 +17,27 @@ mod table;
 
 use crate::plan::Plan;
 
+pub use crate::job::Paper;
+pub use cut_sheets::cut_sheets;
+pub(crate) use figure::BOLD;
+pub use figure::Booklet;
+pub use figure::Dash;
+pub use figure::Figure;
+pub use figure::Fill;
+pub use figure::Frame;
+pub(crate) use figure::PLAIN;
+pub use figure::Path;
+pub use figure::Role;
+pub use figure::Shape;
+pub use figure::Text;
+pub use figure::Type;
 pub use table::Bars;
 pub use table::Block;
+pub use table::Chart;
+pub use table::ChartKind;
 pub use table::Column;
 pub use table::Kind;
 pub use table::Mark;
-pub use table::Paper;
 pub use table::Report;
 pub use table::Sheet;
 pub use table::Table;
@@ -87,5 +104,10 @@ pub const ALL: &[Entry] = &[
         name: "price",
         purpose: Purpose::Tables,
         build: bid::build_tables,
+    },
+    Entry {
+        name: "compare",
+        purpose: Purpose::Tables,
+        build: bid::build_comparison,
     },
 ];

@@ -69,7 +69,7 @@ pub(super) fn overview(plan: &Plan, live: bool) -> Table {
             sum(5, order.tax),
         ]
     });
-    Table::new("Orders", columns).rows(rows)
+    Table::new("OrderSums", columns).rows(rows)
 }
 
 /// The table of an order's lines in its sheet.

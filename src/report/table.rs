@@ -4,6 +4,8 @@ use jiff::civil::Date;
 use jiff::civil::DateTime;
 use rust_decimal::Decimal;
 
+use crate::job::Paper;
+
 /// A whole document: a workbook, or the tables a command prints.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Report {
@@ -25,18 +27,9 @@ impl Report {
             .flat_map(|sheet| &sheet.blocks)
             .filter_map(|block| match block {
                 Block::Table(table) => Some(table),
-                Block::Heading(_) | Block::Note(_) | Block::Bars(_) => None,
+                Block::Heading(_) | Block::Note(_) | Block::Bars(_) | Block::Chart(_) => None,
             })
     }
-}
-
-/// Paper sizes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Paper {
-    /// 210 × 297 mm.
-    A4,
-    /// 8½ × 11 in.
-    Letter,
 }
 
 /// One sheet of a report.
@@ -84,6 +77,13 @@ impl Sheet {
         self
     }
 
+    /// Adds a chart.
+    #[must_use]
+    pub fn chart(mut self, chart: Chart) -> Self {
+        self.blocks.push(Block::Chart(chart));
+        self
+    }
+
     /// Adds a table.
     #[must_use]
     pub fn table(mut self, table: Table) -> Self {
@@ -103,6 +103,34 @@ pub enum Block {
     Table(Table),
     /// Bars over half days.
     Bars(Bars),
+    /// A chart of a table's columns, in workbooks; elsewhere the table itself says the same.
+    Chart(Chart),
+}
+
+/// A chart whose values stand in a table of the same report.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Chart {
+    /// What it shows.
+    pub title: String,
+    /// How it is drawn.
+    pub kind: ChartKind,
+    /// The table's name.
+    pub table: String,
+    /// The heading of the column along the foot, and the axis's title.
+    pub along: (String, String),
+    /// The headings of the columns drawn.
+    pub series: Vec<String>,
+    /// The title of the axis at the side.
+    pub side: String,
+}
+
+/// How a chart is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ChartKind {
+    /// Upright bars, one for each row.
+    Columns,
+    /// Lines over numbers or times.
+    Lines,
 }
 
 /// Bars: a row of marks a subject, a column a half day.

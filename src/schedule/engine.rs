@@ -347,6 +347,7 @@ fn activity(
             .map(|&(from, to)| (local(given, from), local(given, to)))
             .collect(),
         after: Vec::new(),
+        clears_wall: draft.clears_wall,
         float_minutes: 0,
         waits_for: String::new(),
     })

@@ -66,6 +66,8 @@ pub struct Activity {
     pub stretches: Vec<(DateTime, DateTime)>,
     /// What must be done before it.
     pub after: Vec<Follows>,
+    /// Whether the wall is not clear before it is done.
+    pub clears_wall: bool,
     /// Minutes on the clock that it could finish later without moving the end or the hand-over.
     pub float_minutes: i64,
     /// What fixed its start, in words.

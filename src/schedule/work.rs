@@ -65,7 +65,8 @@ pub(super) fn minutes(
         .release_rate
         .filter(|rate| *rate > 0.0 && step.kind == StepKind::Release);
     let factor = if step.kind.rule().multiplied {
-        multiplier(given, row.paint, row.adhesive)
+        row.removal_factor
+            .unwrap_or_else(|| multiplier(given, row.paint, row.adhesive))
     } else {
         1.0
     };

@@ -1,7 +1,7 @@
 //! How layers, stock and solutions came about, for those who ask.
 
 use std::collections::BTreeMap;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::diag::Derivation;
 use crate::diag::Ledger;
@@ -15,13 +15,14 @@ use crate::survey::Survey;
 use crate::units::Area;
 
 use super::cutting::Cuts;
+use super::layout::Alike;
 use super::outcome::LaidLayer;
 use super::outcome::SolutionNeed;
 use super::sheets::Laid;
 use super::sheets::recipe_of;
 
 /// Writes down each layer: at length for the first panel of a shape, by reference for those like it.
-pub(super) fn layers(job: &Job, survey: &Survey, laid: &[Rc<Vec<Laid>>], ledger: &mut Ledger) {
+pub(super) fn layers(job: &Job, survey: &Survey, laid: &[Arc<Vec<Laid>>], ledger: &mut Ledger) {
     for (index, (panel, stack)) in survey.panels.iter().zip(laid).enumerate() {
         let Some(recipe) = recipe_of(job, panel) else {
             continue;
@@ -66,7 +67,17 @@ fn at_length(derivation: Derivation, step: &Step, layer: &Laid) -> Derivation {
             "in columns"
         }
     );
+    let mut derivation = derivation;
+    if let Some(longest) = step.longest_piece {
+        derivation = derivation.input("longest piece", format!("{} mm", longest.to_mm()));
+    }
+    if !layer.bands.is_empty() {
+        let lifts = format!("{} lifts of the scaffold", layer.bands.len());
+        derivation = derivation.input("reach", lifts);
+    }
     derivation
+        .input("laid", step.laying.name())
+        .input("both sides", alike(layout.alike))
         .input("material", step.material.as_deref().unwrap_or(""))
         .input(
             "region",
@@ -78,12 +89,31 @@ fn at_length(derivation: Derivation, step: &Step, layer: &Laid) -> Derivation {
             ),
         )
         .input("pieces", layout.pieces.len())
-        .input("overlap", format!("{} mm", step.overlap.to_mm()))
+        .input("overlap", overlap(step, layer))
         .input(
             "seams",
             format!("{:.2} m within the region", layout.seam_length.to_m()),
         )
         .input("direction", why)
+}
+
+fn alike(alike: Alike) -> String {
+    match alike {
+        Alike::NotAsked => "the panel itself is not the same on both sides".to_owned(),
+        Alike::Yes => "laid alike".to_owned(),
+        Alike::No(why) => format!("not laid alike: the best layout tried that is {why}"),
+    }
+}
+
+fn overlap(step: &Step, layer: &Laid) -> String {
+    let whole = format!("{} mm", layer.overlap.to_mm());
+    if layer.overlap == step.overlap {
+        return whole;
+    }
+    format!(
+        "{whole} from outer edge to outer edge: {} mm at full thickness and two torn edges",
+        step.overlap.to_mm()
+    )
 }
 
 /// Writes down the stock of each material.

@@ -6,15 +6,19 @@
 mod cutting;
 mod explain;
 mod layout;
+mod near;
 mod outcome;
 mod region;
+mod sections;
 mod sheets;
 mod solution;
+mod stock;
 mod uses;
+mod wall;
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::diag::Ledger;
 use crate::diag::Problems;
@@ -34,6 +38,7 @@ pub use outcome::Piece;
 pub use outcome::SolutionNeed;
 pub use outcome::Takeoff;
 pub use outcome::Way;
+pub use sections::Section;
 
 use sheets::Laid;
 use solution::Mix;
@@ -50,8 +55,7 @@ pub fn take_off(
     ledger: &mut Ledger,
     problems: &mut Problems,
 ) -> Takeoff {
-    let laid = sheets::lay_all(job, survey, problems);
-    sheets::warn_of_seams(job, survey, &laid, problems);
+    let laid = lay_panels(job, survey, problems);
     let layers = laid_layers(job, survey, &laid);
     explain::layers(job, survey, &laid, ledger);
     let cuts = cutting::cut_all(job, &layers);
@@ -75,8 +79,19 @@ pub fn take_off(
     }
 }
 
+/// Lays every layer of every panel, without cutting its pieces from stock: the part of [`take_off`] that a benchmark times.
+pub fn lay_out(job: &Job, survey: &Survey, problems: &mut Problems) -> Vec<LaidLayer> {
+    laid_layers(job, survey, &lay_panels(job, survey, problems))
+}
+
+fn lay_panels(job: &Job, survey: &Survey, problems: &mut Problems) -> Vec<Arc<Vec<Laid>>> {
+    let laid = sheets::lay_all(job, survey, problems);
+    near::warn(job, survey, &laid, problems);
+    laid
+}
+
 /// Every layer of every panel with its pieces named.
-fn laid_layers(job: &Job, survey: &Survey, laid: &[Rc<Vec<Laid>>]) -> Vec<LaidLayer> {
+fn laid_layers(job: &Job, survey: &Survey, laid: &[Arc<Vec<Laid>>]) -> Vec<LaidLayer> {
     let mut layers = Vec::new();
     for (index, (panel, stack)) in survey.panels.iter().zip(laid).enumerate() {
         let Some(recipe) = sheets::recipe_of(job, panel) else {
@@ -106,8 +121,12 @@ fn laid_layer(index: usize, panel: &Panel, step: &Step, layer: &Laid) -> LaidLay
         layer: layer.layer,
         material: step.material.clone().unwrap_or_default(),
         way: layer.layout.way,
-        overlap: step.overlap,
+        overlap: layer.overlap,
         seam_distance: step.seam_distance,
+        canvas_seam_distance: step.canvas_seam_distance,
+        longest_piece: step.longest_piece,
+        laying: step.laying,
+        bands: layer.bands.clone(),
         region: layer.region.clone(),
         pieces: layer.layout.pieces.iter().enumerate().map(named).collect(),
         laid: layer.area,
@@ -118,7 +137,7 @@ fn laid_layer(index: usize, panel: &Panel, step: &Step, layer: &Laid) -> LaidLay
 fn by_step(
     job: &Job,
     survey: &Survey,
-    laid: &[Rc<Vec<Laid>>],
+    laid: &[Arc<Vec<Laid>>],
     problems: &mut Problems,
 ) -> (Vec<SolutionNeed>, Uses) {
     let mixes = mixes(job, survey, problems);

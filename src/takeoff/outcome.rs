@@ -1,6 +1,10 @@
 //! What the takeoff hands on.
 
+use std::sync::Arc;
+
+use crate::geometry::Chord;
 use crate::geometry::Region;
+use crate::recipe::Laying;
 use crate::units::Area;
 use crate::units::Length;
 use crate::units::Mass;
@@ -53,12 +57,21 @@ pub struct LaidLayer {
     pub material: String,
     /// Which way its sheets run.
     pub way: Way,
-    /// Least overlap.
+    /// Least overlap of outer edges: the recipe's, and both feathered edges where the material is torn.
     pub overlap: Length,
     /// Least distance from like seams of the layer below.
     pub seam_distance: Length,
-    /// What is covered.
-    pub region: Region,
+    /// Least distance of upright seams from the canvas's own.
+    pub canvas_seam_distance: Length,
+    /// The longest that a piece may be, if the recipe says so.
+    pub longest_piece: Option<Length>,
+    /// In which order the pieces are laid.
+    pub laying: Laying,
+    /// The reach from each lift of the scaffold in the panel's heights, from below; each piece lies within one. None
+    /// where one reaches everything.
+    pub bands: Arc<[Chord]>,
+    /// What is covered; panels laid alike share it.
+    pub region: Arc<Region>,
     /// The pieces in laying order.
     pub pieces: Vec<Piece>,
     /// Area of the pieces together, overlaps twice.

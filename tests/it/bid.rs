@@ -8,14 +8,15 @@
 use std::collections::BTreeSet;
 
 use facelay::bid::Bid;
-use facelay::bid::Group;
+use facelay::bid::CostGroup;
 use facelay::catalog::MaterialKind;
 use facelay::catalog::Supplier;
 use facelay::diag::Ledger;
 use facelay::diag::Problems;
 use facelay::job::Equipment;
 use facelay::job::Job;
-use facelay::job::LumpSum;
+use facelay::job::OwnLine;
+use facelay::job::PaidPer;
 use facelay::job::Person;
 use facelay::purchase::Purchase;
 use facelay::recipe::steps::StepKind;
@@ -75,17 +76,9 @@ fn small() -> (Job, Stages) {
         hire_day: money("35.00"),
         hire_week: Some(money("140.00")),
     }];
-    job.terms.lump_sums = vec![
-        LumpSum {
-            text: "Two vans".to_owned(),
-            group: "travel".to_owned(),
-            amount: money("840.00"),
-        },
-        LumpSum {
-            text: "Drum bearings".to_owned(),
-            group: "drums".to_owned(),
-            amount: money("99.99"),
-        },
+    job.terms.own_lines = vec![
+        own("Two vans", CostGroup::Travel, money("840.00")),
+        own("Drum bearings", CostGroup::Drums, money("99.99")),
     ];
     let mut stages = Stages::default();
     add_panel(&mut job, &mut stages.survey, "N1");
@@ -113,9 +106,22 @@ fn small() -> (Job, Stages) {
     (job, stages)
 }
 
+fn own(text: &str, group: CostGroup, amount: Money) -> OwnLine {
+    OwnLine {
+        text: text.to_owned(),
+        group,
+        quantity: Decimal::ONE,
+        unit: "sum".to_owned(),
+        rate: amount,
+        per: PaidPer::Job,
+    }
+}
+
 fn price(job: &Job, stages: &Stages) -> (Bid, Purchase, Problems, Ledger) {
     let (purchase, mut problems, mut ledger) = stages.order(job);
     let Stages {
+        survey,
+        takeoff,
         rolling,
         crating,
         schedule,
@@ -123,6 +129,8 @@ fn price(job: &Job, stages: &Stages) -> (Bid, Purchase, Problems, Ledger) {
     } = stages;
     let bid = facelay::bid::price(
         job,
+        survey,
+        takeoff,
         rolling,
         crating,
         schedule,
@@ -192,15 +200,15 @@ fn lines_stand_in_their_groups_and_add_up_by_hand() {
             "1 pack of 1 each",
             "84.00",
         ),
+        ("L008", "drums", "Drum bearings", "1 sum", "99.99"),
         (
-            "L008",
+            "L009",
             "crates",
             "board, plain, north supplies",
             "2 pack of 1 sheet",
             "123.00",
         ),
-        ("L009", "other", "Two vans (travel)", "1 sum", "840.00"),
-        ("L010", "other", "Drum bearings (drums)", "1 sum", "99.99"),
+        ("L010", "travel", "Two vans", "1 sum", "840.00"),
     ];
     let expected: Vec<_> = expected
         .iter()
@@ -243,11 +251,7 @@ fn lines_stand_in_their_groups_and_add_up_by_hand() {
 fn halves_of_a_cent_go_up() {
     let (mut job, _) = small();
     job.terms.contingency = Percent::new(decimal("2.5"));
-    job.terms.lump_sums = vec![LumpSum {
-        text: "Permit".to_owned(),
-        group: String::new(),
-        amount: money("1.80"),
-    }];
+    job.terms.own_lines = vec![own("Permit", CostGroup::Other, money("1.80"))];
     let (bid, _, _, _) = price(&job, &Stages::default());
     assert_eq!(
         (
@@ -255,7 +259,7 @@ fn halves_of_a_cent_go_up() {
             bid.lines[0].text.as_str(),
             bid.lines[0].group
         ),
-        (1, "Permit", Group::Other)
+        (1, "Permit", CostGroup::Other)
     );
     assert_eq!(bid.contingency.to_string(), "0.05", "0.045");
     assert_eq!(bid.total.to_string(), "1.85");
@@ -269,7 +273,7 @@ fn two_towers_at_once_are_hired_twice_and_an_owned_one_is_free() {
     let equipment = |bid: &Bid| {
         bid.lines
             .iter()
-            .filter(|line| line.group == Group::Equipment)
+            .filter(|line| line.group == CostGroup::Equipment)
             .map(|line| line.amount)
             .sum::<Money>()
     };
@@ -300,9 +304,7 @@ proptest! {
         let (mut job, mut stages) = small();
         let [contingency, overhead, markup, tax] = percents.map(|percent| Percent::new(Decimal::new(i64::from(percent), 2)));
         (job.terms.contingency, job.terms.overhead, job.terms.markup, job.terms.tax) = (contingency, overhead, markup, tax);
-        job.terms.lump_sums = sums.iter().map(|cents| LumpSum {
-            text: "sum".to_owned(), group: "travel".to_owned(), amount: Money::new(Decimal::new(i64::from(*cents), 2)),
-        }).collect();
+        job.terms.own_lines = sums.iter().map(|cents| own("sum", CostGroup::Travel, Money::new(Decimal::new(i64::from(*cents), 2)))).collect();
         stages.takeoff.needs = vec![need("tissue", f64::from(sheets))];
         stages.schedule.activities = minutes.iter().enumerate().map(|(index, minutes)| {
             let from = at(date(2026, 12, 1), 8).checked_add(jiff::Span::new().days(i64::try_from(index).unwrap())).unwrap();

@@ -15,6 +15,7 @@ use facelay::catalog::Use;
 use facelay::diag::Place;
 use facelay::geometry::Point;
 use facelay::job::Job;
+use facelay::job::OddsTerms;
 use facelay::job::Opening;
 use facelay::job::OpeningShape;
 use facelay::job::PanelRow;
@@ -24,6 +25,7 @@ use facelay::job::Terms;
 use facelay::recipe::Basis;
 use facelay::recipe::Concentration;
 use facelay::recipe::Direction;
+use facelay::recipe::Laying;
 use facelay::recipe::Order;
 use facelay::recipe::PlaceRole;
 use facelay::recipe::Recipe;
@@ -66,6 +68,7 @@ pub(crate) fn panel(name: &str, width: f64, height: f64) -> PanelRow {
         give: Give::Stiff,
         adhesive: Adhesive::Paste,
         release_rate: None,
+        removal_factor: None,
         thickness: None,
         grams_per_m2: None,
         height_above_floor: Length::ZERO,
@@ -119,6 +122,7 @@ pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
         thickness: None,
         diameter: None,
         wall: None,
+        feather: Length::ZERO,
         grams_per_m2: None,
         density: None,
         modulus: None,
@@ -161,6 +165,9 @@ pub(crate) fn step(id: &str, kind: StepKind) -> Step {
         margin: Length::ZERO,
         opening_lap: Length::ZERO,
         seam_distance: Length::ZERO,
+        canvas_seam_distance: Length::ZERO,
+        longest_piece: None,
+        laying: Laying::TopDown,
         trim: Length::ZERO,
         direction: Direction::Auto,
         spread: None,
@@ -236,6 +243,7 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         title: "Test".to_owned(),
         currency: "EUR".to_owned(),
         unit: LengthUnit::Mm,
+        paper: facelay::job::Paper::A4,
         first_day: date(2026, 12, 1),
         hand_over: None,
         order_day: date(2026, 11, 25),
@@ -243,6 +251,8 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         people: Vec::new(),
         equipment: Vec::new(),
         terms: Terms::default(),
+        cases: Vec::new(),
+        odds: OddsTerms::default(),
         panels,
         stock: BTreeMap::new(),
         shelf: BTreeMap::new(),

@@ -1,9 +1,10 @@
-//! An independent checker of takeoffs: cover, laps, seam distances and cut plans by geometry alone.
+//! An independent checker of takeoffs: cover, laps, seam distances, sizes, reach, order and cut plans by geometry alone.
 
 use facelay::diag::Problems;
 use facelay::geometry::Point;
 use facelay::geometry::Rect;
 use facelay::geometry::Region;
+use facelay::recipe::Laying;
 use facelay::takeoff::LaidLayer;
 use facelay::takeoff::Piece;
 use facelay::takeoff::Takeoff;
@@ -27,7 +28,10 @@ pub(crate) fn check(takeoff: &Takeoff, problems: &Problems) {
     }
     for layer in &takeoff.layers {
         covers(layer);
+        covers_samples(layer);
         laps(layer);
+        sizes(layer);
+        order(layer);
     }
     cut_plans(takeoff);
 }
@@ -46,6 +50,107 @@ fn covers(layer: &LaidLayer) {
     let sheet = Region::union_of(layer.pieces.iter().map(|piece| rect(piece).ring()));
     let bare = layer.region.difference(&sheet).area().to_m2();
     assert!(bare < 1e-7, "layer {} leaves {bare} m² bare", layer.layer);
+}
+
+/// Points spread over the region, each under a piece: asked of the region itself, not of an area.
+fn covers_samples(layer: &LaidLayer) {
+    let Some(bounds) = layer.region.bounds() else {
+        return;
+    };
+    let places = || (1..12).map(|part| f64::from(part) / 12.0);
+    for (across, up) in places().flat_map(|across| places().map(move |up| (across, up))) {
+        let point = Point::new(
+            bounds.x + bounds.width.times(across),
+            bounds.y + bounds.height.times(up),
+        );
+        let under = |piece: &Piece| {
+            let piece = rect(piece);
+            piece.x <= point.x
+                && point.x <= piece.right()
+                && piece.y <= point.y
+                && point.y <= piece.top()
+        };
+        assert!(
+            !layer.region.contains(point) || layer.pieces.iter().any(under),
+            "layer {} is bare at {point:?}",
+            layer.layer
+        );
+    }
+}
+
+/// No piece is longer than a person can handle, or leaves the reach of its lift.
+fn sizes(layer: &LaidLayer) {
+    for piece in &layer.pieces {
+        if let Some(longest) = layer.longest_piece {
+            assert!(piece.width.max(piece.height) <= longest, "{piece:?}");
+        }
+        let whole = rect(piece);
+        let mut reaches = layer.bands.iter();
+        assert!(
+            layer.bands.is_empty()
+                || reaches.any(|band| band.from <= whole.y && whole.top() <= band.to),
+            "{piece:?} leaves the reach of its lift"
+        );
+    }
+}
+
+/// Top down no piece lies higher than the one before; from the middle out none lies nearer to the middle.
+fn order(layer: &LaidLayer) {
+    let pieces: Vec<Rect> = layer.pieces.iter().map(rect).collect();
+    let Some(around) = Region::union_of(pieces.iter().map(Rect::ring)).bounds() else {
+        return;
+    };
+    let far = |piece: &Rect| {
+        let middle = |from: Length, to: Length| (from.to_mm() + to.to_mm()) / 2.0;
+        let x = middle(piece.x, piece.right()) - middle(around.x, around.right());
+        let y = middle(piece.y, piece.top()) - middle(around.y, around.top());
+        libm::hypot(x, y)
+    };
+    for pair in pieces.windows(2) {
+        match layer.laying {
+            Laying::TopDown => assert!(pair[0].top() >= pair[1].top()),
+            Laying::MiddleOut => assert!(far(&pair[0]) <= far(&pair[1]) + 0.01),
+        }
+    }
+}
+
+/// Upright seams keep their distance from the canvas's own, wherever they lie within the region (tried every 4 mm).
+pub(crate) fn canvas_keeps_apart(layer: &LaidLayer, seams: &[Length]) {
+    let inner = layer.region.offset(mm(-1.0));
+    for (_, at, from, to) in edges(layer).into_iter().filter(|edge| edge.0) {
+        let at = Length::steps(at);
+        let near = |seam: &&Length| (**seam - at).abs() < layer.canvas_seam_distance;
+        for seam in seams.iter().filter(near) {
+            for along in (from..to).step_by(32_000).skip(1) {
+                assert!(
+                    !inner.contains(Point::new(at, Length::steps(along))),
+                    "layer {}: a seam at {} mm, the canvas has one at {} mm",
+                    layer.layer,
+                    at.to_mm(),
+                    seam.to_mm()
+                );
+            }
+        }
+    }
+}
+
+/// Says whether pieces lie alike on both sides of the region's middle, to 2 mm.
+pub(crate) fn is_alike(layer: &LaidLayer) -> bool {
+    let bounds = layer.region.bounds();
+    let both = bounds.map_or(0.0, |bounds| (bounds.x + bounds.right()).to_mm());
+    let sides = |piece: &Piece| {
+        let whole = rect(piece);
+        [whole.x, whole.right(), whole.y, whole.top()].map(Length::to_mm)
+    };
+    layer.pieces.iter().map(sides).all(|[x, right, y, top]| {
+        let mirrored = [both - right, both - x, y, top];
+        layer.pieces.iter().map(sides).any(|other| {
+            other
+                .iter()
+                .zip(mirrored)
+                .all(|(one, other)| (one - other).abs() <= 2.01)
+        })
+    })
 }
 
 /// With half the overlap taken off every side of every piece, all is still covered that lies well inside the region: so

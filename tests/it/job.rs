@@ -88,7 +88,7 @@ fn a_whole_job_is_read() {
     assert_eq!(job.places[0].drying_factor, 1.0);
     assert_eq!(job.places[0].flammable_limit.unwrap().to_ml(), 20_000.0);
     assert_eq!(job.people[0].count, 3);
-    assert_eq!(job.terms.lump_sums[0].amount.to_string(), "840.00");
+    assert_eq!(job.terms.own_lines[0].rate.to_string(), "840.00");
     let [n1, n2, n3, s1] = job.panels.as_slice() else {
         panic!("{} panels", job.panels.len())
     };

@@ -3,10 +3,15 @@
 use facelay::catalog::Material;
 use facelay::catalog::MaterialKind;
 use facelay::diag::Level;
+use facelay::geometry::Rect;
 use facelay::job::PanelRow;
 use facelay::job::PanelShape;
+use facelay::job::Site;
 use facelay::recipe::Direction;
+use facelay::recipe::Laying;
 use facelay::recipe::Step;
+use facelay::takeoff::LaidLayer;
+use facelay::units::Length;
 use proptest::prelude::*;
 
 use crate::builder::job;
@@ -16,6 +21,8 @@ use crate::builder::opening;
 use crate::builder::outline;
 use crate::builder::panel;
 use crate::builder::sheeting;
+use crate::facing_check::canvas_keeps_apart;
+use crate::facing_check::is_alike;
 use crate::takeoff::taken;
 
 proptest! {
@@ -27,10 +34,112 @@ proptest! {
         let (_, _, problems) = taken(&job);
         prop_assert!(problems.iter().all(|problem| problem.level != Level::Error || problem.text.contains("openings")), "{problems:?}");
     }
+
+    #[test]
+    fn limits_of_people_canvas_and_scaffold_are_kept(
+        wall in wall(), (steps, materials) in facing(), asked in prop::collection::vec(asked(), 4),
+        (floor, lifts, seams) in (0.0..3000.0_f64, prop::collection::vec(500.0..3000.0_f64, 0..3), prop::collection::vec(50.0..3000.0_f64, 0..3)),
+    ) {
+        let steps = steps.into_iter().zip(asked).map(|(step, (longest, canvas, laying))| Step {
+            longest_piece: longest.map(|times| mm(times).max(step.overlap.times(2.5))),
+            canvas_seam_distance: mm(canvas),
+            laying,
+            ..step
+        });
+        let mut seams: Vec<Length> = seams.into_iter().map(mm).filter(|seam| *seam < wall.width).collect();
+        seams.sort_unstable();
+        let wall = PanelRow { height_above_floor: mm(floor), seams, ..wall };
+        let mut job = job(vec![wall], steps.collect(), materials);
+        let mut height = 0.0;
+        job.places = vec![Site { lifts: lifts.iter().map(|lift| { height += lift; mm(height) }).collect(), lift_reach: mm(250.0), ..crate::small_job::site() }];
+        let (takeoff, _, problems) = taken(&job);
+        prop_assert!(problems.iter().all(|problem| problem.level != Level::Error || problem.text.contains("openings")), "{problems:?}");
+        if !problems.iter().any(|problem| problem.text.contains("canvas's own")) {
+            for layer in &takeoff.layers {
+                canvas_keeps_apart(layer, &job.panels[0].seams);
+            }
+        }
+    }
+
+    /// The plain grid: whole sheets side by side from the lower left corner of the region's bounding box, one for every
+    /// cell that holds any of it. Drawn here by geometry alone.
+    #[test]
+    fn no_layer_takes_more_sheets_than_the_plain_grid(
+        wall in wall(), (width, length) in (250.0..1500.0_f64, 300.0..1500.0_f64), overlap in 0.0..60.0_f64, way in 0..3_usize, trim in 0.0..8.0_f64,
+    ) {
+        let direction = [Direction::Auto, Direction::Upright, Direction::Level][way];
+        let step = Step { direction, trim: mm(trim), ..layer("l", "m", overlap) };
+        let job = job(vec![wall], vec![step], vec![sheeting("m", MaterialKind::Sheet, width, length)]);
+        let (takeoff, ledger, _) = taken(&job);
+        for layer in &takeoff.layers {
+            let (short, long) = (mm(width.min(length)), mm(width.max(length)));
+            let grids = [(Direction::Level, (short, long)), (Direction::Upright, (long, short))];
+            let allowed = grids.into_iter().filter(|(not, _)| *not != direction);
+            let plain = allowed.map(|(_, (across, along))| plain_grid(layer, across, along)).min();
+            prop_assert!(Some(takeoff.cuts.len()) <= plain, "{} sheets, the plain grid takes {plain:?}", takeoff.cuts.len());
+            let told = ledger.get("layer/P/l").unwrap().inputs.iter().find(|input| input.name == "both sides").unwrap().value.clone();
+            prop_assert!(if told == "laid alike" { is_alike(layer) } else { told.contains("not the same") || told.contains("the best layout tried") }, "{told}");
+        }
+    }
+
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 6, failure_persistence: None, max_shrink_iters: 50, ..ProptestConfig::default() })]
+
+    #[test]
+    fn the_order_of_the_rows_changes_no_total(walls in prop::collection::vec(wall(), 2..5), (steps, materials) in facing()) {
+        let named = |(number, wall): (usize, PanelRow)| PanelRow { panel: format!("P{number}"), ..wall };
+        let rows: Vec<PanelRow> = walls.into_iter().enumerate().map(named).collect();
+        let turned: Vec<PanelRow> = rows.iter().rev().cloned().collect();
+        let totals = |rows: Vec<PanelRow>| {
+            let (takeoff, _, _) = taken(&job(rows, steps.clone(), materials.clone()));
+            let mut grams: Vec<u64> = takeoff.layers.iter().map(|layer| layer.laid.to_m2().to_bits()).collect();
+            grams.sort_unstable();
+            (takeoff.cut_bounds, grams)
+        };
+        prop_assert_eq!(totals(rows), totals(turned));
+    }
+}
+
+/// What people ask of a layer besides: the longest piece, the distance from the canvas's seams, the order.
+fn asked() -> impl Strategy<Value = (Option<f64>, f64, Laying)> {
+    (
+        prop::option::of(200.0..1500.0_f64),
+        0.0..60.0_f64,
+        prop::sample::select(Laying::ALL),
+    )
+}
+
+/// The cells of a grid from the lower left corner that hold any of a region.
+fn plain_grid(layer: &LaidLayer, across: Length, along: Length) -> usize {
+    let Some(bounds) = layer.region.bounds() else {
+        return 0;
+    };
+    let starts = |from: Length, to: Length, size: Length| {
+        let step = size - layer.overlap;
+        let mut at = vec![from];
+        while *at.last().unwrap() + size < to {
+            at.push(*at.last().unwrap() + step);
+        }
+        at
+    };
+    let columns = starts(bounds.x, bounds.right(), across);
+    let cells = columns.iter().flat_map(|&x| {
+        let rows = starts(bounds.y, bounds.top(), along).into_iter();
+        rows.map(move |y| Rect {
+            x,
+            y,
+            width: across,
+            height: along,
+        })
+    });
+    let holds = |cell: &Rect| !layer.region.clip(cell).is_empty();
+    cells.filter(holds).count()
 }
 
 /// Shapes of every kind that walls have.
-fn wall() -> impl Strategy<Value = PanelRow> {
+pub(crate) fn wall() -> impl Strategy<Value = PanelRow> {
     let openings = prop::collection::vec(
         (
             0.0..1.0_f64,
@@ -106,7 +215,7 @@ fn wall() -> impl Strategy<Value = PanelRow> {
 }
 
 /// Layers of sheets and rolls with allowances of every size.
-fn facing() -> impl Strategy<Value = (Vec<Step>, Vec<Material>)> {
+pub(crate) fn facing() -> impl Strategy<Value = (Vec<Step>, Vec<Material>)> {
     let one = (
         prop::bool::ANY,
         250.0..1500.0_f64,

@@ -140,6 +140,86 @@ def apart(name, upper, lower, distance, is_warned):
                 rule(False, f"{name}: a seam at {at:.1f} is only {abs(at - other):.1f} mm from one of the layer below")
 
 
+UNITS_MM = {"mm": 1, "cm": 10, "m": 1000, "in": 25.4, "ft": 304.8, '"': 25.4, "'": 304.8}
+
+
+def millimetres(value, bare=1):
+    """A length as jobs and recipes write them: `2.0 m`, `12"`, `6' 6"`, or a bare number in the job's unit."""
+    if isinstance(value, (int, float)):
+        return value * bare
+    parts = re.findall(r"([\d.]+)\s*([a-z\"']*)", value)
+    return sum(float(number) * UNITS_MM.get(unit, bare) for number, unit in parts)
+
+
+def torn_edges(job):
+    """How far each material's torn edges run out, from the built-in and the job's own materials."""
+    found = {}
+    for folder in (Path(__file__).parents[2] / "catalogs", Path(job) / "catalogs"):
+        if (folder / "materials.csv").is_file():
+            with open(folder / "materials.csv", newline="", encoding="utf-8") as file:
+                found |= {row["id"]: millimetres(row.get("feather") or 0) for row in csv.DictReader(file)}
+    return found
+
+
+# Past the boundary of a lift, where the job says nothing: said in the template of a job.
+LIFT_REACH_MM = 300
+
+
+def limits(plan, job):
+    """What people, canvas and scaffold ask of a layer: the recipe's and the job's own words, not the plan's."""
+    settings = tomllib.loads(Path(job, "job.toml").read_text(encoding="utf-8"))
+    bare = UNITS_MM[settings["unit"]]
+    site = next(place for place in settings["place"] if place["role"] == "site")
+    lifts = [millimetres(lift, bare) for lift in site.get("lifts", [])]
+    reach = millimetres(site.get("lift_reach", f"{LIFT_REACH_MM} mm"), bare)
+    books, torn = recipes(job), torn_edges(job)
+    panel_of = {panel["panel"]: panel for panel in plan["panels"]}
+    for layer in plan["layers"]:
+        panel = panel_of[layer["panel"]]
+        name = f"{layer['panel']} layer {layer['layer']}"
+        step = next(step for step in books[panel["recipe"]]["step"] if step["id"] == layer["step"])
+        least = millimetres(step.get("overlap", 0), bare) + 2 * torn.get(layer["material"], 0)
+        rule(layer["overlap_mm"] >= least - 0.01, f"{name}: overlap {layer['overlap_mm']}, recipe and torn edges ask for {least}")
+        if "longest_piece" in step:
+            longest = millimetres(step["longest_piece"], bare)
+            over = [piece["id"] for piece in layer["pieces"] if max(piece["width_mm"], piece["height_mm"]) > longest + 0.01]
+            rule(not over, f"{name}: {over} are longer than {longest} mm")
+        if lifts and step.get("place", "site") == "site":
+            within_a_lift(name, layer, [lift - panel["height_above_floor_mm"] for lift in lifts], reach, panel["height_mm"])
+        distance = millimetres(step.get("canvas_seam_distance", 0), bare)
+        if distance > 0 and panel["canvas_seams_mm"] and not warned(plan, layer["panel"], "canvas's own"):
+            region = MultiPolygon([polygon(rings) for rings in layer["region"]]).buffer(0)
+            for vertical, at, _, _ in seams(layer, region):
+                near = [own for own in panel["canvas_seams_mm"] if vertical and abs(own - at) < distance - 0.01]
+                rule(not near, f"{name}: a seam at {at:.1f}, the canvas has one at {near}")
+        in_order(name, layer, step.get("laying", "top-down"))
+
+
+def within_a_lift(name, layer, lifts, reach, height):
+    """Each piece lies between two boundaries within the panel, or past them by no more than hands reach."""
+    inner = [lift for lift in lifts if 0 < lift < height]
+    bands = list(zip([-math.inf] + [lift - reach for lift in inner], [lift + reach for lift in inner] + [math.inf]))
+    for piece in layer["pieces"]:
+        low, high = piece["y_mm"], piece["y_mm"] + piece["height_mm"]
+        rule(any(a - 0.01 <= low and high <= b + 0.01 for a, b in bands), f"{name}: {piece['id']} from {low} to {high} crosses a lift at {inner}")
+
+
+def in_order(name, layer, laying):
+    """Pieces are numbered as they are laid: top down, or from the middle of all of them outwards."""
+    pieces = layer["pieces"]
+    rule([piece["order"] for piece in pieces] == list(range(1, len(pieces) + 1)), f"{name}: pieces are not numbered in laying order")
+    if not pieces:
+        return
+    x0, y0, x1, y1 = unary_union([piece_box(piece) for piece in pieces]).bounds
+    for one, two in zip(pieces, pieces[1:]):
+        if laying == "top-down":
+            kept = one["y_mm"] + one["height_mm"] >= two["y_mm"] + two["height_mm"] - 0.01
+        else:
+            far = [math.dist(piece_box(piece).centroid.coords[0], ((x0 + x1) / 2, (y0 + y1) / 2)) for piece in (one, two)]
+            kept = far[0] <= far[1] + 0.01
+        rule(kept, f"{name}: {two['id']} is laid after {one['id']}, which is not {laying}")
+
+
 # --- cut plans --------------------------------------------------------------------------------------------------------
 
 def guillotine(pieces):
@@ -418,13 +498,35 @@ def bid(plan, job_terms):
     rule(subtotal == Decimal(document["subtotal"]), f"lines add up to {subtotal}, the bid says {document['subtotal']}")
     terms = {key: Decimal(str(value).rstrip(" %")) for key, value in job_terms.items() if key in ("contingency", "overhead", "markup", "tax")}
     base = subtotal
-    for key in ("contingency", "overhead", "markup", "tax"):
+    own_percent = {group: Decimal(str(value).rstrip(" %")) for group, value in job_terms.get("contingency_of", {}).items()}
+    contingency = Decimal(0)
+    for group in sorted({line["group"] for line in document["lines"]}):
+        amount = sum(Decimal(line["amount"]) for line in document["lines"] if line["group"] == group)
+        contingency += (amount * own_percent.get(group, terms.get("contingency", Decimal(0))) / 100).quantize(CENT, ROUND_HALF_UP)
+    rule(contingency == Decimal(document["contingency"]), f"contingency is {document['contingency']}, the groups' percentages give {contingency}")
+    base += contingency
+    for key in ("overhead", "markup", "tax"):
         share = (base * terms.get(key, Decimal(0)) / 100).quantize(CENT, ROUND_HALF_UP)
         rule(share == Decimal(document[key]), f"{key} is {document[key]}, {terms.get(key, 0)} % of {base} is {share}")
         base += share
     parts = sum(Decimal(document[key]) for key in ("subtotal", "contingency", "overhead", "markup", "tax"))
     rule(parts == Decimal(document["total"]), f"the parts add up to {parts}, the bid says {document['total']}")
-    goods = sum(Decimal(line["amount"]) for line in document["lines"] if line["group"] in ("materials", "freight", "drums", "crates"))
+    bought = [line for line in document["lines"] if line["unit"].startswith("pack of ") or line["unit"] == "order"]
+    goods = sum(Decimal(line["amount"]) for line in bought)
+    odds = document.get("odds")
+    if odds:
+        levels = [Decimal(odds[key]) for key in ("p10", "p50", "p80", "p90")]
+        rule(levels == sorted(levels), f"the odds' prices are not in order: {levels}")
+        for key, price in zip(("p10", "p50", "p80", "p90"), levels):
+            cost = Decimal(odds["cost"][key])
+            expected = cost
+            for percent in ("overhead", "markup", "tax"):
+                expected += (expected * terms.get(percent, Decimal(0)) / 100).quantize(CENT, ROUND_HALF_UP)
+            rule(expected == price, f"{key}: price {price}, overhead, markup and tax on {cost} give {expected}")
+        rule(0 <= odds["enough"] <= 1, f"a share of {odds['enough']}")
+    if job_terms.get("materials") == "as-used":
+        rule(goods <= Decimal(plan["purchase"]["total"]), f"materials as used cost {goods}, more than all orders, {plan['purchase']['total']}")
+        return
     rule(goods == Decimal(plan["purchase"]["total"]), f"materials, drums, crates and freight are {goods} in the bid, {plan['purchase']['total']} in the orders")
 
 
@@ -435,6 +537,7 @@ def main(path, job):
     for judge in (panels, layers, cuts, drums, crates, schedule):
         judge(plan)
     bid(plan, tomllib.loads(Path(job, "job.toml").read_text(encoding="utf-8")).get("terms", {}))
+    limits(plan, job)
     steps_complete(plan, job)
     strains(plan)
     purchase(plan)

@@ -35,6 +35,7 @@ humidity = "{dice.randint(30, 85)} %"
 room_volume = "{dice.randint(200, 3000)} m3"
 fresh_air = "{dice.randint(300, 6000)} m3/h"
 flammable_limit = "{dice.choice([10, 30, 100])} l"
+{dice.choice(["", 'lifts = ["1.9 m"]', 'lifts = [1500, 3300]', 'lifts = [1500, 3300]' + chr(10) + 'lift_reach = "120 mm"'])}
 [[place.way_out]]
 name = "door"
 kind = "door"
@@ -103,6 +104,8 @@ def panel(dice, name, openings):
     adhesive = dice.choice(["paste", "glue", "resin", "contact", "oil-lead"])
     paint = dice.choice(["sound", "cupped", "flaking", "powdering"])
     row = [name, f"wall {dice.randint(1, 3)}", shape, width, height, spring, dice.choice(RECIPES + [""]), dice.randint(1, 3), paint, give, adhesive]
+    seams = sorted(dice.sample(range(100, width - 50), dice.choice([0, 0, 1, 2])))
+    row += [dice.choice([0, 0, 400, 1700]), " ".join(f"{seam} mm" for seam in seams)]
     return ",".join(map(str, row))
 
 
@@ -110,7 +113,7 @@ def write(folder, seed):
     dice = random.Random(seed)
     openings = []
     rows = [panel(dice, f"P{number}", openings) for number in range(1, dice.randint(2, 9))]
-    head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive"
+    head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive,height_above_floor,seams"
     (folder / "job.toml").write_text(settings(dice), encoding="utf-8")
     (folder / "panels.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
     if openings:

@@ -23,6 +23,7 @@ pub(super) const COLUMNS: &[&str] = &[
     "thickness",
     "diameter",
     "wall",
+    "feather",
     "g_per_m2",
     "density_g_ml",
     "modulus_mpa",
@@ -40,6 +41,12 @@ const GRAMS_PER_M2: Bound = Bound {
     least: 0.1,
     most: 50_000.0,
     unit: "g/m2",
+};
+const FEATHER: Bound = Bound {
+    name: "a torn edge",
+    least: 0.0,
+    most: 100.0,
+    unit: "mm",
 };
 const DENSITY: Bound = Bound {
     name: "density",
@@ -105,6 +112,10 @@ fn material(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) -> Option
         thickness: length("thickness", problems),
         diameter: length("diameter", problems),
         wall: length("wall", problems),
+        feather: row
+            .field("feather")
+            .length(FEATHER, problems)
+            .unwrap_or_default(),
         grams_per_m2: row.field("g_per_m2").number(GRAMS_PER_M2, problems),
         density: row.field("density_g_ml").number(DENSITY, problems),
         modulus: row.field("modulus_mpa").number(MEGAPASCALS, problems),

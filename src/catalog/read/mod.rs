@@ -6,8 +6,10 @@ mod offers;
 mod removal;
 mod rows;
 mod solvents;
+mod waste;
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use crate::diag::Place;
 use crate::diag::Problems;
@@ -66,6 +68,10 @@ const BUILT_IN: &[(&str, &str)] = &[
         include_str!("../../../catalogs/layers.csv"),
     ),
     (
+        "catalogs/waste.csv",
+        include_str!("../../../catalogs/waste.csv"),
+    ),
+    (
         "catalogs/drum.toml",
         include_str!("../../../catalogs/drum.toml"),
     ),
@@ -80,6 +86,8 @@ struct Kind {
     file: &'static str,
     known: &'static [&'static str],
     required: &'static [&'static str],
+    /// The columns that no two rows may have alike; none where the reader itself looks.
+    unique: &'static [&'static str],
     read: fn(&Table, &mut Catalog, &mut Problems),
 }
 
@@ -89,49 +97,64 @@ const KINDS: &[Kind] = &[
         file: "solvents.csv",
         known: solvents::COLUMNS,
         required: &["id", "molar_mass"],
+        unique: &["id"],
         read: solvents::read,
     },
     Kind {
         file: "materials.csv",
         known: materials::COLUMNS,
         required: &["id", "kind"],
+        unique: &[],
         read: materials::read,
     },
     Kind {
         file: "suppliers.csv",
         known: offers::SUPPLIER_COLUMNS,
         required: &["id"],
+        unique: &["id"],
         read: offers::read_suppliers,
     },
     Kind {
         file: "offers.csv",
         known: offers::COLUMNS,
         required: &["material", "supplier", "pack", "price"],
+        unique: &[],
         read: offers::read,
     },
     Kind {
         file: "rates.csv",
         known: rows::RATE_COLUMNS,
         required: &["id", "minutes", "per"],
+        unique: &["id"],
         read: rows::read_rates,
     },
     Kind {
         file: "removal.csv",
         known: removal::COLUMNS,
         required: &["paint", "adhesive", "factor"],
+        unique: &["paint", "adhesive"],
         read: removal::read,
     },
     Kind {
         file: "strain.csv",
         known: rows::STRAIN_COLUMNS,
         required: &["give", "limit"],
+        unique: &["give"],
         read: rows::read_strains,
     },
     Kind {
         file: "layers.csv",
         known: rows::LAYER_COLUMNS,
         required: &["id"],
+        unique: &["id"],
         read: rows::read_layers,
+    },
+    Kind {
+        file: "waste.csv",
+        known: waste::COLUMNS,
+        required: &["material", "grams", "when"],
+        unique: &["material"],
+        read: waste::read,
     },
 ];
 
@@ -159,6 +182,7 @@ pub fn with_rows(
         };
         for table in tables(&name, bytes, STYLE, problems) {
             if table.check_headings(kind.known, kind.required, problems) {
+                check_unique(&table, kind.unique, problems);
                 (kind.read)(&table, &mut catalog, problems);
             }
         }
@@ -166,6 +190,28 @@ pub fn with_rows(
     kits::read(files, &mut catalog, problems);
     unknown_files(files, problems);
     catalog
+}
+
+/// Two rows of one id in a file are a slip of the pen: which of them counts would hang on their order.
+fn check_unique(table: &Table, columns: &'static [&'static str], problems: &mut Problems) {
+    let Some(first) = columns.first() else {
+        return;
+    };
+    let mut seen = BTreeSet::new();
+    for row in table.rows() {
+        let key: Vec<String> = columns
+            .iter()
+            .map(|column| row.field(column).shown().trim().to_lowercase())
+            .collect();
+        let field = row.field(first);
+        if !field.is_blank() && !seen.insert(key.clone()) {
+            field.problem(
+                format!("`{}` stands in two rows", key.join(", ")),
+                "delete one of the rows",
+                problems,
+            );
+        }
+    }
 }
 
 /// A file that nothing reads is a slip of the pen that would otherwise go unseen.

@@ -1,9 +1,15 @@
 //! Stock used, demands, orders and the bid; every amount of money a decimal string.
 
+use std::collections::BTreeMap;
+
+use jiff::civil::DateTime;
 use serde::Serialize;
 use serde::ser::SerializeMap;
 
+use crate::bid::LEVELS;
+use crate::bid::Odds;
 use crate::plan::Plan;
+use crate::plan::Side;
 use crate::purchase::Demand;
 use crate::purchase::Order;
 use crate::purchase::OrderLine;
@@ -75,6 +81,33 @@ struct Bid<'a> {
     markup: String,
     tax: String,
     total: String,
+    contingency_of: BTreeMap<&'a str, String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    odds: Option<OddsRow>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    cases: Vec<CaseRow<'a>>,
+}
+
+/// Price with tax at each level; the sums of the cost lines and the days beside it.
+#[derive(Serialize)]
+struct OddsRow {
+    p10: String,
+    p50: String,
+    p80: String,
+    p90: String,
+    draws: u32,
+    seed: u64,
+    cost: BTreeMap<String, String>,
+    finish: BTreeMap<String, String>,
+    enough: f64,
+    in_time: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct CaseRow<'a> {
+    case: &'a str,
+    total: Option<String>,
+    finish: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -120,7 +153,7 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
         engine: &plan.purchase.engine,
     };
     map.serialize_entry("purchase", &purchase)?;
-    map.serialize_entry("bid", &bid(&plan.bid))
+    map.serialize_entry("bid", &bid(plan))
 }
 
 fn cents(money: Money) -> String {
@@ -167,7 +200,8 @@ fn line(line: &OrderLine) -> Line<'_> {
     }
 }
 
-fn bid(bid: &crate::bid::Bid) -> Bid<'_> {
+fn bid(plan: &Plan) -> Bid<'_> {
+    let bid = &plan.bid;
     let line = |line: &'_ crate::bid::BidLine| {
         (
             line.quantity.to_string(),
@@ -195,5 +229,51 @@ fn bid(bid: &crate::bid::Bid) -> Bid<'_> {
         markup: cents(bid.markup),
         tax: cents(bid.tax),
         total: cents(bid.total),
+        contingency_of: bid
+            .contingencies
+            .iter()
+            .map(|(group, amount)| (group.name(), cents(*amount)))
+            .collect(),
+        odds: plan.odds.as_ref().map(odds),
+        cases: plan
+            .cases
+            .iter()
+            .flat_map(|comparison| comparison.sides.iter().skip(1))
+            .map(case)
+            .collect(),
     }
+}
+
+fn odds(odds: &Odds) -> OddsRow {
+    let [p10, p50, p80, p90] = odds.price.map(cents);
+    let name = |at: usize| LEVELS.get(at).map_or_else(String::new, |level| format!("p{level}"));
+    let costs = odds.cost.iter().enumerate();
+    let days = odds.finish.iter().enumerate();
+    OddsRow {
+        p10,
+        p50,
+        p80,
+        p90,
+        draws: odds.draws,
+        seed: odds.seed,
+        cost: costs.map(|(at, level)| (name(at), cents(level.value))).collect(),
+        finish: days
+            .map(|(at, level)| (name(at), moment(level.value)))
+            .collect(),
+        enough: odds.enough,
+        in_time: odds.in_time,
+    }
+}
+
+fn case(side: &Side) -> CaseRow<'_> {
+    let outcome = side.outcome.as_ref();
+    CaseRow {
+        case: &side.name,
+        total: outcome.map(|outcome| cents(outcome.total)),
+        finish: outcome.and_then(|outcome| outcome.finish).map(moment),
+    }
+}
+
+fn moment(moment: DateTime) -> String {
+    moment.strftime("%Y-%m-%dT%H:%M").to_string()
 }

@@ -28,6 +28,8 @@ struct Panel<'a> {
     outline: Vec<Corner>,
     openings: Vec<Vec<Corner>>,
     recipe: &'a str,
+    height_above_floor_mm: f64,
+    canvas_seams_mm: Vec<f64>,
 }
 
 #[derive(Serialize)]
@@ -39,6 +41,9 @@ struct Layer<'a> {
     direction: &'a str,
     overlap_mm: f64,
     seam_distance_mm: f64,
+    canvas_seam_distance_mm: f64,
+    longest_piece_mm: Option<f64>,
+    laying: &'static str,
     region: Vec<Vec<Vec<Corner>>>,
     pieces: Vec<Piece<'a>>,
     laid_m2: f64,
@@ -47,6 +52,7 @@ struct Layer<'a> {
 #[derive(Serialize)]
 struct Piece<'a> {
     id: &'a str,
+    order: usize,
     x_mm: f64,
     y_mm: f64,
     width_mm: f64,
@@ -201,6 +207,7 @@ fn corners(ring: &[Point]) -> Vec<Corner> {
 }
 
 fn panel_row<'a>(plan: &'a Plan, panel: &'a crate::survey::Panel) -> Panel<'a> {
+    let row = plan.job.panels.get(panel.row);
     Panel {
         panel: &panel.id,
         width_mm: panel.width.to_mm(),
@@ -208,7 +215,13 @@ fn panel_row<'a>(plan: &'a Plan, panel: &'a crate::survey::Panel) -> Panel<'a> {
         area_m2: panel.area.to_m2(),
         outline: corners(&panel.outline),
         openings: panel.openings.iter().map(|ring| corners(ring)).collect(),
-        recipe: plan.job.panels.get(panel.row).map_or("", |row| &row.recipe),
+        recipe: row.map_or("", |row| &row.recipe),
+        height_above_floor_mm: row.map_or(0.0, |row| row.height_above_floor.to_mm()),
+        canvas_seams_mm: row
+            .map_or(&[][..], |row| &row.seams)
+            .iter()
+            .map(|seam| seam.to_mm())
+            .collect(),
     }
 }
 
@@ -219,8 +232,9 @@ fn layer_row<'a>(plan: &'a Plan, layer: &'a LaidLayer) -> Layer<'a> {
             .map(|ring| corners(ring))
             .collect()
     });
-    let piece = |piece: &'a crate::takeoff::Piece| Piece {
+    let piece = |(index, piece): (usize, &'a crate::takeoff::Piece)| Piece {
         id: &piece.id,
+        order: index + 1,
         x_mm: piece.x.to_mm(),
         y_mm: piece.y.to_mm(),
         width_mm: piece.width.to_mm(),
@@ -236,8 +250,11 @@ fn layer_row<'a>(plan: &'a Plan, layer: &'a LaidLayer) -> Layer<'a> {
         direction: layer.way.name(),
         overlap_mm: layer.overlap.to_mm(),
         seam_distance_mm: layer.seam_distance.to_mm(),
+        canvas_seam_distance_mm: layer.canvas_seam_distance.to_mm(),
+        longest_piece_mm: layer.longest_piece.map(Length::to_mm),
+        laying: layer.laying.name(),
         region: region.collect(),
-        pieces: layer.pieces.iter().map(piece).collect(),
+        pieces: layer.pieces.iter().enumerate().map(piece).collect(),
         laid_m2: layer.laid.to_m2(),
     }
 }

@@ -21,6 +21,9 @@ use super::broken;
 /// The rows between a sheet's title and its first block.
 const FIRST_ROW: Row = 2;
 
+/// Rows that a chart covers.
+pub(super) const CHART_ROWS: usize = 20;
+
 /// Cells of tables, by table.
 pub(super) struct Places<'a>(BTreeMap<&'a str, Spot<'a>>);
 
@@ -69,7 +72,8 @@ impl<'a> Places<'a> {
         text + rest
     }
 
-    fn range(&self, name: &str, heading: &str) -> Option<String> {
+    /// The cells of a table's column, as charts and formulas name them.
+    pub(super) fn range(&self, name: &str, heading: &str) -> Option<String> {
         let spot = self.0.get(name)?;
         let col = column(spot.table, heading)?;
         let last = spot.first + Row::try_from(spot.table.rows.len()).ok()?.saturating_sub(1);
@@ -127,7 +131,11 @@ pub(super) fn starts(sheet: &Sheet) -> impl Iterator<Item = (Row, &Block)> {
 pub(super) fn tables(sheet: &Sheet) -> impl Iterator<Item = (Row, &Table)> {
     starts(sheet).filter_map(|(row, block)| match block {
         Block::Table(table) if !table.rows.is_empty() => Some((row, table)),
-        Block::Table(_) | Block::Heading(_) | Block::Note(_) | Block::Bars(_) => None,
+        Block::Table(_)
+        | Block::Heading(_)
+        | Block::Note(_)
+        | Block::Bars(_)
+        | Block::Chart(_) => None,
     })
 }
 
@@ -138,6 +146,7 @@ fn height(block: &Block) -> Row {
         Block::Table(table) if table.rows.is_empty() => 2,
         Block::Table(table) => 1 + table.rows.len() + usize::from(table.has_totals()) + 1,
         Block::Bars(bars) => 1 + bars.rows.len() + 1,
+        Block::Chart(_) => CHART_ROWS + 1,
     };
     Row::try_from(rows).unwrap_or(Row::MAX / 2)
 }

@@ -50,7 +50,7 @@ pub(super) fn widths(sheet: &Sheet) -> Vec<usize> {
                     *first = (*first).max(names.min(WIDEST));
                 }
             }
-            Block::Heading(_) | Block::Note(_) => {}
+            Block::Heading(_) | Block::Note(_) | Block::Chart(_) => {}
         }
     }
     widths

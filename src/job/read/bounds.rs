@@ -17,6 +17,8 @@ pub(super) const MOST_PANELS: usize = 50_000;
 pub(super) const WAY_OUT: Bound = bound("a way out", 100.0, 100_000.0, "mm");
 /// Where something stands on the wall.
 pub(super) const POSITION: Bound = bound("a position on the wall", 0.0, 120_000.0, "mm");
+/// How far hands reach past the boundary of a scaffold lift.
+pub(super) const REACH: Bound = bound("the reach past a scaffold lift", 0.0, 2_000.0, "mm");
 /// Flammable liquid kept in one place: up to ten cubic metres.
 pub(super) const FLAMMABLE: Bound =
     bound("the limit for flammable liquid", 0.0, 10_000_000.0, "ml");
@@ -30,3 +32,17 @@ pub(super) const DAYS_IN_HAND: Bound = bound("days in hand", 0.0, 365.0, "workin
 pub(super) const EXCHANGE: Bound = bound("a rate of exchange", 0.000_001, 1_000_000.0, "");
 /// What is on the shelf, in the material's unit.
 pub(super) const STOCK: Bound = bound("a quantity in stock", 0.0, 1_000_000_000.0, "");
+/// How many of an own cost line.
+pub(super) const OWN_QUANTITY: Bound = bound("a quantity", 0.0, 1_000_000_000.0, "");
+/// The removal factor of a case: common practice knows one to thirty.
+pub(super) const REMOVAL_FACTOR: Bound = bound("a removal factor", 0.1, 100.0, "");
+/// A point of a three-point estimate, or what a condition adds.
+pub(super) const SPREAD: Bound = bound("a share of what is planned", 0.0, 1_000.0, "%");
+/// A probability.
+pub(super) const CHANCE: Bound = bound("a chance", 0.0, 100.0, "%");
+/// Working days that a condition takes away.
+pub(super) const DAYS_LOST: Bound = bound("days lost", 0.0, 365.0, "days");
+/// How often the job is drawn.
+pub(super) const DRAWS: Bound = bound("the number of draws", 100.0, 1_000_000.0, "");
+/// Where random numbers start.
+pub(super) const SEED: Bound = bound("a seed", 0.0, 4_294_967_295.0, "");

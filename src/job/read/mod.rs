@@ -6,8 +6,11 @@
 mod bounds;
 mod buying;
 mod calendar;
+mod cases;
 mod checks;
 mod joining;
+mod lines;
+mod odds;
 mod openings;
 mod ordered;
 mod outlines;
@@ -33,6 +36,7 @@ use crate::units::LengthUnit;
 use crate::units::NumberStyle;
 
 use super::Job;
+use super::PanelRow;
 pub(crate) use joining::built_in_recipes;
 use tables::Tables;
 
@@ -74,7 +78,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     let places = place::read(&root, problems);
     let people = people::read(&root, &settings.currency, problems);
     let equipment = people::equipment(&root, &settings.currency, problems);
-    let terms = terms::read(&root, &settings.currency, problems);
+    let mut terms = terms::read(&root, &settings.currency, problems);
+    let odds = odds::read(&root, &settings.currency, problems);
     let mut catalog = joining::catalog(&root, files, problems);
     let buying = buying::read(&root, &settings.currency, problems);
     buying::convert(&mut catalog, &settings.currency, &buying, problems);
@@ -90,13 +95,23 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     openings::read(&tables, &mut panels, problems);
     let mut stock = stock::read(&tables, &catalog, problems);
     let ordered = ordered::read(&tables, &catalog, &mut stock, problems);
-    let recipes = checks::recipes_in_use(&panels, &book, problems);
+    terms.own_lines.extend(lines::read(&tables, &settings.currency, problems));
+    let mut recipes = checks::recipes_in_use(&panels, &book, problems);
+    let panels: Vec<PanelRow> = panels.into_iter().map(|panel| panel.row).collect();
+    let known = cases::Known {
+        panels: &panels,
+        people: &people,
+        book: &book,
+        currency: &settings.currency,
+    };
+    let cases = cases::read(&root, known, &mut recipes, problems);
     checks::days(&root, &settings, &places, problems);
     checks::crew(&root, &recipes, &people, &equipment, &places, problems);
     Some(Job {
         title: settings.title,
         currency: settings.currency,
         unit: writing.style.unit,
+        paper: writing.paper,
         first_day: settings.first_day?,
         hand_over: settings.hand_over,
         order_day: settings.order_day.or(settings.first_day)?,
@@ -104,7 +119,9 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         people,
         equipment,
         terms,
-        panels: panels.into_iter().map(|panel| panel.row).collect(),
+        cases,
+        odds,
+        panels,
         stock: stock.all,
         shelf: stock.shelf,
         ordered,

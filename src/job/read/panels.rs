@@ -214,6 +214,7 @@ fn panel(
         release_rate: row
             .field("release_rate")
             .areal_rate(bounds::RELEASE_RATE, problems),
+        removal_factor: None,
         thickness: row.field("thickness").length(bound::THICKNESS, problems),
         grams_per_m2: row.field("mass").area_density(bound::AREAL_MASS, problems),
         height_above_floor: row

@@ -26,11 +26,16 @@ const KEYS: &[&str] = &[
     "fresh_air",
     "flammable_limit",
     "drying_factor",
+    "lifts",
+    "lift_reach",
     "way_out",
 ];
 
 /// A recipe states a practical drying time, not free evaporation: nothing is added unless the job knows of a cold wall or dead air.
 const DRYING_FACTOR: f64 = 1.0;
+
+/// An arm's length less the elbow: how far past the boundary of its lift a sheet may reach unless the job says otherwise (our assumption).
+const LIFT_REACH: Length = Length::whole_mm(300);
 
 /// Reads the places, the site first.
 pub(super) fn read(root: &Section<'_>, problems: &mut Problems) -> Vec<Site> {
@@ -101,8 +106,37 @@ fn place(section: &Section<'_>, role: PlaceRole, problems: &mut Problems) -> Sit
             .field("flammable_limit")
             .volume(bounds::FLAMMABLE, problems),
         drying_factor: factor.unwrap_or(DRYING_FACTOR),
+        lifts: lifts(section, problems),
+        lift_reach: section
+            .field("lift_reach")
+            .length(bounds::REACH, problems)
+            .unwrap_or(LIFT_REACH),
         ways_out: ways_out(section, problems),
     }
+}
+
+/// Heights of a scaffold's lifts, which rise.
+fn lifts(section: &Section<'_>, problems: &mut Problems) -> Vec<Length> {
+    let field = section.field("lifts");
+    let lifts = field.lengths(bounds::POSITION, problems);
+    if !lifts.is_sorted_by(|a, b| a < b) {
+        let text = "the heights of the lifts do not rise";
+        field.problem(
+            text,
+            "write heights above the floor from the lowest up, e.g. `lifts = [\"2.0 m\", \"4.0 m\"]`",
+            problems,
+        );
+        return Vec::new();
+    }
+    let reach = section.field("lift_reach");
+    if field.is_blank() && !reach.is_blank() {
+        let text = format!(
+            "`{}` is a reach past lifts, and there are none",
+            reach.shown()
+        );
+        reach.problem(text, "add `lifts`, or delete the key", problems);
+    }
+    lifts
 }
 
 fn ways_out(section: &Section<'_>, problems: &mut Problems) -> Vec<WayOut> {

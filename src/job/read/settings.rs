@@ -6,6 +6,7 @@ use crate::diag::Problems;
 use crate::input::Document;
 use crate::input::Field;
 use crate::input::Section;
+use crate::job::Paper;
 use crate::units::LengthUnit;
 use crate::units::NumberStyle;
 use crate::units::SizeOrder;
@@ -17,6 +18,7 @@ const KEYS: &[&str] = &[
     "unit",
     "decimal",
     "size_order",
+    "paper",
     "first_day",
     "hand_over",
     "order_day",
@@ -26,6 +28,8 @@ const KEYS: &[&str] = &[
     "equipment",
     "terms",
     "purchase",
+    "case",
+    "odds",
     "drum",
     "crate",
     "tables",
@@ -35,6 +39,7 @@ const KEYS: &[&str] = &[
 pub(super) struct Writing {
     pub(super) style: NumberStyle,
     pub(super) order: SizeOrder,
+    pub(super) paper: Paper,
 }
 
 /// What stands at the top of job.toml; what could not be read is empty or none, its problem told.
@@ -70,12 +75,14 @@ pub(super) fn writing(document: &Document, problems: &mut Problems) -> Writing {
         Some("width-first") => SizeOrder::WidthFirst,
         _ => SizeOrder::HeightFirst,
     };
+    let paper = root.field("paper").one_of(Paper::NAMES, problems);
     Writing {
         style: NumberStyle {
             unit,
             decimal_comma,
         },
         order,
+        paper: Paper::named(paper, unit),
     }
 }
 

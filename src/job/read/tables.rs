@@ -14,7 +14,7 @@ use crate::units::NumberStyle;
 use super::job_file;
 
 /// The tables that a job may have.
-const NAMES: [&str; 5] = ["panels", "openings", "outlines", "stock", "orders"];
+const NAMES: [&str; 6] = ["panels", "openings", "outlines", "stock", "orders", "lines"];
 
 /// The sheets of our own templates that explain or list, and hold no data.
 const IGNORED: [&str; 2] = ["about", "lists"];

@@ -15,6 +15,7 @@ use crate::units::Length;
 use crate::units::bound;
 
 use crate::recipe::Direction;
+use crate::recipe::Laying;
 use crate::recipe::Order;
 use crate::recipe::PlaceRole;
 use crate::recipe::Solution;
@@ -32,6 +33,9 @@ const KEYS: &[&str] = &[
     "margin",
     "opening_lap",
     "seam_distance",
+    "canvas_seam_distance",
+    "longest_piece",
+    "laying",
     "trim",
     "direction",
     "spread",
@@ -57,6 +61,9 @@ const LAYING: &[&str] = &[
     "margin",
     "opening_lap",
     "seam_distance",
+    "canvas_seam_distance",
+    "longest_piece",
+    "laying",
     "trim",
     "direction",
 ];
@@ -81,6 +88,14 @@ const HOLDS: Bound = Bound {
     least: 1.0,
     most: 100.0,
     unit: "",
+};
+
+/// Less is no piece of a facing; more is no limit.
+const LONGEST: Bound = Bound {
+    name: "the longest piece",
+    least: 50.0,
+    most: 50_000.0,
+    unit: "mm",
 };
 
 /// Reads a step.
@@ -125,6 +140,11 @@ pub(super) fn read(
             .unwrap_or(Length::ZERO),
         opening_lap: length("opening_lap", problems),
         seam_distance: length("seam_distance", problems),
+        canvas_seam_distance: length("canvas_seam_distance", problems),
+        longest_piece: longest_piece(section, problems),
+        laying: field("laying")
+            .choice(Laying::ALL, Laying::name, problems)
+            .unwrap_or(Laying::TopDown),
         trim: length("trim", problems),
         direction: field("direction")
             .choice(Direction::ALL, Direction::name, problems)
@@ -154,6 +174,26 @@ pub(super) fn read(
             .unwrap_or(PlaceRole::Site),
     };
     (!step.id.is_empty()).then_some(step)
+}
+
+/// A piece must at least reach over its neighbours on both sides.
+fn longest_piece(section: &Section<'_>, problems: &mut Problems) -> Option<Length> {
+    let field = section.field("longest_piece");
+    let longest = field.length(LONGEST, problems)?;
+    // A problem of the overlap is told where it is read.
+    let overlap = section
+        .field("overlap")
+        .length(bound::ALLOWANCE, &mut Problems::new())
+        .unwrap_or(Length::ZERO);
+    if longest <= overlap + overlap {
+        let text = format!(
+            "`{}` is no more than twice the overlap of {} mm",
+            field.shown(),
+            overlap.to_mm()
+        );
+        field.problem(text, "write a longer piece, or lessen `overlap`", problems);
+    }
+    Some(longest)
 }
 
 fn kind(field: &Field<'_>, problems: &mut Problems) -> Option<StepKind> {

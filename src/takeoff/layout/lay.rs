@@ -6,71 +6,95 @@ use crate::geometry::Rect;
 use crate::geometry::Slabs;
 use crate::units::Length;
 
-use super::cover::Avoid;
+use super::avoid::Avoid;
 use super::cover::Rule;
+use super::cover::Start;
 use super::cover::cover;
 use super::seams::Seam;
 
-/// What every piece of a layer keeps to.
+/// What every piece of a layer keeps to, seen in the direction of its columns.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Terms {
+pub(super) struct Terms<'a> {
     /// Least overlap of neighbours.
     pub overlap: Length,
     /// What a piece is cut larger than what it covers, on each trimmed side.
     pub trim: Length,
     /// Least distance from like seams of the layer below.
     pub seam_distance: Length,
+    /// The seams of the layer below.
+    pub below: &'a [Seam],
+    /// Least distance from the canvas's own seams.
+    pub canvas_distance: Length,
+    /// The canvas's own seams.
+    pub canvas: &'a [Seam],
+    /// The reach from each lift of the scaffold, from side to side of the columns.
+    pub bands_across: &'a [Chord],
+    /// The same where it lies along the columns.
+    pub bands_along: &'a [Chord],
 }
 
 /// A choice of size and phase.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Choice {
-    /// Width of a column's sheets.
+    /// The widest a column's sheets may be.
     pub across: Length,
     /// The longest a piece may be along its column.
     pub along: Length,
-    /// How much of the first column hangs out to the left.
-    pub phase: Length,
-    /// How much of each column's first piece hangs out below.
-    pub rise: Length,
+    /// Where the columns begin.
+    pub start: Start,
+    /// Where each column's pieces begin.
+    pub rise: Start,
+    /// Whether all columns keep to one grid, whatever lies between, as if the region were its bounding box.
+    pub plain: bool,
 }
 
 /// Lays a region in columns; every point of it is covered.
 ///
 /// A column is as wide as the sheet and reaches over its neighbours by the overlap. Where an opening interrupts it, the
 /// column is laid in runs. A piece is cut down to the bounding box of what lies in its cell; where that falls into
-/// two parts side by side, it becomes two pieces. `below` are the seams of the layer below.
-pub(super) fn lay(slabs: &Slabs, choice: Choice, terms: Terms, below: &[Seam]) -> Vec<Rect> {
-    let beside: Vec<Length> = below
-        .iter()
-        .filter(|seam| seam.upright)
-        .map(|seam| seam.at)
-        .collect();
-    let avoid = Avoid::new(beside, terms.seam_distance);
+/// two parts side by side, it becomes two pieces.
+pub(super) fn lay(slabs: &Slabs, choice: Choice, terms: &Terms<'_>) -> Vec<Rect> {
+    let beside = |seams: &[Seam], distance| -> Vec<(Length, Length)> {
+        let upright = seams.iter().filter(|seam| seam.upright);
+        upright.map(|seam| (seam.at, distance)).collect()
+    };
+    let below = beside(terms.below, terms.seam_distance);
+    let canvas = beside(terms.canvas, terms.canvas_distance);
+    let avoid = Avoid::new(below.into_iter().chain(canvas));
     let rule = Rule {
         size: choice.across,
         overlap: terms.overlap,
-        phase: choice.phase,
+        start: choice.start,
+        bands: terms.bands_across,
     };
+    let mut widths = slabs.widths();
+    if choice.plain {
+        widths = whole(&widths);
+    }
     let mut pieces = Vec::new();
-    for columns in cover(&slabs.widths(), rule, &avoid) {
+    for columns in cover(&widths, rule, &avoid) {
         for (number, column) in columns.iter().enumerate() {
             let before = number.checked_sub(1).and_then(|index| columns.get(index));
-            lay_column(
-                slabs,
-                Lane {
-                    column: *column,
-                    before,
-                    after: columns.get(number + 1),
-                },
-                choice,
-                terms,
-                below,
-                &mut pieces,
-            );
+            let lane = Lane {
+                column: *column,
+                before,
+                after: columns.get(number + 1),
+            };
+            lay_column(slabs, lane, choice, terms, &mut pieces);
         }
     }
     pieces
+}
+
+/// One stretch from the beginning of the first to the end of the last.
+fn whole(stretches: &[Chord]) -> Vec<Chord> {
+    let ends = stretches.first().zip(stretches.last());
+    ends.map(|(first, last)| Chord {
+        from: first.from,
+        to: last.to,
+    })
+    .into_iter()
+    .collect()
 }
 
 /// A column with its neighbours.
@@ -85,8 +109,7 @@ fn lay_column(
     slabs: &Slabs,
     lane: Lane<'_>,
     choice: Choice,
-    terms: Terms,
-    below: &[Seam],
+    terms: &Terms<'_>,
     pieces: &mut Vec<Rect>,
 ) {
     let Chord {
@@ -94,19 +117,25 @@ fn lay_column(
         to: right,
     } = lane.column;
     let level = |seam: &&Seam| !seam.upright && seam.from < right && seam.to > left;
+    let below = terms.below.iter().filter(level);
+    let canvas = terms.canvas.iter().filter(level);
     let avoid = Avoid::new(
-        below.iter().filter(level).map(|seam| seam.at).collect(),
-        terms.seam_distance,
+        below
+            .map(|seam| (seam.at, terms.seam_distance))
+            .chain(canvas.map(|seam| (seam.at, terms.canvas_distance))),
     );
     let rule = Rule {
         size: choice.along,
         overlap: terms.overlap,
-        phase: choice.rise,
+        start: choice.rise,
+        bands: terms.bands_along,
     };
-    let runs = joined(
-        slabs.runs(left, right),
-        terms.overlap + terms.trim + terms.trim,
-    );
+    let runs = if choice.plain {
+        whole(&slabs.heights())
+    } else {
+        let gap = terms.overlap + terms.trim + terms.trim;
+        joined(slabs.runs(left, right), gap)
+    };
     for spans in cover(&runs, rule, &avoid) {
         for (number, span) in spans.iter().enumerate() {
             let before = number.checked_sub(1).and_then(|index| spans.get(index));
@@ -143,7 +172,7 @@ struct Cell<'a> {
 
 impl Cell<'_> {
     /// Cuts the cell's sheet to what it covers; nothing where its neighbours cover it all.
-    fn cut(&self, slabs: &Slabs, terms: Terms, pieces: &mut Vec<Rect>) {
+    fn cut(&self, slabs: &Slabs, terms: &Terms<'_>, pieces: &mut Vec<Rect>) {
         let (column, span) = (self.lane.column, self.span);
         let own = Rect::between(
             Point::new(
@@ -185,7 +214,7 @@ fn trimmed(
     span: Chord,
     covers: (Length, Length),
     (before, after): (Option<&Chord>, Option<&Chord>),
-    terms: Terms,
+    terms: &Terms<'_>,
 ) -> (Length, Length) {
     let cut_from = covers.0 > span.from;
     let cut_to = covers.1 < span.to;
@@ -229,19 +258,25 @@ mod tests {
         }
     }
 
+    const TERMS: Terms<'_> = Terms {
+        overlap: Length::whole_mm(20),
+        trim: Length::whole_mm(5),
+        seam_distance: Length::ZERO,
+        below: &[],
+        canvas_distance: Length::ZERO,
+        canvas: &[],
+        bands_across: &[],
+        bands_along: &[],
+    };
+
     #[test]
     fn a_cut_side_gets_its_trim_and_a_whole_number_of_millimetres() {
-        let terms = Terms {
-            overlap: mm(20.0),
-            trim: mm(5.0),
-            seam_distance: Length::ZERO,
-        };
         let cut = |covers: (f64, f64), beside| {
             trimmed(
                 chord(0.0, 600.0),
                 (mm(covers.0), mm(covers.1)),
                 beside,
-                terms,
+                &TERMS,
             )
         };
         assert_eq!(cut((0.0, 600.0), (None, None)), (mm(0.0), mm(600.0)));
@@ -252,18 +287,13 @@ mod tests {
 
     #[test]
     fn a_lap_is_never_narrower_than_the_overlap() {
-        let terms = Terms {
-            overlap: mm(20.0),
-            trim: mm(5.0),
-            seam_distance: Length::ZERO,
-        };
         let next = chord(500.0, 1100.0);
         let cut = |to: f64| {
             trimmed(
                 chord(0.0, 600.0),
                 (mm(0.0), mm(to)),
                 (None, Some(&next)),
-                terms,
+                &TERMS,
             )
         };
         assert_eq!(cut(480.0), (mm(0.0), mm(485.0)));
