@@ -1,7 +1,8 @@
 //! Runs an engine on published instances: one tab-separated line each.
 //!
-//! `cargo bench --bench published -- packing|cutting|project|project-lags PATH… [--seconds S] [--schedules N]`; a path is a file or a
-//! folder. Packing and cutting print name, value, lower bound, seconds; projects print name, makespan, lower bound, schedules, seconds.
+//! `cargo bench --bench published -- packing|cutting|project|project-lags|timetable PATH… [--seconds S] [--schedules N]`; a path is a file or a
+//! folder. Packing and cutting print name, value, lower bound, seconds; projects print name, makespan, lower bound, schedules, seconds;
+//! timetables are JSON in and out.
 #![allow(
     clippy::print_stdout,
     clippy::print_stderr,
@@ -14,6 +15,7 @@ mod published {
     pub(crate) mod packing;
     pub(crate) mod project;
     pub(crate) mod project_lags;
+    pub(crate) mod timetable;
 }
 
 use std::process::ExitCode;
@@ -26,7 +28,7 @@ fn main() -> ExitCode {
         .filter(|word| word != "--bench")
         .collect();
     let Some((engine, rest)) = words.split_first() else {
-        eprintln!("name an engine and paths: packing, cutting, project, project-lags");
+        eprintln!("name an engine and paths: packing, cutting, project, project-lags, timetable");
         return ExitCode::SUCCESS;
     };
     match engine.as_str() {
@@ -34,8 +36,9 @@ fn main() -> ExitCode {
         "cutting" => with_asked(rest, published::cutting::run),
         "project" => published::project::run(rest),
         "project-lags" => published::project_lags::run(rest),
+        "timetable" => published::timetable::run(rest),
         other => {
-            eprintln!("no engine `{other}`; there are packing, cutting, project, project-lags");
+            eprintln!("no engine `{other}`; there are packing, cutting, project, project-lags, timetable");
             ExitCode::from(2)
         }
     }

@@ -67,29 +67,30 @@ fn walk(folder: &Path, wanted: impl Fn(&Path) -> bool + Copy, found: &mut Vec<Pa
     files(&inside, wanted, found)
 }
 
-/// Solves every file, prints its line, and answers whether all could be read.
-pub(crate) fn each(
-    files: &[PathBuf],
+/// Solves every instance, prints its line, and answers whether all could be solved.
+pub(crate) fn each<T>(
+    instances: &[T],
     limit: Duration,
-    solve: impl Fn(&Path, &mut dyn FnMut() -> bool) -> Result<(u64, u64), String>,
+    named: impl Fn(&T) -> String,
+    solve: impl Fn(&T, &mut dyn FnMut() -> bool) -> Result<(u64, u64), String>,
 ) -> bool {
-    let mut all_read = true;
-    for path in files {
+    let mut all_solved = true;
+    for instance in instances {
         let start = Instant::now();
         // The last step before the clock is asked again may overrun a little.
         let limit = limit.mul_f64(0.95);
-        match solve(path, &mut || start.elapsed() > limit) {
+        match solve(instance, &mut || start.elapsed() > limit) {
             Ok((value, bound)) => {
                 let seconds = start.elapsed().as_secs_f64();
-                println!("{}\t{value}\t{bound}\t{seconds:.3}", name(path));
+                println!("{}\t{value}\t{bound}\t{seconds:.3}", named(instance));
             }
             Err(message) => {
-                eprintln!("{}: {message}", path.display());
-                all_read = false;
+                eprintln!("{}: {message}", named(instance));
+                all_solved = false;
             }
         }
     }
-    all_read
+    all_solved
 }
 
 /// A file as text.
@@ -97,7 +98,8 @@ pub(crate) fn text(path: &Path) -> Result<String, String> {
     fs::read_to_string(path).map_err(|error| error.to_string())
 }
 
-fn name(path: &Path) -> String {
+/// An instance's name by its file.
+pub(crate) fn name(path: &Path) -> String {
     let stem = path
         .file_stem()
         .map(|stem| stem.to_string_lossy().into_owned())

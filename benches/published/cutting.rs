@@ -14,6 +14,7 @@ use facelay::solver::cutting::cut;
 use crate::published::common::Asked;
 use crate::published::common::each;
 use crate::published::common::files;
+use crate::published::common::name;
 use crate::published::common::text;
 
 const ITEMS: &str = "_items.csv";
@@ -27,7 +28,12 @@ pub(crate) fn run(asked: &Asked) -> bool {
         |path| path.to_string_lossy().ends_with(ITEMS),
         &mut found,
     );
-    each(&found, asked.limit, solve) && all_listed
+    each(
+        &found,
+        asked.limit,
+        |path| name(path),
+        |path, stop| solve(path, stop),
+    ) && all_listed
 }
 
 /// The items of what may be a common name, or a table of bins.

@@ -41,26 +41,27 @@ pub(super) fn waste(
     ledger: &mut Ledger,
 ) -> Vec<Waste> {
     let mut found = Vec::new();
-    let mut add = |id: &str, text: &str, grams: f64, formula: &str, inputs: Vec<(String, String)>| {
-        if grams > 0.0 && grams.is_finite() {
-            let mass = Mass::g(grams);
-            let mut derivation = Derivation::new(
-                format!("waste/{id}"),
-                text,
-                format!("{:.1} kg", grams / 1000.0),
-                formula,
-            );
-            for (name, value) in inputs {
-                derivation = derivation.input(name, value);
+    let mut add =
+        |id: &str, text: &str, grams: f64, formula: &str, inputs: Vec<(String, String)>| {
+            if grams > 0.0 && grams.is_finite() {
+                let mass = Mass::g(grams);
+                let mut derivation = Derivation::new(
+                    format!("waste/{id}"),
+                    text,
+                    format!("{:.1} kg", grams / 1000.0),
+                    formula,
+                );
+                for (name, value) in inputs {
+                    derivation = derivation.input(name, value);
+                }
+                ledger.record(derivation);
+                found.push(Waste {
+                    text: text.to_owned(),
+                    mass,
+                    because: format!("waste/{id}"),
+                });
             }
-            ledger.record(derivation);
-            found.push(Waste {
-                text: text.to_owned(),
-                mass,
-                because: format!("waste/{id}"),
-            });
-        }
-    };
+        };
     let (grams, inputs) = residue(job, survey);
     add(
         "residue",
@@ -159,7 +160,10 @@ fn solvents(
         }
         let density = material.density.unwrap_or(1.0);
         total += millilitres * density;
-        inputs.push((id.to_owned(), format!("{millilitres:.0} ml × {density} g/ml")));
+        inputs.push((
+            id.to_owned(),
+            format!("{millilitres:.0} ml × {density} g/ml"),
+        ));
     }
     (total, inputs)
 }
@@ -203,7 +207,11 @@ pub(super) fn line(job: &Job, waste: &[Waste]) -> Option<Draft> {
         text: format!("Contaminated waste, {kilograms} kg, by a licensed carrier"),
         quantity,
         unit: unit.to_owned(),
-        rate: if quantity.is_zero() { Money::ZERO } else { rate },
+        rate: if quantity.is_zero() {
+            Money::ZERO
+        } else {
+            rate
+        },
         inputs,
     })
 }

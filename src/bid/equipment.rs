@@ -53,11 +53,7 @@ fn hire(job: &Job, schedule: &Schedule, equipment: &Equipment) -> Vec<Draft> {
 }
 
 /// The activities that hold an equipment, each with how many.
-pub(super) fn uses<'a>(
-    job: &Job,
-    schedule: &'a Schedule,
-    name: &str,
-) -> Vec<(&'a Activity, u32)> {
+pub(super) fn uses<'a>(job: &Job, schedule: &'a Schedule, name: &str) -> Vec<(&'a Activity, u32)> {
     let activities = schedule.activities.iter();
     activities
         .filter_map(|activity| Some((activity, held(job, activity, name)?)))
@@ -113,7 +109,10 @@ fn weeks_and_days(days: u32, day: Money, week: Option<Money>) -> (u32, u32) {
 /// What so many pieces cost for so many days.
 pub(super) fn cost(equipment: &Equipment, count: u32, days: u32) -> Money {
     let (weeks, single) = weeks_and_days(days, equipment.hire_day, equipment.hire_week);
-    let line = |number: u32, rate: Money| rate.times(Decimal::from(count) * Decimal::from(number)).cents();
+    let line = |number: u32, rate: Money| {
+        rate.times(Decimal::from(count) * Decimal::from(number))
+            .cents()
+    };
     line(weeks, equipment.hire_week.unwrap_or_default()) + line(single, equipment.hire_day)
 }
 

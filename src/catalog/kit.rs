@@ -1,6 +1,7 @@
 //! What goes with every drum and crate, and what any step uses up.
 
 use crate::units::Length;
+use crate::units::Mass;
 use crate::units::Percent;
 
 use super::condition::choices;
@@ -29,6 +30,18 @@ choices! {
     }
 }
 
+choices! {
+    /// Which way the paint faces on its drum.
+    #[derive(Default)]
+    PaintSide {
+        /// Outwards: the paint is stretched, never creased (common practice).
+        #[default]
+        Out = "out",
+        /// Inwards: the paint is pressed.
+        In = "in",
+    }
+}
+
 /// A material used up at a rate.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Use {
@@ -43,6 +56,8 @@ pub struct Use {
 /// What goes on and with every drum.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct DrumKit {
+    /// Which way the paint faces.
+    pub paint: PaintSide,
     /// Free face at each end beyond the painting.
     pub end_margin: Length,
     /// Unpainted leader and tail along the roll, each.
@@ -63,6 +78,12 @@ pub struct DrumKit {
     pub stress_share: f64,
     /// Saw cut between two tubes of one stock length.
     pub kerf: Length,
+    /// Diameter of the bar on which the drum turns.
+    pub bar: Length,
+    /// The pair of bearing stands on which drums turn while they are rolled, if it is bought.
+    pub stand: Option<String>,
+    /// The same pair hired for a day.
+    pub stand_hire: Option<String>,
     /// Whatever else each drum takes.
     pub uses: Vec<Use>,
 }
@@ -80,8 +101,16 @@ pub struct CrateKit {
     pub batten: String,
     /// Greatest distance between battens round the crate.
     pub batten_spacing: Length,
-    /// Foam board for the cradles.
+    /// Timber for skids; battens where none is named.
+    pub skid: Option<String>,
+    /// Foam board for cradles, cushions and pads.
     pub foam: String,
+    /// Board that carries a flat panel; the crate's board where none is named.
+    pub support: Option<String>,
+    /// How far the support stands out beyond a flat panel on every side, for the facing's flaps and the collar.
+    pub support_margin: Length,
+    /// Roll material that lines the boards inside.
+    pub lining: Option<String>,
     /// Roll material that keeps water vapour out.
     pub barrier: Option<String>,
     /// Saw cut.
@@ -90,6 +119,12 @@ pub struct CrateKit {
     pub buffer: Option<(String, f64)>,
     /// Screw, with pieces a metre of board edge.
     pub screw: Option<(String, f64)>,
+    /// Bolt of the lid, with pieces a metre of its edge; screws where none is named.
+    pub bolt: Option<(String, f64)>,
+    /// The most drums or flat panels in one crate; one where it is nought.
+    pub most_together: u32,
+    /// The most that a crate with several drums or flat panels may weigh; a crate with one may weigh more.
+    pub heaviest_together: Mass,
     /// Whatever else each crate takes.
     pub uses: Vec<Use>,
 }

@@ -102,12 +102,18 @@ pub struct Material {
     pub density: Option<f64>,
     /// Elastic modulus in MPa, along its weaker direction.
     pub modulus: Option<f64>,
-    /// Bending strength in MPa, of tubes.
+    /// Strength in MPa: of tubes in bending, of foam boards the pressure that they bear for good.
     pub strength: Option<f64>,
+    /// Load across a tube that crushes it, in N a millimetre of its length, where its maker gives one.
+    pub crush: Option<f64>,
     /// Mass in grams of one piece of what is counted.
     pub grams_each: Option<f64>,
     /// Which way the fibres run.
     pub grain: Grain,
+    /// What a cut or a tear takes away between two pieces of a sheet or roll.
+    pub kerf: Length,
+    /// The material that this row is another size of: pieces laid of that one may be cut from this one.
+    pub same_as: Option<String>,
     /// Days it keeps from delivery; none if it keeps well.
     pub keeps_days: Option<u32>,
     /// What it can do to people.

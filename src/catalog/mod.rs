@@ -13,12 +13,17 @@ mod waste;
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
 pub use condition::Adhesive;
 pub use condition::Give;
 pub use condition::Paint;
 pub(crate) use condition::choices;
 pub use kit::CrateKit;
 pub use kit::DrumKit;
+pub use kit::PaintSide;
 pub use kit::Per;
 pub use kit::Use;
 pub use material::Grain;
@@ -31,6 +36,7 @@ pub use offer::LeadDays;
 pub use offer::Offer;
 pub use offer::PriceBreak;
 pub use offer::Supplier;
+pub use physics::Cold;
 pub use physics::LayerClass;
 pub use physics::Solvent;
 pub use physics::Strain;
@@ -70,4 +76,27 @@ pub struct Catalog {
     pub drum_kit: DrumKit,
     /// What every crate is built from.
     pub crate_kit: CrateKit,
+}
+
+impl Catalog {
+    /// The material that recipes name for an id: the one that it is another size of, else itself.
+    pub fn main_size<'a>(&'a self, id: &'a str) -> &'a str {
+        let material = self.materials.get(id);
+        material
+            .and_then(|material| material.same_as.as_deref())
+            .unwrap_or(id)
+    }
+
+    /// The least price of one unit in whole cents, rounded up, among offers still valid on a day; none without any.
+    ///
+    /// Of each offer the price of a single pack counts: breaks may not be reached.
+    pub fn least_cents(&self, id: &str, day: Date) -> Option<u64> {
+        let offers = self.offers.iter().filter(|offer| offer.material == id);
+        let valid = offers.filter(|offer| offer.valid_until.is_none_or(|last| last >= day));
+        let each = valid.filter_map(|offer| offer.price_of(1).amount().checked_div(offer.pack));
+        each.min()?
+            .checked_mul(Decimal::ONE_HUNDRED)?
+            .ceil()
+            .to_u64()
+    }
 }

@@ -1,6 +1,7 @@
 //! Physical data: solvents, what bending paint takes, and the layers of a painting.
 
 use crate::units::Length;
+use crate::units::Temperature;
 
 /// Physical, fire and exposure data of a solvent, each group with its source.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,8 +41,19 @@ pub struct Strain {
     pub floor: Length,
     /// The most turns on one drum.
     pub turns: f64,
+    /// Where a source says so: in the cold the paint takes less.
+    pub cold: Option<Cold>,
     /// Where the limit comes from.
     pub source: String,
+}
+
+/// What a class of paint takes below a temperature.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cold {
+    /// Below this temperature the lower limit holds.
+    pub below: Temperature,
+    /// The most strain in the paint there.
+    pub limit: f64,
 }
 
 /// A layer of the painting itself where a panel row says nothing.

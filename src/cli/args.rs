@@ -39,8 +39,8 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  facelay quantities my-hall --panel N1")]
     Quantities(Quantities),
     /// Show drums, how each painting bends, crates and ways out
-    #[command(after_help = "Example:\n  facelay drums my-hall")]
-    Drums(Tables),
+    #[command(after_help = "Example:\n  facelay drums my-hall --panel N1")]
+    Drums(Drums),
     /// Show who does what on which day
     #[command(after_help = "Example:\n  facelay days my-hall")]
     Days(Tables),
@@ -117,6 +117,15 @@ pub(super) struct Buy {
     /// Order from this day on instead of the job's `order_day`
     #[arg(long, value_name = "DATE")]
     pub(super) today: Option<Date>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Drums {
+    #[command(flatten)]
+    pub(super) tables: Tables,
+    /// Show why this panel needs its drum, and what would allow a smaller one
+    #[arg(long, value_name = "PANEL")]
+    pub(super) panel: Option<String>,
 }
 
 #[derive(Debug, Args)]

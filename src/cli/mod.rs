@@ -48,7 +48,10 @@ fn run(command: Command) -> Ending {
         Command::Check(check) => check::run(&check),
         Command::Plan(plan) => plan::run(&plan),
         Command::Quantities(job) => tables::run("quantities", &job.tables, job.panel.as_deref()),
-        Command::Drums(job) => tables::run("drums", &job, None),
+        Command::Drums(job) => match job.panel {
+            Some(panel) => tables::panel_drum(&job.tables, &panel),
+            None => tables::run("drums", &job.tables, None),
+        },
         Command::Days(job) => tables::run("days", &job, None),
         Command::Buy(job) => tables::run_on("buy", &job.tables, None, job.today),
         Command::Bid(bid) => tables::bid(&bid),

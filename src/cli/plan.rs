@@ -55,7 +55,7 @@ fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
                     format::write_xlsx(&report, plan.job.order_day)?,
                 ));
             }
-            Purpose::Tables => {
+            Purpose::Tables | Purpose::Files => {
                 for table in report.tables() {
                     outputs.push((
                         format!("{}.csv", file_name(&table.name)),

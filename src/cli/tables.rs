@@ -66,7 +66,36 @@ fn print(plan: &Plan, name: &str, arguments: &Tables, panel: Option<&str>) -> En
         }
         keep_panel(&mut report, panel);
     }
-    match bytes(&report, arguments) {
+    show(&report, arguments)
+}
+
+/// Plans the job and prints why one panel needs its drum.
+pub(super) fn panel_drum(arguments: &Tables, panel: &str) -> Ending {
+    let Some(plan) = load::plan(&arguments.job) else {
+        return Ending::Refused;
+    };
+    let known = plan
+        .survey
+        .panels
+        .iter()
+        .position(|known| known.id == panel);
+    let Some(at) = known else {
+        return no_such_panel(&plan, panel);
+    };
+    let Some(report) = report::panel_drum(&plan, at) else {
+        say::error(
+            format!(
+                "panel `{panel}` is not rolled: its paint takes no bending, or its layers are not known"
+            ),
+            "`facelay drums JOB` shows what stays flat and why",
+        );
+        return Ending::Refused;
+    };
+    show(&report, arguments)
+}
+
+fn show(report: &Report, arguments: &Tables) -> Ending {
+    match bytes(report, arguments) {
         Ok(bytes) => say::print(&bytes),
         Err(error) => {
             say::error(error.to_string(), "report this with the job folder");

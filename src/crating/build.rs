@@ -2,13 +2,12 @@
 
 use crate::catalog::Material;
 use crate::job::Job;
-use crate::rolling::Parcel;
 use crate::rolling::batten_thickness;
 use crate::rolling::board_thickness;
 use crate::units::Length;
 
 /// No face, batten or cushion is made of more parts than this: stock that small is a slip of the pen.
-const MOST_PARTS: i64 = 200;
+pub(super) const MOST_PARTS: i64 = 200;
 
 /// A rectangle to be cut from boards.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,76 +20,51 @@ pub(super) struct Part {
     pub(super) length: Length,
 }
 
-/// All pieces of one crate.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+/// All pieces of one crate, or of the trays in it.
+#[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Build {
     /// Boards.
     pub(super) boards: Vec<Part>,
+    /// Boards of the kind that carries flat panels.
+    pub(super) supports: Vec<Part>,
     /// Foam.
     pub(super) foam: Vec<Part>,
-    /// Timber: what it is and its length.
+    /// Area of the holes that are cut into the foam, in m².
+    pub(super) holes: f64,
+    /// Battens: what each is and its length.
     pub(super) timber: Vec<(String, Length)>,
+    /// Skids: what each is and its length.
+    pub(super) skids: Vec<(String, Length)>,
     /// Edges that are screwed, joints counted on both sides.
     pub(super) edges: Length,
+    /// Edge of the lid that is bolted.
+    pub(super) lid: Length,
 }
 
-/// What lies in the crate.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Load {
-    /// A drum, its ends in foam cradles.
-    Drum,
-    /// A flat panel of that width and height on a support board, foam before and behind.
-    Flat(Length, Length),
-}
-
-/// Builds a crate.
+/// Builds a crate's shell.
 ///
 /// Top and bottom lie over sides and ends, sides over the ends. A face that is larger than a board is made of equal parts, jointed
 /// on a batten. Frames of four battens run round the crate no further apart than the kit allows, a frame of four stiffens each end,
-/// and two skids run under its whole length.
+/// and two skids run under its whole length. The lid is the top: it is bolted where the kit names a bolt, and screwed where not.
 ///
 /// # Sources
 /// Common practice for closed plywood cases; EN 15946 asks that the case is designed for its content and route.
-pub(super) fn build(job: &Job, id: &str, parcel: &Parcel, load: Load) -> Build {
+pub(super) fn shell(job: &Job, id: &str, inside: [Length; 3]) -> Build {
     let catalog = &job.catalog;
     let board = catalog.materials.get(&catalog.crate_kit.board);
-    let foam = catalog.materials.get(&catalog.crate_kit.foam);
     let mut build = Build::default();
-    for (name, width, length) in faces(parcel.inside, board_thickness(job)) {
+    for (name, width, length) in faces(inside, board_thickness(job)) {
         build.face(&format!("{id} {name}"), (width, length), board);
     }
-    match load {
-        Load::Drum => build.cradles(id, parcel.inside, catalog.crate_kit.end_clearance, foam),
-        Load::Flat(width, height) => {
-            build.face(&format!("{id} support"), (width, height), board);
-            let [long, _, high] = parcel.inside;
-            for layer in 1..=2 * cushion(job).0 {
-                build
-                    .foam
-                    .extend(split(&format!("{id} foam {layer}"), (long, high), foam).0);
-            }
-        }
-    }
-    build.frames(job, id, parcel);
-    let [long, wide, high] = parcel.inside;
+    build.frames(job, id, inside);
+    let [long, wide, high] = inside;
+    let round_lid = (long + wide) * 2;
     build.edges += (long + wide + high) * 4;
+    if catalog.crate_kit.bolt.is_some() {
+        build.edges -= round_lid;
+        build.lid = round_lid;
+    }
     build
-}
-
-/// How many sheets of foam make up the clearance before and behind a flat panel, and how thick they are together.
-pub(super) fn cushion(job: &Job) -> (i64, Length) {
-    let kit = &job.catalog.crate_kit;
-    let thick = job
-        .catalog
-        .materials
-        .get(&kit.foam)
-        .and_then(|foam| foam.thickness)
-        .filter(|thick| thick.is_positive());
-    let Some(thick) = thick else {
-        return (0, kit.clearance);
-    };
-    let sheets = parts_of(kit.clearance, thick).clamp(1, MOST_PARTS);
-    (sheets, thick * sheets)
 }
 
 /// The six faces, sizes over the boards that they cover.
@@ -117,28 +91,25 @@ impl Build {
         }
     }
 
-    /// Adds a block of foam at each end, as thick as the clearance there.
-    fn cradles(
-        &mut self,
-        id: &str,
-        [_, wide, high]: [Length; 3],
-        clearance: Length,
-        foam: Option<&Material>,
-    ) {
-        let thick = foam
-            .and_then(|foam| foam.thickness)
-            .filter(|thick| thick.is_positive());
-        let Some(thick) = thick.filter(|_| clearance.is_positive()) else {
-            return;
-        };
-        for layer in 1..=2 * parts_of(clearance, thick).min(MOST_PARTS) {
-            self.foam
-                .extend(split(&format!("{id} cradle {layer}"), (wide, high), foam).0);
+    /// Adds a support of one board or several, without battens: those of its frame are there already.
+    pub(super) fn support(&mut self, id: &str, size: (Length, Length), board: Option<&Material>) {
+        self.supports.extend(split(id, size, board).0);
+    }
+
+    /// Adds a piece of foam, in parts where a board is smaller.
+    pub(super) fn foam(&mut self, id: &str, size: (Length, Length), foam: Option<&Material>) {
+        self.foam.extend(split(id, size, foam).0);
+    }
+
+    /// Adds a batten, if anything is left of it.
+    pub(super) fn batten(&mut self, id: String, length: Length) {
+        if length.is_positive() {
+            self.timber.push((id, length));
         }
     }
 
     /// Adds frames, end frames and skids.
-    fn frames(&mut self, job: &Job, id: &str, parcel: &Parcel) {
+    fn frames(&mut self, job: &Job, id: &str, inside: [Length; 3]) {
         let (board, thick) = (board_thickness(job), batten_thickness(job));
         let broad = job
             .catalog
@@ -146,7 +117,7 @@ impl Build {
             .get(&job.catalog.crate_kit.batten)
             .and_then(|batten| batten.width)
             .unwrap_or_default();
-        let [long, wide, high] = parcel.inside.map(|side| side + board + board);
+        let [long, wide, high] = inside.map(|side| side + board + board);
         let spacing = job.catalog.crate_kit.batten_spacing;
         let bays = if spacing.is_positive() {
             parts_of(long, spacing).clamp(1, MOST_PARTS)
@@ -160,8 +131,7 @@ impl Build {
                 (3, high),
                 (4, high),
             ] {
-                self.timber
-                    .push((format!("{id} frame {frame}.{piece}"), length));
+                self.batten(format!("{id} frame {frame}.{piece}"), length);
             }
         }
         for end in 1..=2 {
@@ -171,20 +141,18 @@ impl Build {
                 (3, high - broad - broad),
                 (4, high - broad - broad),
             ] {
-                self.timber
-                    .push((format!("{id} end frame {end}.{piece}"), length));
+                self.batten(format!("{id} end frame {end}.{piece}"), length);
             }
         }
         for skid in 1..=2 {
-            self.timber
+            self.skids
                 .push((format!("{id} skid {skid}"), long + thick + thick));
         }
-        self.timber.retain(|(_, length)| length.is_positive());
     }
 }
 
 /// How many pieces no longer than `most` make up a length.
-fn parts_of(length: Length, most: Length) -> i64 {
+pub(super) fn parts_of(length: Length, most: Length) -> i64 {
     if !most.is_positive() {
         return 1;
     }
@@ -275,8 +243,11 @@ mod tests {
             density: Some(0.64),
             modulus: None,
             strength: None,
+            crush: None,
             grams_each: None,
             grain: Grain::None,
+            kerf: Length::ZERO,
+            same_as: None,
             keeps_days: None,
             hazard: Hazard::None,
             solvent: None,

@@ -2,9 +2,14 @@
 
 use std::collections::BTreeMap;
 use std::collections::VecDeque;
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
 use crate::catalog::Grain;
 use crate::catalog::Material;
+use crate::job::Job;
 use crate::solver::cutting;
 use crate::solver::cutting::Piece;
 use crate::solver::cutting::Placed;
@@ -12,25 +17,38 @@ use crate::solver::cutting::Stock;
 use crate::solver::packing::Bar;
 use crate::solver::packing::Effort;
 use crate::solver::packing::cut_lengths;
+use crate::takeoff::CutFrom;
+use crate::takeoff::CutLine;
 use crate::takeoff::CutPiece;
 use crate::takeoff::CutUnit;
 use crate::units::Length;
+use crate::units::Money;
 
 use super::build::Part;
+use super::outcome::CutBound;
+use super::price::Prices;
 
 /// Search steps for one material.
 const STEPS: u64 = 2_000_000;
+/// Search steps for timber: filling one bar takes steps for every millimetre and every length wanted.
+const TIMBER_STEPS: u64 = 50_000_000;
 /// Steps of a length in the tenth of a millimetre that the saw is reckoned in.
 const TENTH: i64 = 800;
 
 /// Ids waiting for the pieces of one size.
 type Waiting = BTreeMap<(u64, u64), VecDeque<String>>;
 
-/// Cuts rectangles from boards of one material by guillotine cuts; pieces may be turned.
-pub(super) fn boards(material: &Material, parts: &[Part], kerf: Length) -> Vec<CutUnit> {
+/// Cuts rectangles from boards of one material by guillotine cuts; pieces may be turned. Beside the units stands the plan's bound.
+pub(super) fn boards(
+    material: &Material,
+    parts: &[Part],
+    kerf: Length,
+    prices: &Prices<'_>,
+) -> (Vec<CutUnit>, Option<CutBound>) {
     let (Some(width), Some(length)) = (material.width, material.length) else {
-        return Vec::new();
+        return (Vec::new(), None);
     };
+    let cents = cents(prices, &material.id);
     let mut waiting = Waiting::new();
     for part in parts {
         waiting
@@ -52,7 +70,7 @@ pub(super) fn boards(material: &Material, parts: &[Part], kerf: Length) -> Vec<C
     let stock = Stock {
         width: tenths_down(width),
         length: tenths_down(length),
-        cost: 1,
+        cost: cents,
         supply: None,
         trim: 0,
         first_cut_across: false,
@@ -70,6 +88,7 @@ pub(super) fn boards(material: &Material, parts: &[Part], kerf: Length) -> Vec<C
     let units = (1_u64..).zip(sheets).map(|(stock, unit)| CutUnit {
         material: material.id.clone(),
         stock,
+        from: CutFrom::Bought,
         width,
         length,
         pieces: unit
@@ -77,8 +96,36 @@ pub(super) fn boards(material: &Material, parts: &[Part], kerf: Length) -> Vec<C
             .iter()
             .filter_map(|placed| cut_piece(placed, &sizes, &mut waiting))
             .collect(),
+        lines: unit.cuts.iter().map(cut_line).collect(),
+        offcuts: Arc::default(),
     });
-    units.collect()
+    let units: Vec<CutUnit> = units.collect();
+    let bound = bound(&material.id, &units, plan.cost, plan.lower_bound);
+    (units, Some(bound))
+}
+
+/// The price of a unit in whole cents, at least one, so that plans can be told apart where nothing is offered.
+fn cents(prices: &Prices<'_>, id: &str) -> u64 {
+    let cents = prices
+        .each(id)
+        .and_then(|price| (price * 100.0).ceil().to_u64());
+    cents.unwrap_or(1).max(1)
+}
+
+fn bound(material: &str, units: &[CutUnit], cost: u64, least: u64) -> CutBound {
+    let money = |cents: u64| {
+        Money::new(
+            Decimal::from(cents)
+                .checked_div(Decimal::ONE_HUNDRED)
+                .unwrap_or_default(),
+        )
+    };
+    CutBound {
+        material: material.to_owned(),
+        units: u64::try_from(units.len()).unwrap_or(u64::MAX),
+        cost: money(cost),
+        least: money(least),
+    }
 }
 
 fn cut_piece(placed: &Placed, sizes: &[(u64, u64)], waiting: &mut Waiting) -> Option<CutPiece> {
@@ -93,20 +140,48 @@ fn cut_piece(placed: &Placed, sizes: &[(u64, u64)], waiting: &mut Waiting) -> Op
     })
 }
 
-/// Cuts lengths from timber of one material; none is longer than the stock.
-pub(super) fn timber(
-    material: &Material,
-    lengths: &[(String, Length)],
-    kerf: Length,
-) -> Vec<CutUnit> {
-    let Some(length) = material.length else {
+/// All stock lengths of a timber: every timber of its section and density that is offered, and itself.
+fn lengths<'a>(job: &'a Job, id: &str) -> Vec<&'a Material> {
+    let Some(named) = job.catalog.materials.get(id) else {
         return Vec::new();
     };
-    let width = material.width.unwrap_or_default();
+    let offered = |material: &Material| {
+        let mut offers = job.catalog.offers.iter();
+        offers.any(|offer| offer.material == material.id)
+    };
+    let alike = |material: &Material| {
+        material.kind == named.kind
+            && (material.width, material.thickness) == (named.width, named.thickness)
+            && material.density.map(f64::to_bits) == named.density.map(f64::to_bits)
+            && material.length.is_some_and(Length::is_positive)
+            && (material.id == named.id || offered(material))
+    };
+    let all = job.catalog.materials.values();
+    all.filter(|material| alike(material)).collect()
+}
+
+/// The longest stock length of a timber.
+pub(super) fn longest(job: &Job, id: &str) -> Option<Length> {
+    lengths(job, id)
+        .iter()
+        .filter_map(|material| material.length)
+        .max()
+}
+
+/// Cuts lengths from a timber in all its stock lengths at least cost; no piece is longer than the longest. Pieces and saw cut are whole
+/// millimetres, rounded up; stock lengths rounded down.
+pub(super) fn timber(
+    job: &Job,
+    id: &str,
+    pieces: &[(String, Length)],
+    prices: &Prices<'_>,
+) -> (Vec<CutUnit>, Option<CutBound>) {
+    let stocks = lengths(job, id);
+    let kerf = whole_mm_up(job.catalog.crate_kit.kerf);
     let mut waiting: BTreeMap<u64, VecDeque<String>> = BTreeMap::new();
-    for (id, length) in lengths {
+    for (id, length) in pieces {
         waiting
-            .entry(tenths_up(*length))
+            .entry(whole_mm_up(*length))
             .or_default()
             .push_back(id.clone());
     }
@@ -115,47 +190,96 @@ pub(super) fn timber(
         .iter()
         .map(|(length, ids)| (*length, len(ids)))
         .collect();
-    let bar = Bar {
-        length: tenths_down(length),
-        cost: 1,
+    let bar = |material: &&Material| Bar {
+        length: whole_mm_down(material.length.unwrap_or_default()),
+        cost: cents(prices, &material.id),
         supply: None,
     };
-    let plan = cut_lengths(&[bar], &pieces, tenths_up(kerf), &mut Effort::steps(STEPS));
-    let bars = plan
+    let bars: Vec<Bar> = stocks.iter().map(bar).collect();
+    let plan = cut_lengths(&bars, &pieces, kerf, &mut Effort::steps(TIMBER_STEPS));
+    let cuts = plan
         .cuts
         .iter()
         .flat_map(|cut| std::iter::repeat_n(cut, usize::try_from(cut.times).unwrap_or(0)));
-    let units = (1_u64..).zip(bars).map(|(stock, bar)| {
-        let mut y = Length::ZERO;
-        let mut cut = Vec::new();
-        for size in bar.pieces.iter().filter_map(|piece| sizes.get(*piece)) {
-            let Some(id) = waiting.get_mut(size).and_then(VecDeque::pop_front) else {
-                continue;
-            };
-            let height = tenths(*size);
-            cut.push(CutPiece {
-                id,
-                x: Length::ZERO,
-                y,
-                width,
-                height,
-                turned: false,
-            });
-            y += height + tenths(tenths_up(kerf));
-        }
-        CutUnit {
+    let mut numbers: BTreeMap<&str, u64> = BTreeMap::new();
+    let mut units = Vec::new();
+    for cut in cuts {
+        let Some(material) = stocks.get(cut.bar) else {
+            continue;
+        };
+        let number = numbers.entry(&material.id).or_default();
+        *number += 1;
+        let lengths = cut.pieces.iter().filter_map(|piece| sizes.get(*piece));
+        units.push(CutUnit {
             material: material.id.clone(),
-            stock,
-            width,
-            length,
-            pieces: cut,
-        }
-    });
-    units.collect()
+            stock: *number,
+            width: material.width.unwrap_or_default(),
+            length: material.length.unwrap_or_default(),
+            pieces: sawn(material, lengths, kerf, &mut waiting),
+            from: CutFrom::Bought,
+            lines: Arc::default(),
+            offcuts: Arc::default(),
+        });
+    }
+    units.sort_by(|a, b| (&a.material, a.stock).cmp(&(&b.material, b.stock)));
+    let bound = bound(id, &units, plan.cost, plan.lower_bound);
+    (units, Some(bound))
+}
+
+/// The pieces of one bar, one behind the other.
+fn sawn<'a>(
+    material: &Material,
+    lengths: impl Iterator<Item = &'a u64>,
+    kerf: u64,
+    waiting: &mut BTreeMap<u64, VecDeque<String>>,
+) -> Vec<CutPiece> {
+    let mut y = Length::ZERO;
+    let mut pieces = Vec::new();
+    for length in lengths {
+        let Some(id) = waiting.get_mut(length).and_then(VecDeque::pop_front) else {
+            continue;
+        };
+        let height = millimetres(*length);
+        pieces.push(CutPiece {
+            id,
+            x: Length::ZERO,
+            y,
+            width: material.width.unwrap_or_default(),
+            height,
+            turned: false,
+        });
+        y += height + millimetres(kerf);
+    }
+    pieces
+}
+
+fn cut_line(cut: &cutting::Cut) -> CutLine {
+    CutLine {
+        across: cut.across,
+        at: tenths(cut.at),
+        from: tenths(cut.from),
+        to: tenths(cut.to),
+    }
 }
 
 fn len(ids: &VecDeque<String>) -> u64 {
     u64::try_from(ids.len()).unwrap_or(u64::MAX)
+}
+
+fn whole_mm_up(length: Length) -> u64 {
+    u64::try_from(length.to_mm_up()).unwrap_or(0)
+}
+
+fn whole_mm_down(length: Length) -> u64 {
+    u64::try_from(length.to_steps() / Length::whole_mm(1).to_steps()).unwrap_or(0)
+}
+
+fn millimetres(count: u64) -> Length {
+    Length::steps(
+        i64::try_from(count)
+            .unwrap_or(0)
+            .saturating_mul(Length::whole_mm(1).to_steps()),
+    )
 }
 
 fn tenths_up(length: Length) -> u64 {

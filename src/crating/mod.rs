@@ -1,53 +1,54 @@
 //! Drums and flat panels to crates: boards, timber, foam, fixings, mass, and whether each gets out of the building.
 //!
 //! *In*: job, survey, rolling. *Out*: [`Crating`]. *Rules*: the roll carries no load on paint; boards by guillotine plan, timber by
-//! stock length; each crate against each way out.
+//! stock length; each crate, and each drum and tray without one, against each way out.
 
 mod build;
+mod cradle;
 mod cut;
 mod explain;
 mod fittings;
+mod item;
+mod marks;
 mod mass;
 mod needs;
 mod outcome;
+mod packed;
 mod passage;
+mod pieces;
+mod price;
+mod share;
+mod tray;
+mod weigh;
 
 use std::collections::BTreeSet;
 
-use crate::catalog::Material;
 use crate::diag::Ledger;
 use crate::diag::Problems;
 use crate::job::Job;
-use crate::job::PanelRow;
-use crate::rolling::Drum;
-use crate::rolling::Flat;
-use crate::rolling::Parcel;
 use crate::rolling::Rolling;
-use crate::rolling::batten_thickness;
-use crate::rolling::board_thickness;
-use crate::rolling::grams_per_m2;
 use crate::survey::Survey;
-use crate::units::Mass;
 
-use build::Build;
-use build::Load;
+use item::Item;
+use marks::Marked;
 use needs::Packing;
+use packed::Packed;
+use price::Prices;
 
+pub use outcome::Bare;
+pub use outcome::Content;
 pub use outcome::Contents;
 pub use outcome::Crate;
+pub use outcome::CratePiece;
 pub use outcome::Crating;
+pub use outcome::CutBound;
 pub use outcome::Passage;
+pub use outcome::Press;
 
-/// Density in g/ml taken for boards and timber whose density is not known: the upper end of plywood (trade.md section 9.2), so that nobody
-/// lifts more than was said.
-const HEAVY_WOOD: f64 = 0.7;
-/// Mass of a painting in g/m² where nothing is known of it: the heavier of two weighed panoramas (trade.md section 2.4, R-1).
-const HEAVY_PAINTING: f64 = 3_910.0;
-
-/// Packs every drum and every flat panel in a crate of its own, where the recipe has a crate step.
+/// Packs every drum and every flat panel whose recipe has a crate step, several in one crate where that costs less.
 ///
-/// Problems: a warning at the row of a panel whose crate does not pass a way out; notes on materials of the crate kit that are not wholly
-/// described.
+/// Problems: a warning at the row of a panel whose crate does not pass a way out, or under which the foam is pressed too hard; notes on
+/// materials of the crate kit that are not wholly described.
 pub fn pack(
     job: &Job,
     survey: &Survey,
@@ -55,179 +56,192 @@ pub fn pack(
     ledger: &mut Ledger,
     problems: &mut Problems,
 ) -> Crating {
+    let items = item::items(job, survey, rolling);
+    let bare: Vec<Bare> = items.iter().map(|item| bare(job, item)).collect();
+    let (crated, loose): (Vec<(Item, &Bare)>, Vec<_>) = items
+        .into_iter()
+        .zip(&bare)
+        .partition(|(item, _)| needs::crate_step(job, survey, &item.panels).is_some());
+    let (items, crated_bare): (Vec<Item>, Vec<&Bare>) = crated.into_iter().unzip();
+    let prices = Prices::of(job);
+    let shared = share::share(job, survey, &prices, &items);
+    let mut shed = Shed {
+        job,
+        survey,
+        rolling,
+        prices: &prices,
+        count: shared.len(),
+        warned: BTreeSet::new(),
+        ledger,
+        problems,
+    };
     let mut packing = Packing::new(job, survey);
     let mut crates = Vec::new();
-    let mut warned = BTreeSet::new();
-    let drums = rolling
-        .drums
-        .iter()
-        .enumerate()
-        .map(|(index, drum)| drum_crate(job, index, drum));
-    let flats = rolling
-        .flats
-        .iter()
-        .filter_map(|flat| flat_crate(job, survey, flat));
-    let planned = drums.chain(flats).map(|(parcel, load, contents, inner)| {
-        let panels = panels_of(&contents, rolling);
-        (parcel, load, contents, inner, panels)
-    });
-    let crated = planned.filter(|(.., panels)| needs::crate_step(job, survey, panels).is_some());
-    for (number, (parcel, load, contents, inner, panels)) in (1_usize..).zip(crated) {
-        let id = format!("K{number}");
-        let build = build::build(job, &id, &parcel, load);
-        let tare = tare(job, &build, &parcel);
-        let made = assemble(
-            id,
-            &parcel,
-            contents,
-            tare,
-            inner,
-            passage::passages(job, parcel.outside),
-        );
-        warn(job, survey, rolling, &made, &panels, &mut warned, problems);
-        ledger.record(explain::explain(job, survey, rolling, &made, &build));
-        packing.add(&made, &panels, build);
-        crates.push(made);
+    for (number, together) in (1_usize..).zip(&shared) {
+        let inner: Vec<(&Item, &Bare)> = together
+            .iter()
+            .filter_map(|index| Some((items.get(*index)?, *crated_bare.get(*index)?)))
+            .collect();
+        crates.push(shed.make(number, &inner, &mut packing));
     }
-    let (cuts, needs) = packing.finish(problems);
+    for (item, bare) in loose {
+        shed.ledger
+            .record(explain::bare(job, survey, rolling, &item, bare));
+    }
+    let (cuts, cut_bounds, needs) = packing.finish(&prices, problems);
     Crating {
         crates,
+        bare,
         cuts,
+        cut_bounds,
         needs,
     }
 }
 
-/// What is known of a crate before it is built: its size, what lies in it, and the mass of that.
-type Planned = (Parcel, Load, Contents, Mass);
-
-fn drum_crate(job: &Job, index: usize, drum: &Drum) -> Planned {
-    let parcel = Parcel::of_drum(job, drum.face, drum.outside_diameter);
-    (parcel, Load::Drum, Contents::Drums(vec![index]), drum.mass)
+fn bare(job: &Job, item: &Item) -> Bare {
+    let [_, _, high] = item.size;
+    Bare {
+        content: item.content,
+        size: item.size,
+        mass: item.mass,
+        carriers: mass::carriers(item.mass, high.half()),
+        ways_out: passage::passages(job, item.size),
+    }
 }
 
-/// A flat panel stands on its longer side on a support board with its battens, with foam as thick as the clearance before and behind.
-fn flat_crate(job: &Job, survey: &Survey, flat: &Flat) -> Option<Planned> {
-    let panel = survey.panels.get(flat.panel)?;
-    let kit = &job.catalog.crate_kit;
-    let (_, foam) = build::cushion(job);
-    let (long, short) = (panel.width.max(panel.height), panel.width.min(panel.height));
-    let deep = board_thickness(job) + batten_thickness(job) + flat.thickness + foam + foam;
-    let inside = [
-        long + kit.end_clearance + kit.end_clearance,
-        deep,
-        short + kit.clearance + kit.clearance,
-    ];
-    let load = Load::Flat(short, long);
-    let known = Some(flat.grams_per_m2).filter(|grams| *grams > 0.0);
-    let grams = known.unwrap_or(HEAVY_PAINTING);
-    Some((
-        Parcel::around(job, inside),
-        load,
-        Contents::Flats(vec![flat.panel]),
-        Mass::g(grams * panel.area.to_m2()),
-    ))
+/// Where crates are made.
+struct Shed<'a> {
+    job: &'a Job,
+    survey: &'a Survey,
+    rolling: &'a Rolling,
+    prices: &'a Prices<'a>,
+    count: usize,
+    /// Rows and ways out that were warned of.
+    warned: BTreeSet<(usize, String, String)>,
+    ledger: &'a mut Ledger,
+    problems: &'a mut Problems,
 }
 
-/// The panels in a crate, indexes of the survey.
-fn panels_of(contents: &Contents, rolling: &Rolling) -> Vec<usize> {
-    match contents {
-        Contents::Flats(panels) => panels.clone(),
-        Contents::Drums(drums) => {
-            let drums = drums.iter().filter_map(|drum| rolling.drums.get(*drum));
-            drums
-                .flat_map(|drum| drum.panels.iter().map(|rolled| rolled.panel))
-                .collect()
+impl Shed<'_> {
+    /// Makes a crate, explains it, warns of it and adds what it takes.
+    fn make(
+        &mut self,
+        number: usize,
+        inner: &[(&Item, &Bare)],
+        packing: &mut Packing<'_>,
+    ) -> Crate {
+        let id = format!("K{number}");
+        let (items, bare): (Vec<&Item>, Vec<&Bare>) = inner.iter().copied().unzip();
+        let packed = packed::packed(self.job, &id, &items);
+        let panels: Vec<usize> = items
+            .iter()
+            .flat_map(|item| item.panels.iter().copied())
+            .collect();
+        let made = self.assemble(id, number, &items, &packed, &panels);
+        self.warn(&made, &items, &packed, &bare);
+        for (item, bare) in inner {
+            self.ledger.record(explain::bare(
+                self.job,
+                self.survey,
+                self.rolling,
+                item,
+                bare,
+            ));
+        }
+        self.ledger.record(explain::explain(
+            self.job,
+            self.survey,
+            self.rolling,
+            &made,
+            &packed,
+        ));
+        packing.add(&made, &panels, packed);
+        made
+    }
+
+    fn assemble(
+        &self,
+        id: String,
+        number: usize,
+        items: &[&Item],
+        packed: &Packed,
+        panels: &[usize],
+    ) -> Crate {
+        let outside = packed.parcel.outside;
+        let carriers = mass::carriers(packed.gross, outside[2].half());
+        let step = needs::step_of_crate(self.job, self.survey, panels);
+        let marks = marks::marks(Marked {
+            job: self.job,
+            survey: self.survey,
+            rolling: self.rolling,
+            number: (number, self.count),
+            items,
+            gross: packed.gross,
+            centre: packed.centre,
+            carriers,
+        });
+        Crate {
+            contents: contents(items),
+            inside: packed.parcel.inside,
+            outside,
+            tare: packed.tare,
+            gross: packed.gross,
+            charged: mass::charged(packed.gross, outside),
+            centre: packed.centre,
+            carriers,
+            presses: packed.bearings.iter().map(press).collect(),
+            estimate: price::money(self.prices.crate_cost(packed, step)),
+            marks,
+            pieces: pieces::list(self.job, &id, packed),
+            ways_out: passage::passages(self.job, outside),
+            id,
+        }
+    }
+
+    /// Warns once a row and way of a crate that does not pass, and of foam that is pressed too hard.
+    fn warn(&mut self, made: &Crate, items: &[&Item], packed: &Packed, bare: &[&Bare]) {
+        for (item, bearing) in items.iter().zip(&packed.bearings) {
+            let row = item.row(self.job, self.survey);
+            if let Some(row) = row.filter(|_| !bearing.holds()) {
+                passage::warn_of_press(made, row, bearing, self.problems);
+            }
+        }
+        let first = items.first().and_then(|item| item.panels.first());
+        let Some(at) = first.and_then(|panel| Some(self.survey.panels.get(*panel)?.row)) else {
+            return;
+        };
+        let Some(row) = self.job.panels.get(at) else {
+            return;
+        };
+        for passage in made.ways_out.iter().filter(|passage| !passage.fits) {
+            let told = (at, passage.place.clone(), passage.way.clone());
+            if self.warned.insert(told) {
+                passage::warn(self.job, made, row, passage, bare, self.problems);
+            }
         }
     }
 }
 
-fn assemble(
-    id: String,
-    parcel: &Parcel,
-    contents: Contents,
-    tare: Mass,
-    inner: Mass,
-    ways_out: Vec<Passage>,
-) -> Crate {
-    let gross = tare + inner;
-    Crate {
-        id,
-        contents,
-        inside: parcel.inside,
-        outside: parcel.outside,
-        tare,
-        gross,
-        charged: mass::charged(gross, parcel.outside),
-        carriers: mass::carriers(gross),
-        ways_out,
+fn contents(items: &[&Item]) -> Contents {
+    let drums: Vec<usize> = items
+        .iter()
+        .filter_map(|item| match item.content {
+            Content::Drum(index) => Some(index),
+            Content::Flat(_) => None,
+        })
+        .collect();
+    if drums.is_empty() {
+        let panels = items.iter().flat_map(|item| item.panels.iter().copied());
+        Contents::Flats(panels.collect())
+    } else {
+        Contents::Drums(drums)
     }
 }
 
-/// Mass of boards, timber, foam, buffer and screws.
-fn tare(job: &Job, build: &Build, parcel: &Parcel) -> Mass {
-    let kit = &job.catalog.crate_kit;
-    let find = |id: &String| job.catalog.materials.get(id);
-    let area = |parts: &[build::Part]| {
-        let parts = parts.iter();
-        parts
-            .map(|part| (part.width * part.length).to_m2())
-            .sum::<f64>()
-    };
-    let boards = area(&build.boards) * find(&kit.board).map_or(0.0, sheet_grams);
-    let foam = area(&build.foam) * find(&kit.foam).and_then(grams_per_m2).unwrap_or(0.0);
-    let metres: f64 = build.timber.iter().map(|(_, length)| length.to_m()).sum();
-    let timber = metres * find(&kit.batten).map_or(0.0, batten_grams);
-    let volume = fittings::cubic_metres(parcel.inside);
-    let buffer = kit.buffer.as_ref().map_or(0.0, |(_, grams)| grams * volume);
-    let screws = kit.screw.as_ref();
-    let screws = screws.and_then(|(id, per_metre)| Some(per_metre * find(id)?.grams_each?));
-    Mass::g(boards + foam + timber + buffer + screws.unwrap_or(0.0) * build.edges.to_m())
-}
-
-/// Grams a square metre of board.
-fn sheet_grams(material: &Material) -> f64 {
-    let heavy = material
-        .thickness
-        .map_or(0.0, |thickness| thickness.to_mm() * HEAVY_WOOD * 1_000.0);
-    grams_per_m2(material).unwrap_or(heavy)
-}
-
-/// Grams a metre of batten.
-fn batten_grams(material: &Material) -> f64 {
-    let section = material
-        .width
-        .zip(material.thickness)
-        .map_or(0.0, |(width, thickness)| (width * thickness).to_m2());
-    section * material.density.unwrap_or(HEAVY_WOOD) * 1e6
-}
-
-/// Warns once a row and way of a crate that does not pass.
-fn warn(
-    job: &Job,
-    survey: &Survey,
-    rolling: &Rolling,
-    made: &Crate,
-    panels: &[usize],
-    warned: &mut BTreeSet<(usize, String, String)>,
-    problems: &mut Problems,
-) {
-    let Some((row, at)) = panels.first().and_then(|panel| row_of(job, survey, *panel)) else {
-        return;
-    };
-    let bare = match &made.contents {
-        Contents::Drums(drums) => drums.first().and_then(|drum| rolling.drums.get(*drum)),
-        Contents::Flats(_) => None,
-    };
-    let bare = bare.map(|drum| [drum.face, drum.outside_diameter, drum.outside_diameter]);
-    for passage in made.ways_out.iter().filter(|passage| !passage.fits) {
-        if warned.insert((at, passage.place.clone(), passage.way.clone())) {
-            passage::warn(job, &made.id, row, passage, bare, problems);
-        }
+const fn press(bearing: &cradle::Bearing) -> Press {
+    Press {
+        length: bearing.length,
+        pressure: bearing.pressure,
+        limit: bearing.limit,
     }
-}
-
-/// The row of a panel, with its index.
-fn row_of<'a>(job: &'a Job, survey: &Survey, panel: usize) -> Option<(&'a PanelRow, usize)> {
-    let row = survey.panels.get(panel)?.row;
-    Some((job.panels.get(row)?, row))
 }

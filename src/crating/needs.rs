@@ -8,6 +8,7 @@ use crate::catalog::Per;
 use crate::diag::Problems;
 use crate::job::Job;
 use crate::recipe::Recipe;
+use crate::recipe::Step;
 use crate::recipe::steps::StepKind;
 use crate::rolling::Counts;
 use crate::rolling::number;
@@ -24,6 +25,10 @@ use super::cut;
 use super::fittings;
 use super::outcome::Contents;
 use super::outcome::Crate;
+use super::outcome::CutBound;
+use super::packed::Packed;
+use super::price::Prices;
+use super::tray;
 
 /// The crate step of the recipe of what lies together, an index of its steps; none where it is not crated.
 pub(super) fn crate_step(job: &Job, survey: &Survey, panels: &[usize]) -> Option<usize> {
@@ -32,6 +37,16 @@ pub(super) fn crate_step(job: &Job, survey: &Survey, panels: &[usize]) -> Option
         .steps
         .iter()
         .position(|step| step.kind == StepKind::Crate)
+}
+
+/// The crate step itself.
+pub(super) fn step_of_crate<'a>(
+    job: &'a Job,
+    survey: &Survey,
+    panels: &[usize],
+) -> Option<&'a Step> {
+    let recipe = recipe_of(job, survey, *panels.first()?)?;
+    recipe.steps.get(crate_step(job, survey, panels)?)
 }
 
 fn recipe_of<'a>(job: &'a Job, survey: &Survey, panel: usize) -> Option<&'a Recipe> {
@@ -47,8 +62,8 @@ pub(super) struct Packing<'a> {
     subjects: BTreeMap<String, (Option<usize>, Option<usize>)>,
     /// Rectangles by material.
     parts: BTreeMap<&'a str, Vec<Part>>,
-    /// Lengths of timber.
-    timber: Vec<(String, Length)>,
+    /// Lengths of timber by material.
+    timber: BTreeMap<&'a str, Vec<(String, Length)>>,
     needs: Vec<Need>,
     uncounted: BTreeSet<String>,
 }
@@ -61,41 +76,57 @@ impl<'a> Packing<'a> {
             survey,
             subjects: BTreeMap::new(),
             parts: BTreeMap::new(),
-            timber: Vec::new(),
+            timber: BTreeMap::new(),
             needs: Vec::new(),
             uncounted: BTreeSet::new(),
         }
     }
 
     /// Adds a crate with its pieces.
-    pub(super) fn add(&mut self, made: &Crate, panels: &[usize], build: Build) {
+    pub(super) fn add(&mut self, made: &Crate, panels: &[usize], packed: Packed) {
         let kit = &self.job.catalog.crate_kit;
         let recipe = panels.first().and_then(|panel| self.recipe_of(*panel));
         let step = crate_step(self.job, self.survey, panels);
         let first = self.subjects.is_empty();
         self.subjects
             .insert(made.id.clone(), (panels.first().copied(), step));
-        if build.boards.is_empty() {
+        if packed.shell.boards.is_empty() {
             self.uncounted.insert(kit.board.clone());
         }
-        self.fittings(made, build.edges);
+        for (id, amount) in fittings::all(self.job, made.inside) {
+            self.need(made, id, amount);
+        }
+        let edges = packed.shell.edges + packed.trays.edges;
+        if let Some((id, per_metre)) = &kit.screw {
+            self.need(made, id, Some(per_metre * edges.to_m()));
+        }
+        if let Some((id, per_metre)) = &kit.bolt {
+            self.need(made, id, Some(per_metre * packed.shell.lid.to_m()));
+        }
         self.uses(made, panels, recipe, first);
-        self.parts
-            .entry(&kit.board)
-            .or_default()
-            .extend(build.boards);
-        self.parts.entry(&kit.foam).or_default().extend(build.foam);
-        let stock = self
-            .material(&kit.batten)
-            .and_then(|batten| batten.length)
-            .filter(|length| length.is_positive());
-        if let Some(stock) = stock {
-            self.timber.extend(
-                build
-                    .timber
-                    .iter()
-                    .flat_map(|batten| build::split_timber(batten, stock)),
-            );
+        self.pieces(packed.shell);
+        self.pieces(packed.trays);
+    }
+
+    /// Adds pieces to what is cut of each material.
+    fn pieces(&mut self, build: Build) {
+        let kit = &self.job.catalog.crate_kit;
+        for (id, parts) in [
+            (kit.board.as_str(), build.boards),
+            (tray::support(self.job), build.supports),
+            (kit.foam.as_str(), build.foam),
+        ] {
+            self.parts.entry(id).or_default().extend(parts);
+        }
+        let skid = kit.skid.as_ref().unwrap_or(&kit.batten);
+        for (id, pieces) in [(&kit.batten, build.timber), (skid, build.skids)] {
+            let Some(longest) = cut::longest(self.job, id) else {
+                continue;
+            };
+            let pieces = pieces
+                .iter()
+                .flat_map(|piece| build::split_timber(piece, longest));
+            self.timber.entry(id).or_default().extend(pieces);
         }
     }
 
@@ -105,27 +136,6 @@ impl<'a> Packing<'a> {
 
     fn recipe_of(&self, panel: usize) -> Option<&'a Recipe> {
         recipe_of(self.job, self.survey, panel)
-    }
-
-    /// Barrier, buffer and screws.
-    fn fittings(&mut self, made: &Crate, edges: Length) {
-        let kit = &self.job.catalog.crate_kit;
-        if let Some(id) = &kit.barrier {
-            let amount = self
-                .material(id)
-                .and_then(|film| fittings::barrier(film, made.inside));
-            self.need(made, id, amount);
-        }
-        if let Some((id, grams)) = &kit.buffer {
-            let grams = grams * fittings::cubic_metres(made.inside);
-            let amount = self
-                .material(id)
-                .and_then(|buffer| fittings::of_grams(buffer, grams));
-            self.need(made, id, amount);
-        }
-        if let Some((id, per_metre)) = &kit.screw {
-            self.need(made, id, Some(per_metre * edges.to_m()));
-        }
     }
 
     /// What kit and recipe use up by the crate.
@@ -179,20 +189,27 @@ impl<'a> Packing<'a> {
     }
 
     /// Cuts boards and timber; each stock unit hangs on the crate of its first piece.
-    pub(super) fn finish(mut self, problems: &mut Problems) -> (Vec<CutUnit>, Vec<Need>) {
-        let kit = &self.job.catalog.crate_kit;
-        let mut cuts = Vec::new();
+    pub(super) fn finish(
+        mut self,
+        prices: &Prices<'_>,
+        problems: &mut Problems,
+    ) -> (Vec<CutUnit>, Vec<CutBound>, Vec<Need>) {
+        let kerf = self.job.catalog.crate_kit.kerf;
+        let (mut cuts, mut bounds) = (Vec::new(), Vec::new());
         for (id, parts) in &self.parts {
             let Some(material) = self.material(id).filter(|_| !parts.is_empty()) else {
                 continue;
             };
-            cuts.extend(cut::boards(material, parts, kit.kerf));
+            let (units, bound) = cut::boards(material, parts, kerf, prices);
+            cuts.extend(units);
+            bounds.extend(bound);
         }
-        if let Some(batten) = self
-            .material(&kit.batten)
-            .filter(|_| !self.timber.is_empty())
-        {
-            cuts.extend(cut::timber(batten, &self.timber, kit.kerf));
+        for (id, pieces) in &self.timber {
+            if !pieces.is_empty() {
+                let (units, bound) = cut::timber(self.job, id, pieces, prices);
+                cuts.extend(units);
+                bounds.extend(bound);
+            }
         }
         let mut owned: BTreeMap<(&str, &str), f64> = BTreeMap::new();
         for unit in &cuts {
@@ -208,7 +225,7 @@ impl<'a> Packing<'a> {
             self.push(owner, material, amount);
         }
         self.say_what_is_unknown(problems);
-        (cuts, self.needs)
+        (cuts, bounds, self.needs)
     }
 
     fn say_what_is_unknown(&self, problems: &mut Problems) {

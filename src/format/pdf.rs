@@ -27,10 +27,10 @@ use crate::report::Booklet;
 use crate::report::Dash;
 use crate::report::Figure;
 use crate::report::Fill;
-use crate::report::Shape;
 use crate::report::PLAIN;
 use crate::report::Path;
 use crate::report::Role;
+use crate::report::Shape;
 use crate::report::Text;
 
 use super::CannotWrite;
@@ -204,9 +204,8 @@ fn outline(booklet: &Booklet) -> Outline {
     let mut outline = Outline::new();
     let mut first = 0;
     for run in booklet.pages.chunk_by(|a, b| a.group == b.group) {
-        let to = |page: usize| {
-            krilla::destination::XyzDestination::new(page, Point::from_xy(0.0, 0.0))
-        };
+        let to =
+            |page: usize| krilla::destination::XyzDestination::new(page, Point::from_xy(0.0, 0.0));
         let group = run.first().map_or("", |figure| &figure.group);
         let mut node = OutlineNode::new(group.to_owned(), to(first));
         for (page, figure) in (first..).zip(run) {

@@ -9,8 +9,8 @@ use svg::node::element::path::Data;
 
 use crate::report::Figure;
 use crate::report::Fill;
-use crate::report::Shape;
 use crate::report::Path;
+use crate::report::Shape;
 use crate::report::Text;
 
 use super::GREY;
@@ -21,7 +21,10 @@ pub fn write_svg(figure: &Figure) -> Vec<u8> {
     let mut document = Document::new()
         .set("width", format!("{}mm", short(figure.width)))
         .set("height", format!("{}mm", short(figure.height)))
-        .set("viewBox", (0.0, 0.0, short(figure.width), short(figure.height)))
+        .set(
+            "viewBox",
+            (0.0, 0.0, short(figure.width), short(figure.height)),
+        )
         .set("font-family", "'DejaVu Sans', Verdana, sans-serif")
         .set("role", "img")
         .add(Title::new(figure.title.clone()))

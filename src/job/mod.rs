@@ -3,6 +3,7 @@
 mod buying;
 mod case;
 mod odds;
+mod offcut;
 mod panel;
 mod paper;
 mod people;
@@ -17,6 +18,7 @@ use jiff::civil::Date;
 
 use crate::catalog::Catalog;
 use crate::recipe::Recipe;
+use crate::units::Length;
 use crate::units::LengthUnit;
 use crate::units::Quantity;
 
@@ -31,6 +33,7 @@ pub use odds::OddsTerms;
 pub use odds::Spread;
 pub use odds::SpreadOf;
 pub use odds::ThreePoints;
+pub use offcut::Offcut;
 pub use panel::Opening;
 pub use panel::OpeningShape;
 pub use panel::PanelRow;
@@ -84,7 +87,7 @@ pub struct Job {
     pub odds: OddsTerms,
     /// The panel rows, in the order written.
     pub panels: Vec<PanelRow>,
-    /// What is on the shelf, by material id; an offcut or odd tube is not here.
+    /// Whole units on the shelf, by material id; part sheets and roll ends are among the offcuts.
     pub stock: BTreeMap<String, Quantity>,
     /// The same by age: what makes up each sum of [`Job::stock`].
     pub shelf: BTreeMap<String, Vec<Shelved>>,
@@ -92,6 +95,10 @@ pub struct Job {
     pub ordered: Vec<Ordered>,
     /// How the job buys.
     pub buying: Buying,
+    /// Part sheets and roll ends on the shelf.
+    pub offcuts: Vec<Offcut>,
+    /// The least side of an offcut that is worth keeping.
+    pub useful_offcut: Length,
     /// Recipes that panels use, by id.
     pub recipes: BTreeMap<String, Recipe>,
     /// The catalogue with the job's own rows.

@@ -1,5 +1,7 @@
 //! A panel row: shape, openings, condition, treatment.
 
+use jiff::civil::Date;
+
 use crate::catalog::Adhesive;
 use crate::catalog::Give;
 use crate::catalog::Paint;
@@ -108,6 +110,12 @@ pub struct PanelRow {
     pub roll_along: RollAlong,
     /// Distances of the canvas's own upright seams from the left edge.
     pub seams: Vec<Length>,
+    /// Where it goes to afterwards, in words; paintings for one destination travel together.
+    pub destination: String,
+    /// The day it is needed there.
+    pub return_date: Option<Date>,
+    /// Its turn there: 1 is needed first.
+    pub return_order: Option<u32>,
     /// Mould has been seen.
     pub mould: bool,
     /// Lead is known or suspected.

@@ -100,7 +100,13 @@ fn side(plan: &Plan, case: &Case) -> Side {
     let planned = make(plan.job.as_case(case), Problems::new(), &mut |_| {});
     let failed = planned.problems.has_errors();
     let known = |text: &str| plan.problems.iter().any(|problem| problem.text == text);
-    let told = |level: Level| if failed { level == Level::Error } else { level == Level::Warning };
+    let told = |level: Level| {
+        if failed {
+            level == Level::Error
+        } else {
+            level == Level::Warning
+        }
+    };
     Side {
         name: case.name.clone(),
         text: case.text.clone(),
@@ -141,7 +147,10 @@ fn outcome(plan: &Plan) -> Outcome {
     Outcome {
         total: *total,
         subtotal: *subtotal,
-        groups: CostGroup::ALL.iter().map(|group| (*group, sum(*group))).collect(),
+        groups: CostGroup::ALL
+            .iter()
+            .map(|group| (*group, sum(*group)))
+            .collect(),
         hours: labour.iter().map(|row| row.hours).sum(),
         finish: plan.schedule.finish,
         wall_clear: plan.schedule.wall_clear,
@@ -163,7 +172,9 @@ impl Comparison {
         let most = differences
             .map(|((group, was), (_, is))| (*group, *is - *was))
             .filter(|(_, difference)| *difference != Money::ZERO)
-            .max_by_key(|(group, difference)| (difference.amount().abs(), std::cmp::Reverse(*group)));
+            .max_by_key(|(group, difference)| {
+                (difference.amount().abs(), std::cmp::Reverse(*group))
+            });
         Some((other.total - base.total, most))
     }
 }

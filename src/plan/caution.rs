@@ -129,6 +129,21 @@ fn rolls(plan: &Plan) -> Vec<Caution> {
             why: "strain limits are published for few paints, and none of them is this one".into(),
         });
     }
+    let flats: Vec<&str> = plan
+        .rolling
+        .flats
+        .iter()
+        .map(|flat| plan.panel_id(flat.panel))
+        .collect();
+    if !flats.is_empty() {
+        cautions.push(Caution {
+            about: few(&flats),
+            text: "a large flat tray catches the wind and bends when it is lifted by two corners: rehearse the carry with an empty one, \
+                   keep it on edge, and let a competent person plan lifts"
+                .into(),
+            why: "the panel is carried flat on a support panel".into(),
+        });
+    }
     let heavy: Vec<&str> = plan
         .crating
         .crates
@@ -140,7 +155,7 @@ fn rolls(plan: &Plan) -> Vec<Caution> {
         cautions.push(Caution {
             about: few(&heavy),
             text: "too heavy to carry: lifting gear, chosen and checked by a competent person; keep people clear of loads".into(),
-            why: "its gross mass is beyond what the carrying guideline gives a team".into(),
+            why: "its gross mass is beyond what the carrying guidelines give a team".into(),
         });
     }
     cautions

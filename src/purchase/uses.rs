@@ -13,6 +13,7 @@ use crate::rolling::Rolling;
 use crate::schedule::Activity;
 use crate::schedule::Schedule;
 use crate::survey::Survey;
+use crate::takeoff::CutFrom;
 use crate::takeoff::Need;
 use crate::takeoff::Part;
 use crate::takeoff::Takeoff;
@@ -93,7 +94,8 @@ impl Gathering<'_> {
         let mut first: BTreeMap<&str, When> = BTreeMap::new();
         for layer in &self.stages.takeoff.layers {
             let when = self.when(Some(layer.panel), Some(layer.step), "");
-            let earliest = first.entry(&layer.material).or_insert_with(|| when.clone());
+            let main = self.stages.job.catalog.main_size(&layer.material);
+            let earliest = first.entry(main).or_insert_with(|| when.clone());
             let mut recipes = std::mem::take(&mut earliest.recipes);
             recipes.extend(when.recipes.iter().cloned());
             if when.first < earliest.first {
@@ -102,12 +104,14 @@ impl Gathering<'_> {
             earliest.recipes = recipes;
         }
         let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
-        for cut in &self.stages.takeoff.cuts {
+        let whole = self.stages.takeoff.cuts.iter();
+        for cut in whole.filter(|cut| cut.from != CutFrom::Offcut) {
             *counts.entry(&cut.material).or_default() += 1;
         }
         for (material, count) in counts {
             let when = first
-                .remove(material)
+                .get(self.stages.job.catalog.main_size(material))
+                .cloned()
                 .unwrap_or_else(|| self.times.otherwise(self.stages.job, "the cut plan"));
             self.add(
                 material,

@@ -35,6 +35,10 @@ const BUILT_IN: &[(&str, &str)] = &[
         include_str!("../../catalogs/recipes/water-based.toml"),
     ),
     (
+        "recipes/flat-support.toml",
+        include_str!("../../catalogs/recipes/flat-support.toml"),
+    ),
+    (
         "recipes/remount.toml",
         include_str!("../../catalogs/recipes/remount.toml"),
     ),

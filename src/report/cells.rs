@@ -1,10 +1,12 @@
 //! Columns and values that several reports share: lengths in the job's unit, quantities, lists of names.
 
 use rust_decimal::Decimal;
+use rust_decimal::RoundingStrategy;
 
 use crate::plan::Plan;
 use crate::units::Length;
 use crate::units::LengthUnit;
+use crate::units::show_length;
 
 use super::Column;
 use super::Paper;
@@ -30,6 +32,19 @@ pub(super) fn length_column(plan: &Plan, heading: &str) -> Column {
 pub(super) fn length(plan: &Plan, length: Length) -> Value {
     let (unit, _, _) = unit_of(plan);
     Value::Number(length.ratio(Length::steps(unit.steps())))
+}
+
+/// A length in words, with its unit.
+pub(super) fn length_text(plan: &Plan, length: Length) -> String {
+    show_length(length, plan.job.unit)
+}
+
+/// A length with its unit, rounded down to what [`length_column`] shows, so that what is cut of it fits.
+pub(super) fn length_down(plan: &Plan, length: Length) -> Value {
+    let (unit, name, places) = unit_of(plan);
+    let exact = Decimal::from(length.to_steps()) / Decimal::from(unit.steps());
+    let rounded = exact.round_dp_with_strategy(places.into(), RoundingStrategy::ToZero);
+    Value::Text(format!("{} {name}", rounded.normalize()))
 }
 
 /// Names joined by commas.

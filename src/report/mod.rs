@@ -3,6 +3,7 @@
 mod about;
 mod bid;
 mod cells;
+mod crates;
 mod cut_sheets;
 mod days;
 mod drums;
@@ -11,6 +12,7 @@ mod labour_schedule;
 mod leftovers;
 mod materials;
 mod orders;
+mod panel_drum;
 mod purchase_list;
 mod quantities;
 mod table;
@@ -31,6 +33,7 @@ pub use figure::Role;
 pub use figure::Shape;
 pub use figure::Text;
 pub use figure::Type;
+pub use panel_drum::panel_drum;
 pub use table::Bars;
 pub use table::Block;
 pub use table::Chart;
@@ -50,6 +53,8 @@ pub enum Purpose {
     Workbook,
     /// Tables that a command prints and that are written as CSV.
     Tables,
+    /// Tables that are written as CSV and too long to print.
+    Files,
 }
 
 /// A report that can be made.
@@ -89,6 +94,11 @@ pub const ALL: &[Entry] = &[
         name: "drums",
         purpose: Purpose::Tables,
         build: drums::build,
+    },
+    Entry {
+        name: "crates",
+        purpose: Purpose::Files,
+        build: crates::build,
     },
     Entry {
         name: "days",

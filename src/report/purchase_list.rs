@@ -14,6 +14,7 @@ use super::Value;
 use super::about;
 use super::cells::paper;
 use super::cells::sheet_name;
+use super::crates;
 use super::leftovers;
 use super::materials;
 use super::orders;
@@ -77,6 +78,9 @@ pub(super) fn build(plan: &Plan) -> Report {
             .across()
             .table(needs(plan)),
     );
+    if !plan.crating.crates.is_empty() {
+        sheets.push(crates::sheet(plan));
+    }
     sheets.push(about::derivations(
         plan,
         &["material/", "need/", "order/", "solution/"],

@@ -9,6 +9,7 @@ use super::Table;
 use super::Value;
 use super::cells::length;
 use super::cells::length_column;
+use super::cells::length_down;
 use super::cells::paper;
 
 /// The tables that `facelay quantities` prints.
@@ -18,8 +19,10 @@ pub(super) fn build(plan: &Plan) -> Report {
         .table(panels(plan))
         .heading("Layers, the one next to the paint first")
         .table(layers(plan))
-        .heading("Sheets and rolls, by cut plan")
+        .heading("Sheets and rolls by cut plan; least: no plan can buy fewer")
         .table(stock(plan))
+        .heading("Offcuts on the shelf afterwards, to copy into the next job's stock.csv")
+        .table(offcuts(plan))
         .heading("Solutions, waste included")
         .table(solutions(plan));
     Report {
@@ -80,34 +83,77 @@ fn layers(plan: &Plan) -> Table {
     Table::new("Layers", columns).rows(rows)
 }
 
+/// What is cut, where it comes from, and how few could be bought at the least.
 fn stock(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("material"),
-        Column::text("what"),
-        Column::text("counted in"),
-        Column::number("cut plan", 0),
-        Column::number("least possible", 0),
+        Column::text("what").only_wide(),
+        Column::text("unit"),
+        Column::number("offcuts", 0),
+        Column::number("shelf", 0),
+        Column::number("to buy", 0),
+        Column::number("least", 0),
+        Column::number("used (%)", 0),
     ];
-    let rows = plan
-        .takeoff
-        .cut_bounds
-        .iter()
-        .map(|(material, counted, least)| {
-            let unit = plan
-                .job
-                .catalog
-                .materials
-                .get(material)
-                .map_or("", |material| material.unit().name());
-            vec![
-                Value::text(material),
-                Value::text(plan.material_name(material)),
-                Value::text(unit),
-                Value::Decimal((*counted).into()),
-                Value::Decimal((*least).into()),
-            ]
-        });
+    let rows = plan.takeoff.cut_totals.iter().map(|total| {
+        let material = plan.job.catalog.materials.get(&total.material);
+        let unit = material.map_or("", |material| material.unit().name());
+        vec![
+            Value::text(&total.material),
+            Value::text(plan.material_name(&total.material)),
+            Value::text(unit),
+            Value::Decimal(total.offcuts.into()),
+            Value::Decimal(total.shelf.into()),
+            Value::Decimal(total.bought.into()),
+            Value::Decimal(total.least_bought.into()),
+            Value::Number(used_percent(plan, &total.material)),
+        ]
+    });
     Table::new("Stock", columns).rows(rows)
+}
+
+/// How much of the area of a material's stock units is laid, in percent; of the rest, what is large enough is among the offcuts.
+fn used_percent(plan: &Plan, material: &str) -> f64 {
+    let catalog = &plan.job.catalog;
+    let units = plan.takeoff.cuts.iter();
+    let units = units.filter(|unit| catalog.main_size(&unit.material) == material);
+    let (mut stock, mut laid) = (0.0, 0.0);
+    for unit in units {
+        stock += (unit.width * unit.length).to_m2();
+        let pieces = unit.pieces.iter();
+        laid += pieces
+            .map(|piece| (piece.width * piece.height).to_m2())
+            .sum::<f64>();
+    }
+    if stock > 0.0 {
+        laid / stock * 100.0
+    } else {
+        0.0
+    }
+}
+
+/// Part sheets and roll ends, in the columns of `stock.csv`: its rows can be copied there as they are.
+fn offcuts(plan: &Plan) -> Table {
+    let columns = vec![
+        Column::text("material"),
+        Column::number("quantity", 0),
+        Column::text("unit"),
+        Column::text("width"),
+        Column::text("length"),
+        Column::text("notes").only_wide(),
+    ];
+    let rows = plan.takeoff.offcuts.iter().map(|offcut| {
+        let material = plan.job.catalog.materials.get(&offcut.material);
+        vec![
+            Value::text(&offcut.material),
+            Value::Decimal(offcut.count.into()),
+            Value::text(material.map_or("", |material| material.unit().name())),
+            length_down(plan, offcut.width),
+            length_down(plan, offcut.length),
+            Value::Text(format!("after {}", plan.job.title)),
+        ]
+    });
+    Table::new("Offcuts", columns).rows(rows)
 }
 
 fn solutions(plan: &Plan) -> Table {

@@ -3,17 +3,20 @@
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
-use crate::catalog::Per;
 use crate::job::Job;
 use crate::units::Length;
 
+use super::choose;
+use super::market::Market;
 use super::parcel::Parcel;
 use super::serve;
 use super::serve::Dressing;
 use super::serve::Roll;
 use super::serve::Winding;
-use super::tube;
 use super::tube::Tube;
+
+/// Up to so many paintings the tubes of every plan are cut, so that plans are compared by what they really cost.
+const CUT_FOR_EACH_PLAN: usize = 200;
 
 /// How many drums with room are tried for a painting before it gets a drum of its own.
 const TRIES: usize = 8;
@@ -28,7 +31,7 @@ pub(super) struct Loaded {
     /// Indexes of the rolls with how each lies, from one end of the face to the other.
     pub(super) rolls: Vec<(usize, Winding)>,
     /// The heaviest painting in grams a millimetre.
-    heaviest: f64,
+    pub(super) heaviest: f64,
 }
 
 impl Loaded {
@@ -65,23 +68,29 @@ enum Leaning {
     Face,
 }
 
-/// Puts every roll on a drum where a tube serves it.
-///
-/// Whole plans are compared: each leaning of the axis, each with the thinner tubes left out one after another, so that paintings that could
-/// have gone on several diameters meet on one. The plan whose tubes and crates cost least wins, then the one with fewest drums. Within a plan
-/// a painting takes the cheapest tube that serves it; longest first, each goes beside others on the fullest drum that has room
-/// for it. Paintings share a drum only if treated alike (one recipe, mould apart), and only while the sag holds and the crate of the shared
-/// drum passes every way out.
-pub(super) fn assign(
-    job: &Job,
+/// Every tube and axis that serves each roll.
+pub(super) fn options(
     rolls: &[Roll<'_>],
     tubes: &[Tube<'_>],
     dressing: &Dressing,
+) -> Vec<Vec<(usize, Winding)>> {
+    let options = rolls.iter().map(|roll| serving(roll, tubes, dressing));
+    options.collect()
+}
+
+/// Puts every roll on a drum where a tube serves it, by a rule of thumb.
+///
+/// Whole plans are compared: each leaning of the axis, each with the thinner tubes left out one after another, so that paintings that could
+/// have gone on several diameters meet on one. The plan that costs least wins, then the one with fewest drums. Within a plan
+/// a painting takes the cheapest tube that serves it; longest first, each goes beside others on the fullest drum that has room
+/// for it. Paintings share a drum only with their kin, and only while the sag holds and the crate of the shared drum passes every way out.
+pub(super) fn assign(
+    job: &Job,
+    rolls: &[Roll<'_>],
+    options: &[Vec<(usize, Winding)>],
+    market: &Market<'_>,
 ) -> Assignment {
-    let options: Vec<Vec<(usize, Winding)>> = rolls
-        .iter()
-        .map(|roll| serving(roll, tubes, dressing))
-        .collect();
+    let (tubes, dressing) = (market.tubes, market.dressing);
     let left = options
         .iter()
         .enumerate()
@@ -101,21 +110,43 @@ pub(super) fn assign(
         rolls,
         tubes,
         dressing,
-        overhead: overhead(job),
     };
+    let few = rolls.len() <= CUT_FOR_EACH_PLAN;
     let priced = plans.map(|(leaning, least)| {
-        let drums = shop.load(shop.choose(&options, leaning, least));
-        (drums.iter().map(|drum| shop.cost(drum)).sum::<f64>(), drums)
+        let drums = shop.load(shop.choose(options, leaning, least));
+        let cost = if few {
+            choose::cost(market, &drums)
+        } else {
+            about(market, &drums)
+        };
+        (cost, drums)
     });
     let best = priced.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.len().cmp(&b.1.len())));
     let mut drums = best.map_or_else(Vec::new, |(_, drums)| drums);
+    in_order(&mut drums, rolls);
+    Assignment { drums, left }
+}
+
+/// What drums cost where each tube is priced by its share of a stock length, in cents: quick, for many.
+fn about(market: &Market<'_>, drums: &[Loaded]) -> f64 {
+    let costs = drums.iter().map(|drum| {
+        let made = market.drums.get(drum.tube);
+        let tube = market.tubes.get(drum.tube);
+        made.zip(tube).map_or(f64::INFINITY, |(made, tube)| {
+            made.of(drum.face) + tube.share(drum.face)
+        })
+    });
+    costs.sum()
+}
+
+/// Sorts drums by the first panel on each.
+pub(super) fn in_order(drums: &mut [Loaded], rolls: &[Roll<'_>]) {
     drums.sort_by_key(|drum| {
-        drum.rolls
-            .iter()
+        let panels = drum.rolls.iter();
+        panels
             .filter_map(|(index, _)| Some(rolls.get(*index)?.panel))
             .min()
     });
-    Assignment { drums, left }
 }
 
 /// Every tube and axis that serves a roll.
@@ -138,7 +169,6 @@ struct Shop<'a> {
     rolls: &'a [Roll<'a>],
     tubes: &'a [Tube<'a>],
     dressing: &'a Dressing,
-    overhead: (f64, f64),
 }
 
 impl Shop<'_> {
@@ -221,7 +251,7 @@ impl Shop<'_> {
 
     /// Puts the chosen rolls on drums.
     fn load(&self, mut chosen: Vec<(usize, usize, Winding)>) -> Vec<Loaded> {
-        let kin = |roll: usize| self.rolls.get(roll).map(|roll| (roll.recipe, roll.mould));
+        let kin = |roll: usize| self.rolls.get(roll).map(|roll| roll.kin);
         chosen.sort_by_key(|(roll, tube, winding)| {
             (kin(*roll), *tube, Reverse(winding.across), *roll)
         });
@@ -242,7 +272,7 @@ impl Shop<'_> {
         };
         let mut room: BTreeSet<(Length, usize)> = BTreeSet::new();
         for (roll, _, winding) in group {
-            let more = Length::whole_mm((winding.across + self.dressing.margin).to_mm_up());
+            let more = Length::whole_mm(self.dressing.width(winding.across));
             let place = room
                 .range((more, 0)..)
                 .take(TRIES)
@@ -256,25 +286,14 @@ impl Shop<'_> {
                 room.remove(&(left, drum));
                 drum
             } else {
-                drums.push(Loaded {
-                    tube,
-                    face: self.dressing.margin,
-                    rolls: Vec::new(),
-                    heaviest: 0.0,
-                });
+                let margin = Length::whole_mm(self.dressing.margin.to_mm_up());
+                drums.push(Loaded::empty(tube, margin));
                 drums.len() - 1
             };
             let Some(loaded) = drums.get_mut(drum) else {
                 continue;
             };
-            let alone = loaded.rolls.is_empty();
-            loaded.face = if alone {
-                self.dressing.face(winding.across)
-            } else {
-                loaded.face + more
-            };
-            loaded.heaviest = loaded.heaviest.max(serve::line_load(winding));
-            loaded.rolls.push((*roll, *winding));
+            loaded.put(*roll, *winding, more);
             room.insert((longest - loaded.face, drum));
         }
     }
@@ -315,16 +334,6 @@ impl Shop<'_> {
             .max()?;
         Some(alone.max(Length::whole_mm(least)))
     }
-
-    /// What a drum and its crate cost in cents, for comparing plans.
-    fn cost(&self, drum: &Loaded) -> f64 {
-        let tube = self.tubes.get(drum.tube);
-        let tube = tube.map_or(f64::INFINITY, |tube| tube.share(drum.face));
-        let [length, width, height] = Parcel::of_drum(self.job, drum.face, drum.outside()).outside;
-        let shell = (length * width).to_m2() + (length * height).to_m2() + (width * height).to_m2();
-        let (each, board) = self.overhead;
-        tube + each + 2.0 * shell * board
-    }
 }
 
 /// What is left on the shelf of each stock length: the length itself, and how much of it all together.
@@ -344,31 +353,4 @@ fn lying(shelf: &mut Shelf, face: Length) -> Option<&mut Length> {
         .iter_mut()
         .find(|(length, left)| face <= *length && face <= *left)
         .map(|(_, left)| left)
-}
-
-/// What every drum costs besides its tube, in cents: kit and crate kit by the piece, and boards by the square metre of crate.
-fn overhead(job: &Job) -> (f64, f64) {
-    let catalog = &job.catalog;
-    let price = |id: &str| tube::cents(job, id).map_or(0.0, tube::from_u64);
-    let drums = catalog
-        .drum_kit
-        .uses
-        .iter()
-        .filter(|used| used.per == Per::Drum);
-    let crates = catalog
-        .crate_kit
-        .uses
-        .iter()
-        .filter(|used| used.per == Per::Crate);
-    let each = drums
-        .chain(crates)
-        .map(|used| used.rate * price(&used.material))
-        .sum();
-    let board = catalog.materials.get(&catalog.crate_kit.board);
-    let sheet = board.and_then(|board| Some((board.width? * board.length?).to_m2()));
-    let sheet = sheet.filter(|area| *area > 0.0);
-    (
-        each,
-        sheet.map_or(0.0, |area| price(&catalog.crate_kit.board) / area),
-    )
 }

@@ -13,6 +13,7 @@ use crate::units::Length;
 use super::outcome::TubeCut;
 use super::tube::StockTube;
 use super::tube::Tube;
+use super::tube::from_u64;
 
 /// Search steps for the cut plan of one tube.
 const STEPS: u64 = 2_000_000;
@@ -49,6 +50,26 @@ pub(super) fn cut_tubes(
     }
     number(&mut cuts);
     cuts
+}
+
+/// What the stock tubes cost in cents from which faces of a tube are cut, each with how often it is wanted.
+pub(super) fn cost(tube: &Tube<'_>, faces: &BTreeMap<Length, u64>, kerf: Length) -> f64 {
+    let pieces: Vec<(u64, u64)> = faces
+        .iter()
+        .map(|(face, count)| (whole_mm_up(*face), *count))
+        .collect();
+    let bars: Vec<Bar> = tube
+        .stocks
+        .iter()
+        .flat_map(bars)
+        .map(|(bar, _)| bar)
+        .collect();
+    let plan = cut_lengths(&bars, &pieces, whole_mm_up(kerf), &mut Effort::steps(STEPS));
+    let bought = plan.cuts.iter().filter_map(|cut| {
+        let bar = bars.get(cut.bar)?;
+        Some(from_u64(bar.cost) * from_u64(cut.times))
+    });
+    bought.sum()
 }
 
 /// Cuts the faces of one tube.

@@ -1,14 +1,17 @@
 //! How drums and least diameters came about.
 
+use crate::catalog::PaintSide;
 use crate::diag::Derivation;
 use crate::job::Job;
 use crate::survey::Survey;
 use crate::units::Length;
+use crate::units::Money;
 use crate::units::show_length;
 
 use super::laminate::Bend;
 use super::laminate::Laminate;
 use super::outcome::Bending;
+use super::outcome::Choice;
 use super::outcome::Drum;
 use super::outcome::Governs;
 
@@ -31,9 +34,9 @@ pub(super) fn bending(
     let least = found.least_diameter;
     let mut derivation = Derivation::new(
         format!("bending/{panel}"),
-        format!("least drum for panel {panel}, paint outwards"),
+        format!("least drum for panel {panel}, paint {}", side(job)),
         format!("{}, governed by {governs}; {CAUTION}", show(least)),
-        "D = 2 (lever · reserve / limit − axis) in the worst state of bond, not under the floor; strain = lever / (D/2 + axis); axis = Σ E h y / Σ E h above the reverse",
+        "D = 2 (lever · reserve / limit − axis) in the worst state of bond, not under the floor; strain = lever / (D/2 + axis); axis = Σ E h y / Σ E h, above the face that lies on the drum",
     );
     for layer in laminate.layers() {
         let stiff = if layer.modulus > 0.0 {
@@ -62,11 +65,31 @@ pub(super) fn bending(
     }
     derivation
         .input("facing", facing_words(bends))
-        .input("limit", found.limit)
+        .input("limit", limit_words(found))
         .input("reserve", found.reserve)
         .input("floor", show(found.floor))
         .rounded("up to a whole millimetre")
         .source("limits: the class's row in strain.csv; transformed section of laminates")
+}
+
+/// Which way the paint faces.
+const fn side(job: &Job) -> &'static str {
+    match job.catalog.drum_kit.paint {
+        PaintSide::Out => "outwards",
+        PaintSide::In => "inwards",
+    }
+}
+
+/// The limit, and whether the cold has lowered it.
+fn limit_words(found: &Bending) -> String {
+    if found.cold {
+        format!(
+            "{}, lowered by the cold at the job's coldest place",
+            found.limit
+        )
+    } else {
+        found.limit.to_string()
+    }
 }
 
 /// What an adhered facing does to the axis.
@@ -107,8 +130,10 @@ pub(super) fn drum(job: &Job, survey: &Survey, drum: &Drum) -> Derivation {
             "height"
         };
         let text = format!(
-            "{side} wound up, {:.2} turns, face from {} for {}",
+            "{side} wound up, {:.2} turns, strain {:.5} in the first and {:.5} in the last, face from {} for {}",
             rolled.turns,
+            rolled.strain,
+            rolled.last_strain,
             show(rolled.start),
             show(rolled.across)
         );
@@ -118,10 +143,41 @@ pub(super) fn drum(job: &Job, survey: &Survey, drum: &Drum) -> Derivation {
     derivation
         .input("least diameter", show(drum.least_diameter))
         .input("strain in the paint", format!("{:.5} of {:.5} allowed before the reserve", drum.strain, drum.strain_limit))
+        .input("wall stress at mid-span", format!("{:.2} MPa of {:.2} MPa that may be used in store", drum.loads.stress, drum.loads.stress_limit))
+        .input("pressed where it lies", crush_words(drum))
+        .input("on each bearing", format!("{:.0} N", drum.loads.bearing))
+        .input("to turn it", format!("{:.0} N at the rim, against 150 to 200 N that a person may be asked to start a load with", drum.loads.turning))
+        .input("order", "rolled in this order: as they stand in the job, what is needed first at the other end last, so that it comes off first")
         .input("end margin", show(kit.end_margin))
         .input("leader and tail, each", show(kit.leader))
         .input("looseness", format!("{} %", kit.looseness.value()))
         .input("most sag", format!("{:.1} mm", kit.sag_limit * Length::to_mm(drum.face)))
         .rounded("face up to a whole millimetre")
-        .source("spiral and hollow beam: handbook formulas, shear included; the painting carries nothing")
+        .source("spiral and hollow beam: handbook formulas, shear included; the painting carries nothing; pushing: trade.md section 9.1 (20 or 15 kgf to start)")
+}
+
+fn crush_words(drum: &Drum) -> String {
+    drum.loads.crush.map_or_else(
+        || "the catalogue gives no limit: lay it in wide cradles or hang it by its bar".to_owned(),
+        |(load, limit)| format!("{load:.2} N/mm of {limit:.2} N/mm that may be used"),
+    )
+}
+
+/// Explains the choice of drums.
+pub(super) fn choice(job: &Job, choice: &Choice, drums: usize) -> Derivation {
+    let sure = if choice.proven {
+        "no choice costs less (proved)"
+    } else {
+        "not proved to be the cheapest"
+    };
+    let money = |money: Money| format!("{} {}", money.cents(), job.currency);
+    Derivation::new(
+        "drums/choice",
+        "choice of drums",
+        format!("{drums} drums for {}, {sure}", money(choice.cost)),
+        "Σ stock tubes bought + drums × (kit by the piece + padding and film by area + boards of a crate round the padded tube) + interleaf",
+    )
+    .input("no choice can cost less than", money(choice.lower_bound))
+    .rounded("unit prices up to a whole cent; the sum to a cent")
+    .source("up to 30 paintings: linear program over filled stock tubes, those within the gap listed, the cheapest picked; beyond: rule of thumb beside a bound")
 }

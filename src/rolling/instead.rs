@@ -6,6 +6,8 @@ use crate::units::Length;
 use crate::units::show_length;
 
 use super::outcome::Flat;
+use super::parcel::Parcel;
+use super::price::Prices;
 use super::serve;
 use super::serve::Dressing;
 use super::serve::Refusal;
@@ -25,12 +27,12 @@ pub(super) fn flat(
     dressing: &Dressing,
 ) -> Flat {
     let nearest = nearest_tube(roll, tubes, dressing);
+    let prices = &Prices::of(job);
     let mut instead = Vec::new();
-    instead.push(better_tube(job, roll, nearest, dressing));
-    instead.extend(other_axis(roll, tubes, dressing));
-    instead.extend(own_seams(job, row, roll, tubes, dressing));
-    instead
-        .push("carry it flat: faced, detached in plane and crated on a support board".to_owned());
+    instead.push(better_tube(job, roll, nearest, (dressing, prices)));
+    instead.extend(other_axis(job, roll, tubes, (dressing, prices)));
+    instead.extend(own_seams(job, row, roll, tubes, (dressing, prices)));
+    instead.push(in_plane(job, roll, prices));
     Flat {
         panel: roll.panel,
         why: why(job, roll, nearest),
@@ -38,6 +40,57 @@ pub(super) fn flat(
         thickness: roll.bending.thickness,
         grams_per_m2: roll.bending.grams_per_m2,
     }
+}
+
+/// Carried flat, with what the boards of its crate and one support board cost.
+fn in_plane(job: &Job, roll: &Roll<'_>, prices: &Prices<'_>) -> String {
+    let (width, height) = roll.size;
+    let clearance = job.catalog.crate_kit.clearance;
+    let (long, high) = (width + clearance * 2, height + clearance * 2);
+    let crated = Parcel::around(job, [long, clearance * 2, high]);
+    // A shell of no depth has two faces; the support board is one.
+    let support = prices.boards([long, high, Length::ZERO]) / 2.0;
+    let boards = prices.boards(crated.outside) + support;
+    format!(
+        "carry it flat: faced, detached in plane and crated on a support board (boards about {})",
+        shown(job, boards)
+    )
+}
+
+/// Cents as money of the job, to a whole unit: these are estimates.
+fn shown(job: &Job, cents: f64) -> String {
+    format!("{:.0} {}", cents / 100.0, job.currency)
+}
+
+/// The cheapest way to have a painting on a tube that serves, in cents.
+fn cheapest(
+    roll: &Roll<'_>,
+    (tubes, axes): (&[Tube<'_>], &[bool]),
+    (dressing, prices): (&Dressing, &Prices<'_>),
+) -> Option<(String, f64)> {
+    let pairs = tubes
+        .iter()
+        .flat_map(|tube| axes.iter().map(move |axis| (tube, *axis)));
+    let served = pairs.filter_map(|(tube, axis)| {
+        let winding = serve::serve(roll, tube, axis, dressing).ok()?;
+        let face = dressing.face(winding.across);
+        Some((tube.id().to_owned(), prices.alone(tube, face, dressing)))
+    });
+    served.min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// What bars a painting from every tube when it is wound so.
+pub(super) fn bar(
+    job: &Job,
+    roll: &Roll<'_>,
+    axis: bool,
+    (tubes, dressing): (&[Tube<'_>], &Dressing),
+) -> String {
+    let only = Roll {
+        axes: if axis { &[true] } else { &[false] },
+        ..roll.clone()
+    };
+    why(job, roll, nearest_tube(&only, tubes, dressing))
 }
 
 /// The tube and axis that come nearest to serving, with what bars them.
@@ -66,7 +119,8 @@ const fn rank(refusal: Refusal) -> u8 {
         Refusal::Short => 1,
         Refusal::Turns(_) => 2,
         Refusal::Weak(..) => 3,
-        Refusal::Sags(..) => 4,
+        Refusal::Crushed(..) => 4,
+        Refusal::Sags(..) => 5,
     }
 }
 
@@ -108,16 +162,36 @@ fn why(job: &Job, roll: &Roll<'_>, nearest: Nearest<'_>) -> String {
         Refusal::Sags(sag, most) => {
             format!("`{id}` would sag {sag:.1} mm under it, and {most:.1} mm are allowed")
         }
+        Refusal::Crushed(load, most) => format!(
+            "`{id}` would be pressed with {load:.2} N/mm where it lies, and {most:.2} N/mm are allowed"
+        ),
         Refusal::Weak(stress, most) => format!(
             "the wall of `{id}` would be bent with {stress:.2} MPa, and {most:.2} MPa are allowed"
         ),
     }
 }
 
-/// The tube that would serve.
-fn better_tube(job: &Job, roll: &Roll<'_>, nearest: Nearest<'_>, dressing: &Dressing) -> String {
+/// The tube that would serve, at the price a metre of the nearest one.
+fn better_tube(
+    job: &Job,
+    roll: &Roll<'_>,
+    nearest: Nearest<'_>,
+    (dressing, prices): (&Dressing, &Prices<'_>),
+) -> String {
     let show = |length| show_length(length, job.unit);
     let least = roll.bending.least_diameter;
+    let about = |face: Length| {
+        let Some((tube, ..)) = nearest else {
+            return String::new();
+        };
+        let a_metre = tube.share(tube.length()) / tube.length().to_m().max(0.001);
+        let cost = a_metre * face.to_m() + prices.drum(tube, dressing).of(face);
+        format!(
+            " (drum and crate about {} at the price a metre of `{}`)",
+            shown(job, cost),
+            tube.id()
+        )
+    };
     let plain = |face| {
         format!(
             "use a tube at least {} long and {} in diameter",
@@ -127,7 +201,8 @@ fn better_tube(job: &Job, roll: &Roll<'_>, nearest: Nearest<'_>, dressing: &Dres
     };
     match nearest {
         None | Some((_, _, Refusal::Slender | Refusal::Short)) => {
-            plain(shortest_face(roll, dressing))
+            let face = shortest_face(roll, dressing);
+            plain(face) + &about(face)
         }
         Some((tube, axis, Refusal::Turns(_))) => {
             let wound = dressing.wound(roll, axis).to_mm();
@@ -136,31 +211,38 @@ fn better_tube(job: &Job, roll: &Roll<'_>, nearest: Nearest<'_>, dressing: &Dres
             );
             let padding = Length::mm(dressing.core(tube)) - tube.diameter;
             let wide = Length::whole_mm((core - padding).max(least).to_mm_up());
+            let face = face(roll, axis, dressing);
             format!(
-                "use a tube at least {} in diameter and {} long, so that it takes no more turns than allowed",
+                "use a tube at least {} in diameter and {} long, so that it takes no more turns than allowed{}",
                 show(wide),
-                show(face(roll, axis, dressing))
+                show(face),
+                about(face)
             )
         }
-        Some((_, axis, Refusal::Sags(..) | Refusal::Weak(..))) => {
+        Some((_, axis, Refusal::Sags(..) | Refusal::Weak(..) | Refusal::Crushed(..))) => {
+            let face = face(roll, axis, dressing);
             format!(
-                "{}, with a thicker or stiffer wall, or give it a bearing in the middle",
-                plain(face(roll, axis, dressing))
+                "{}, with a thicker or stiffer wall, or give it a bearing in the middle{}",
+                plain(face),
+                about(face)
             )
         }
     }
 }
 
-fn other_axis(roll: &Roll<'_>, tubes: &[Tube<'_>], dressing: &Dressing) -> Option<String> {
+fn other_axis(
+    job: &Job,
+    roll: &Roll<'_>,
+    tubes: &[Tube<'_>],
+    means: (&Dressing, &Prices<'_>),
+) -> Option<String> {
     let [only] = roll.axes else { return None };
     let other = !only;
-    let tube = tubes
-        .iter()
-        .find(|tube| serve::serve(roll, tube, other, dressing).is_ok())?;
+    let (tube, cost) = cheapest(roll, (tubes, &[other]), means)?;
     let side = if other { "width" } else { "height" };
     Some(format!(
-        "wind up its {side} instead (`roll_along` {side} or auto): then `{}` serves",
-        tube.id()
+        "wind up its {side} instead (`roll_along` {side} or auto): then `{tube}` serves (drum and crate about {})",
+        shown(job, cost)
     ))
 }
 
@@ -170,9 +252,10 @@ fn own_seams(
     row: &PanelRow,
     roll: &Roll<'_>,
     tubes: &[Tube<'_>],
-    dressing: &Dressing,
+    means: (&Dressing, &Prices<'_>),
 ) -> Option<String> {
     let (width, height) = roll.size;
+    let mut cost = 0.0;
     let mut seams: Vec<Length> = row
         .seams
         .iter()
@@ -191,19 +274,13 @@ fn own_seams(
             axes: BOTH,
             ..roll.clone()
         };
-        let served = tubes.iter().any(|tube| {
-            BOTH.iter()
-                .any(|axis| serve::serve(&part, tube, *axis, dressing).is_ok())
-        });
-        if !served {
-            return None;
-        }
+        cost += cheapest(&part, (tubes, BOTH), means)?.1;
         from = end;
     }
-    let shown: Vec<String> = seams
+    let places: Vec<String> = seams
         .iter()
         .map(|seam| show_length(*seam, job.unit))
         .collect();
-    let list = shown.join(", ");
-    (!seams.is_empty()).then(|| format!("part it at its own seams at {list} from the left, if opening them can be answered for: each part can be rolled"))
+    let list = places.join(", ");
+    (!seams.is_empty()).then(|| format!("part it at its own seams at {list} from the left, if opening them can be answered for: each part can be rolled (drums and crates about {})", shown(job, cost)))
 }

@@ -1,5 +1,6 @@
 //! A painting as a stack of layers: where its neutral axis lies and how far the paint stands off it.
 
+use crate::catalog::PaintSide;
 use crate::units::Length;
 
 /// One layer of the stack.
@@ -55,6 +56,8 @@ pub(crate) struct Bend {
     pub(crate) bond: Bond,
     /// The axis above the reverse.
     pub(crate) axis: f64,
+    /// The axis above the face that lies on the drum: the reverse, or the facing where the paint faces inwards.
+    pub(crate) rise: f64,
     /// From the axis to the paint's outer face; stretched where positive.
     pub(crate) outer: f64,
     /// From the axis to the paint's inner face; pressed where negative.
@@ -70,14 +73,23 @@ impl Bend {
     /// The strain in the paint on a drum of that diameter in mm, `lever / (R + ȳ)`.
     ///
     /// # Sources
-    /// trade.md section 3.3, transformed section; R is the drum's radius, to the reverse.
+    /// trade.md section 3.3, transformed section; R is the drum's radius, ȳ the axis above the face that lies on the drum.
     pub(crate) fn strain(&self, diameter: f64) -> f64 {
-        self.lever() / (diameter / 2.0 + self.axis)
+        self.lever() / (diameter / 2.0 + self.rise)
+    }
+
+    /// The strains at the paint's outer and inner face on a drum of that diameter in mm, stretched positive, pressed negative.
+    pub(crate) fn faces(&self, diameter: f64, side: PaintSide) -> [f64; 2] {
+        let sign = match side {
+            PaintSide::Out => 1.0,
+            PaintSide::In => -1.0,
+        };
+        [self.outer, self.inner].map(|off| sign * off / (diameter / 2.0 + self.rise))
     }
 
     /// The least diameter in mm at which the strain stays at or under a limit.
     pub(crate) fn least_diameter(&self, strain: f64) -> f64 {
-        (2.0 * (self.lever() / strain - self.axis)).max(0.0)
+        (2.0 * (self.lever() / strain - self.rise)).max(0.0)
     }
 }
 
@@ -87,15 +99,20 @@ impl Laminate {
     /// A facing that is firmly adhered draws the axis up to the paint and spares it; one whose resin is still soft, or that
     /// creeps in store, does not. Layers that slide altogether bend about their own middles. A roll may be in any of the three,
     /// so all are worked out and the worst counts.
-    pub(crate) fn bends(&self) -> Vec<Bend> {
+    pub(crate) fn bends(&self, side: PaintSide) -> Vec<Bend> {
         let Some(paint) = &self.paint else {
             return Vec::new();
         };
         let inner = height(&self.below);
         let outer = inner + paint.thickness.to_mm();
+        let whole = outer + height(&self.facing);
         let bend = |bond, axis: f64| Bend {
             bond,
             axis,
+            rise: match side {
+                PaintSide::Out => axis,
+                PaintSide::In => whole - axis,
+            },
             outer: outer - axis,
             inner: inner - axis,
         };
@@ -201,7 +218,7 @@ pub(super) mod tests {
                 paint: Some(layer(300.0, thickness)),
                 ..Laminate::default()
             };
-            for bend in sheet.bends() {
+            for bend in sheet.bends(PaintSide::Out) {
                 near(bend.strain(diameter), strain, 1e-4);
                 near(bend.least_diameter(bend.strain(diameter)), diameter, 1e-9);
             }
@@ -230,6 +247,7 @@ pub(super) mod tests {
             let bend = Bend {
                 bond: Bond::All,
                 axis: 0.0,
+                rise: 0.0,
                 outer: lever,
                 inner: 0.0,
             };
@@ -256,14 +274,14 @@ pub(super) mod tests {
     /// Source: trade.md section 3.3, S-10 and S-11 (computed from the formulas; inputs illustrative).
     #[test]
     fn an_adhered_facing_draws_the_axis_to_the_paint() {
-        let faced = mural(true).bends();
+        let faced = mural(true).bends(PaintSide::Out);
         near(faced[0].axis, 0.861_093, 1e-6);
         near(faced[0].outer / (300.0 + faced[0].axis), 0.000_129_32, 1e-4);
         assert!(
             faced[0].inner < 0.0,
             "the axis lies within the paint: its inner face is pressed"
         );
-        let bare = mural(false).bends();
+        let bare = mural(false).bends(PaintSide::Out);
         near(bare[0].axis, 0.636_111, 1e-6);
         near(bare[0].outer, 0.263_889, 1e-5);
         near(bare[0].strain(600.0), 0.000_877_77, 1e-5);
@@ -271,7 +289,10 @@ pub(super) mod tests {
             faced[1].axis, bare[0].axis,
             "a facing that slips leaves the painting's own axis"
         );
-        assert_eq!(faced[2].lever(), mural(false).bends()[1].lever());
+        assert_eq!(
+            faced[2].lever(),
+            mural(false).bends(PaintSide::Out)[1].lever()
+        );
     }
 
     #[test]
@@ -280,14 +301,17 @@ pub(super) mod tests {
         for layer in &mut faced.facing {
             layer.modulus = 0.0;
         }
-        assert_eq!(faced.bends()[0].axis, mural(false).bends()[0].axis);
+        assert_eq!(
+            faced.bends(PaintSide::Out)[0].axis,
+            mural(false).bends(PaintSide::Out)[0].axis
+        );
         let limp = Laminate {
             below: vec![layer(0.0, 1.0)],
             paint: Some(layer(0.0, 1.0)),
             facing: Vec::new(),
         };
-        assert_eq!(limp.bends()[0].axis, 1.0, "the middle");
-        assert_eq!(Laminate::default().bends(), Vec::new());
+        assert_eq!(limp.bends(PaintSide::Out)[0].axis, 1.0, "the middle");
+        assert_eq!(Laminate::default().bends(PaintSide::Out), Vec::new());
     }
 
     proptest! {

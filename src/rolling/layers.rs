@@ -11,6 +11,7 @@ use crate::recipe::steps::StepKind;
 use crate::survey::Panel;
 use crate::takeoff::LaidLayer;
 use crate::takeoff::SolutionNeed;
+use crate::takeoff::Takeoff;
 use crate::units::Length;
 
 use super::laminate::Laminate;
@@ -23,6 +24,24 @@ pub(super) struct Faced<'a> {
     pub(super) laid: Vec<&'a LaidLayer>,
     /// The solutions.
     pub(super) brushed: Vec<&'a SolutionNeed>,
+}
+
+impl<'a> Faced<'a> {
+    /// What was laid and brushed on one panel.
+    pub(super) fn of(takeoff: &'a Takeoff, panel: usize) -> Self {
+        Self {
+            laid: takeoff
+                .layers
+                .iter()
+                .filter(|laid| laid.panel == panel)
+                .collect(),
+            brushed: takeoff
+                .solutions
+                .iter()
+                .filter(|brushed| brushed.panel == panel)
+                .collect(),
+        }
+    }
 }
 
 /// Returns the panel's layers as they stand at the roll step, from the reverse outwards.

@@ -4,17 +4,24 @@
 //! under the common-practice floor; a painting is never cut to fit.
 
 mod assign;
+mod bars;
 mod beam;
+mod bound;
+mod choose;
 mod cut_tubes;
+mod defend;
 mod drum;
+mod exact;
 mod explain;
 mod instead;
 mod kit;
 mod laminate;
 mod layers;
 mod least_diameter;
+mod market;
 mod outcome;
 mod parcel;
+mod price;
 mod serve;
 pub mod spiral;
 mod tube;
@@ -36,11 +43,15 @@ use crate::survey::Panel;
 use crate::survey::Survey;
 use crate::takeoff::Need;
 use crate::takeoff::Takeoff;
+use crate::units::Temperature;
 
 use assign::Loaded;
+use laminate::Bend;
 use laminate::Laminate;
 use layers::Faced;
+use least_diameter::Allowed;
 use serve::Dressing;
+use serve::Kin;
 use serve::Roll;
 use tube::Tube;
 
@@ -52,15 +63,25 @@ pub(crate) use layers::grams_per_m2;
 pub(crate) use parcel::Parcel;
 pub(crate) use parcel::batten_thickness;
 pub(crate) use parcel::board_thickness;
+pub(crate) use parcel::skid_thickness;
 pub(crate) use parcel::ways_out;
 pub(crate) use way_out::gap;
 
+pub use defend::Case;
+pub use defend::Defence;
+pub use defend::Ply;
+pub use defend::State;
+pub use defend::Way;
+pub use defend::defend;
 pub use outcome::Bending;
+pub use outcome::Choice;
 pub use outcome::Drum;
 pub use outcome::Flat;
 pub use outcome::Governs;
+pub use outcome::Loads;
 pub use outcome::Rolled;
 pub use outcome::Rolling;
+pub use outcome::Stands;
 pub use outcome::TubeCut;
 
 /// Puts every panel that may be rolled on a drum, and says why the others stay flat.
@@ -81,7 +102,8 @@ pub fn roll(
     let rolls = gather(job, survey, takeoff, &mut rolling, ledger, problems);
     let tubes = tube::tubes(job, problems);
     let dressing = Dressing::of(job);
-    let assignment = assign::assign(job, &rolls, &tubes, &dressing);
+    let (assignment, choice) = choose::choose(job, &rolls, &tubes, &dressing);
+    rolling.choice = choice;
     leave_flat(
         job,
         survey,
@@ -98,6 +120,9 @@ pub fn roll(
     );
     for drum in &rolling.drums {
         ledger.record(explain::drum(job, survey, drum));
+    }
+    if !rolling.drums.is_empty() {
+        ledger.record(explain::choice(job, &rolling.choice, rolling.drums.len()));
     }
     rolling.needs = needs(job, survey, &rolling, &dressing, problems);
     rolling
@@ -168,6 +193,12 @@ fn faced<'a>(survey: &Survey, takeoff: &'a Takeoff) -> Vec<Faced<'a>> {
     faced
 }
 
+/// The coldest place of the job, where paintings are rolled or unrolled.
+fn coldest(job: &Job) -> Option<Temperature> {
+    let temperatures = job.places.iter().map(|site| site.temperature);
+    temperatures.min_by(|a, b| a.to_celsius().total_cmp(&b.to_celsius()))
+}
+
 /// Makes a panel ready for rolling, or says why it may not be rolled.
 fn roll_of<'a>(
     job: &'a Job,
@@ -184,25 +215,40 @@ fn roll_of<'a>(
     }
     let class = job.catalog.strains.get(&row.give);
     let class = class.ok_or_else(|| format!("strain.csv has no row for `{}`", row.give.name()))?;
-    let bends = laminate.bends();
-    let bending = least_diameter::bending(laminate, &bends, class);
+    let bends = laminate.bends(job.catalog.drum_kit.paint);
+    let allowed = Allowed::at(class, coldest(job));
+    let bending = least_diameter::bending(laminate, &bends, &allowed);
     let bending = bending.ok_or("what strain its paint takes, or its paint layer, is not known")?;
     ledger.record(explain::bending(job, &panel.id, laminate, &bends, &bending));
-    Ok(Roll {
+    Ok(ready((index, panel, row), (bends, bending), class.turns))
+}
+
+/// A panel with how it bends, ready for tubes.
+fn ready<'a>(
+    (index, panel, row): (usize, &Panel, &'a PanelRow),
+    (bends, bending): (Vec<Bend>, Bending),
+    most_turns: f64,
+) -> Roll<'a> {
+    Roll {
         panel: index,
-        recipe: &row.recipe,
-        mould: row.mould,
+        kin: Kin {
+            recipe: &row.recipe,
+            mould: row.mould,
+            destination: &row.destination,
+            return_date: row.return_date,
+        },
+        return_order: row.return_order,
         size: (panel.width, panel.height),
         grams: panel.area.to_m2() * bending.grams_per_m2,
         bends,
         bending,
-        most_turns: class.turns,
+        most_turns,
         axes: match row.roll_along {
             RollAlong::Auto => instead::BOTH,
             RollAlong::Width => &[true],
             RollAlong::Height => &[false],
         },
-    })
+    }
 }
 
 /// Leaves flat what no tube serves, with a warning a row.
@@ -286,6 +332,7 @@ fn needs(
 ) -> Vec<Need> {
     let mut kit = kit::Kit::default();
     kit.tubes(job, survey, &rolling.drums, &rolling.tube_cuts);
+    kit.stands(job, survey, &rolling.drums, rolling.choice.stands);
     for (index, drum) in rolling.drums.iter().enumerate() {
         kit.drum(job, survey, dressing, drum, index == 0);
     }

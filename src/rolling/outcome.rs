@@ -3,6 +3,7 @@
 use crate::takeoff::Need;
 use crate::units::Length;
 use crate::units::Mass;
+use crate::units::Money;
 
 /// Drums with their panels, panels that stay flat, and what all of it needs.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -13,10 +14,47 @@ pub struct Rolling {
     pub drums: Vec<Drum>,
     /// Panels that may not be rolled, or that no tube serves.
     pub flats: Vec<Flat>,
+    /// What the drums cost together, and how sure it is that nothing costs less.
+    pub choice: Choice,
     /// How tubes are cut from stock lengths.
     pub tube_cuts: Vec<TubeCut>,
     /// Tubes, interleaf, padding, covers and whatever else drums take.
     pub needs: Vec<Need>,
+}
+
+/// The cost of a choice of drums: tubes, what goes on and with each drum, interleaf, and an estimate of their crates.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Choice {
+    /// What the choice costs.
+    pub cost: Money,
+    /// No choice under the same rules costs less.
+    pub lower_bound: Money,
+    /// Whether the two have been proved to be one.
+    pub proven: bool,
+    /// Pairs of stands to turn the drums on, and what they cost; none where the kit names none.
+    pub stands: Option<Stands>,
+}
+
+/// The stands on which drums turn while paintings are rolled.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stands {
+    /// Days on which a painting is rolled, one each.
+    pub days: usize,
+    /// The price of a pair, where it can be bought.
+    pub bought: Option<Money>,
+    /// The hire for those days, where it can be hired.
+    pub hired: Option<Money>,
+}
+
+impl Stands {
+    /// Says whether hiring costs less.
+    pub fn is_hired(&self) -> bool {
+        match (self.bought, self.hired) {
+            (Some(bought), Some(hired)) => hired < bought,
+            (None, Some(_)) => true,
+            (_, None) => false,
+        }
+    }
 }
 
 /// What decided a least diameter.
@@ -39,8 +77,12 @@ pub struct Bending {
     pub limit: f64,
     /// The reserve factor.
     pub reserve: f64,
+    /// Whether the cold at the place has lowered the limit.
+    pub cold: bool,
     /// The common-practice floor.
     pub floor: Length,
+    /// The least diameter by strain alone.
+    pub by_strain: Length,
     /// The neutral axis above the reverse, all layers bonded.
     pub neutral_axis: Length,
     /// The paint's outer face above the reverse.
@@ -70,6 +112,8 @@ pub struct Drum {
     pub strain: f64,
     /// That panel's limit.
     pub strain_limit: f64,
+    /// That panel's reserve factor.
+    pub reserve: f64,
     /// The most turns of any panel on it.
     pub turns: f64,
     /// Diameter over the finished roll.
@@ -78,8 +122,25 @@ pub struct Drum {
     pub mass: Mass,
     /// Sag between bearings at the ends.
     pub deflection: Length,
-    /// The panels, from one end of the face to the other.
+    /// How hard the tube is used on its bearings.
+    pub loads: Loads,
+    /// The panels, from one end of the face to the other, and in the order in which they are rolled: what is needed first is rolled last.
     pub panels: Vec<Rolled>,
+}
+
+/// How hard a drum's tube is used while it hangs in two bearings at its ends.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Loads {
+    /// Bending stress in the tube's wall at mid-span, in MPa.
+    pub stress: f64,
+    /// The most that may be used for storage, in MPa.
+    pub stress_limit: f64,
+    /// Load on each bearing in N.
+    pub bearing: f64,
+    /// Load across the tube where it lies on its line, in N/mm, with the most that may be used; none where the catalogue gives none.
+    pub crush: Option<(f64, f64)>,
+    /// Force at the rim that turns the drum in its bearings, in N.
+    pub turning: f64,
 }
 
 /// A panel on a drum.
@@ -91,6 +152,10 @@ pub struct Rolled {
     pub along_width: bool,
     /// Its turns.
     pub turns: f64,
+    /// The strain in its paint in the first turn.
+    pub strain: f64,
+    /// The strain in its paint in the last turn.
+    pub last_strain: f64,
     /// Where it begins on the face, from one end.
     pub start: Length,
     /// How much of the face it takes.

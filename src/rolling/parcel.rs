@@ -29,15 +29,19 @@ impl Parcel {
 
     /// The crate with that inside.
     ///
-    /// Boards close all six sides. Battens lie flat on them in frames round the crate and round both ends, and two skids of the same
-    /// timber lie under the frames.
+    /// Boards close all six sides. Battens lie flat on them in frames round the crate and round both ends, and two skids lie under the
+    /// frames.
     pub(crate) fn around(job: &Job, inside: [Length; 3]) -> Self {
         let (board, batten) = (board_thickness(job), batten_thickness(job));
         let shell = (board + batten) * 2;
         let [length, width, height] = inside;
         Self {
             inside,
-            outside: [length + shell, width + shell, height + shell + batten],
+            outside: [
+                length + shell,
+                width + shell,
+                height + shell + skid_thickness(job),
+            ],
         }
     }
 
@@ -62,6 +66,12 @@ pub(crate) fn board_thickness(job: &Job) -> Length {
 /// Thickness of the crate's battens; nothing where the catalogue does not say.
 pub(crate) fn batten_thickness(job: &Job) -> Length {
     thickness(job, &job.catalog.crate_kit.batten)
+}
+
+/// Thickness of the crate's skids; nothing where the catalogue does not say.
+pub(crate) fn skid_thickness(job: &Job) -> Length {
+    let kit = &job.catalog.crate_kit;
+    thickness(job, kit.skid.as_ref().unwrap_or(&kit.batten))
 }
 
 fn thickness(job: &Job, id: &str) -> Length {

@@ -2,6 +2,8 @@
 
 use std::f64::consts::PI;
 
+use jiff::civil::Date;
+
 use crate::catalog::Material;
 use crate::job::Job;
 use crate::units::Length;
@@ -10,18 +12,32 @@ use super::beam;
 use super::laminate::Bend;
 use super::layers::grams_per_m2;
 use super::outcome::Bending;
+use super::outcome::Loads;
 use super::spiral;
 use super::tube::Tube;
+
+/// Paintings share a drum only where all of this is alike: treated by one recipe, mouldy or not, for one destination and day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Kin<'a> {
+    /// The recipe's id.
+    pub(super) recipe: &'a str,
+    /// Mouldy paintings keep to themselves.
+    pub(super) mould: bool,
+    /// Where they go.
+    pub(super) destination: &'a str,
+    /// When they are needed there.
+    pub(super) return_date: Option<Date>,
+}
 
 /// A painting to be rolled.
 #[derive(Clone, Debug)]
 pub(super) struct Roll<'a> {
     /// The panel, an index of the survey.
     pub(super) panel: usize,
-    /// The recipe's id.
-    pub(super) recipe: &'a str,
-    /// Mouldy paintings keep to themselves.
-    pub(super) mould: bool,
+    /// Whom it may share a drum with.
+    pub(super) kin: Kin<'a>,
+    /// Its turn at its destination; 1 is needed first.
+    pub(super) return_order: Option<u32>,
     /// Width and height.
     pub(super) size: (Length, Length),
     /// Mass of the painting with its facing, in grams.
@@ -79,6 +95,8 @@ pub(super) struct Dressing {
     sag_limit: f64,
     /// The share of strength that may be used.
     stress_share: f64,
+    /// Diameter of the bar on which the drum turns, in mm.
+    bar: f64,
 }
 
 impl Dressing {
@@ -105,6 +123,7 @@ impl Dressing {
             looseness: kit.looseness.to_f64(),
             sag_limit: kit.sag_limit,
             stress_share: kit.stress_share,
+            bar: kit.bar.to_mm(),
         }
     }
 
@@ -125,7 +144,12 @@ impl Dressing {
 
     /// The face for one painting alone, up to a whole millimetre.
     pub(super) fn face(&self, across: Length) -> Length {
-        Length::whole_mm((across + self.margin + self.margin).to_mm_up())
+        Length::whole_mm(self.margin.to_mm_up() + self.width(across))
+    }
+
+    /// What one painting takes of a face with one margin, in whole millimetres.
+    pub(super) fn width(&self, across: Length) -> i64 {
+        (across + self.margin).to_mm_up()
     }
 
     /// Mass of padding and covers in grams a millimetre of face.
@@ -135,12 +159,17 @@ impl Dressing {
 
     /// Mass of the interleaf with one painting, in grams.
     pub(super) fn interleaf_of(&self, roll: &Roll<'_>, along_width: bool) -> f64 {
+        self.interleaf_m2(roll, along_width) * self.interleaf_grams
+    }
+
+    /// Area of the interleaf with one painting, in m².
+    pub(super) fn interleaf_m2(&self, roll: &Roll<'_>, along_width: bool) -> f64 {
         let out = self.interleaf_margin + self.interleaf_margin;
         let (along, across) = (
             self.wound(roll, along_width) + out,
             roll.across(along_width) + out,
         );
-        (along * across).to_m2() * self.interleaf_grams
+        (along * across).to_m2()
     }
 }
 
@@ -172,6 +201,8 @@ pub(super) enum Refusal {
     Sags(f64, f64),
     /// Its wall would be bent harder than allowed, in MPa.
     Weak(f64, f64),
+    /// It would be pressed flatter than allowed where it lies, in N/mm.
+    Crushed(f64, f64),
 }
 
 /// Says how a painting lies on a tube alone on a face of its own, or why it may not.
@@ -195,6 +226,18 @@ pub(super) fn serve(
     }
     bear(tube, face, line_load(&winding), dressing)?;
     Ok(winding)
+}
+
+/// The turns on a bare diameter with the usual padding.
+pub(super) fn turns_on(
+    roll: &Roll<'_>,
+    diameter: Length,
+    along_width: bool,
+    dressing: &Dressing,
+) -> f64 {
+    let wound = dressing.wound(roll, along_width).to_mm();
+    let core = diameter.to_mm() + 2.0 * dressing.padding_mm;
+    spiral::turns(core, dressing.wrap(roll), wound)
 }
 
 /// How a painting lies on a tube, whatever the limits.
@@ -240,5 +283,31 @@ pub(super) fn bear(
     if stress > bearable {
         return Err(Refusal::Weak(stress, bearable));
     }
+    if let Some(limit) = tube.crush.map(|crush| crush * dressing.stress_share)
+        && load > limit
+    {
+        return Err(Refusal::Crushed(load, limit));
+    }
     Ok(sag)
+}
+
+/// How hard a tube is used by a drum that bears.
+pub(super) fn loads(
+    tube: &Tube<'_>,
+    face: Length,
+    heaviest: f64,
+    grams: f64,
+    dressing: &Dressing,
+) -> Loads {
+    let load = beam::load_of(heaviest + tube.grams_per_mm + dressing.grams_per_mm(tube));
+    let weight = beam::load_of(grams);
+    Loads {
+        stress: beam::bending_stress(tube.section, load, face.to_mm()),
+        stress_limit: dressing.stress_share * tube.strength,
+        bearing: weight / 2.0,
+        crush: tube
+            .crush
+            .map(|crush| (load, crush * dressing.stress_share)),
+        turning: beam::turning_force(weight, dressing.bar, tube.diameter.to_mm()),
+    }
 }

@@ -27,6 +27,8 @@ pub(super) struct Tube<'a> {
     pub(super) modulus: f64,
     /// Bending strength in MPa.
     pub(super) strength: f64,
+    /// Load across the tube that crushes it, in N/mm, where its maker gives one.
+    pub(super) crush: Option<f64>,
     /// Mass in grams a millimetre.
     pub(super) grams_per_mm: f64,
     /// Its stock lengths, shortest first; never none.
@@ -101,6 +103,7 @@ fn tube<'a>(job: &'a Job, material: &'a Material) -> Option<Tube<'a>> {
         section,
         modulus: known(material.modulus)?,
         strength: known(material.strength)?,
+        crush: known(material.crush),
         grams_per_mm: section.area() * known(material.density)? / 1_000.0,
         stocks: vec![stock],
     })
@@ -114,6 +117,7 @@ impl Tube<'_> {
             && self.section == other.section
             && same(self.modulus, other.modulus)
             && same(self.strength, other.strength)
+            && self.crush == other.crush
             && same(self.grams_per_mm, other.grams_per_mm)
     }
 

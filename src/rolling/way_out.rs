@@ -49,8 +49,9 @@ impl Gap {
 
 /// Returns how a box of that length, width and height passes a way out.
 ///
-/// A door is passed in any turn that keeps the box square to it. A corner is passed upright. In a lift the box stands upright, straight or
-/// on the diagonal of the floor, or on end. In a vehicle it stands upright, either way round.
+/// A door is passed lengthwise in any turn about the length: square to it, or tilted between its corners. A corner is passed upright. In a
+/// lift the box stands upright, straight or on the diagonal of the floor, leans with one end raised, or stands on end. In a vehicle it
+/// stands upright, either way round.
 pub(crate) fn gap(size: [Length; 3], kind: WayOutKind) -> Gap {
     let [length, width, height] = size;
     match kind {
@@ -70,9 +71,11 @@ pub(crate) fn gap(size: [Length; 3], kind: WayOutKind) -> Gap {
             height: high,
         } => {
             let upright = floor(length, width, wide, depth).and(Gap::new(high - height, "height"));
+            let leaning =
+                leaning(size, wide, depth, high).roomier(leaning(size, depth, wide, high));
             let on_end = floor(width, height, wide, depth)
                 .and(Gap::new(high - length, "length, standing on end"));
-            upright.or(on_end)
+            upright.or(leaning.roomier(on_end))
         }
         WayOutKind::Vehicle {
             length: long,
@@ -82,14 +85,40 @@ pub(crate) fn gap(size: [Length; 3], kind: WayOutKind) -> Gap {
     }
 }
 
-/// The two lesser sides of the box against the door, either way up.
+/// The two lesser sides of the box against the door: square to it either way up, or tilted.
 fn door(mut size: [Length; 3], wide: Length, high: Length) -> Gap {
     size.sort();
     let [thin, middle, _] = size;
     let way = |across: Length, up: Length| {
         Gap::new(wide - across, "width").and(Gap::new(high - up, "height"))
     };
-    way(thin, middle).roomier(way(middle, thin))
+    let square = way(thin, middle).roomier(way(middle, thin));
+    aslant(thin, wide, high).map_or(square, |longest| {
+        square.or(Gap::new(
+            longest - middle,
+            "the lesser sides, tilted in the door",
+        ))
+    })
+}
+
+/// A box that leans lengthwise in a space: its length and height in the upright plane of one side, its width along the other.
+fn leaning(
+    [length, width, height]: [Length; 3],
+    along: Length,
+    across: Length,
+    high: Length,
+) -> Gap {
+    let beside = Gap::new(across - width, "width, leaning lengthwise");
+    let (long, thin) = (length.max(height), length.min(height));
+    match aslant(thin, along, high) {
+        Some(longest) => beside.and(Gap::new(longest - long, "length, leaning lengthwise")),
+        None => beside.and(Gap::new(along.min(high) - thin, "height")),
+    }
+}
+
+/// The longest rectangle so thin that lies in a rectangle, straight or aslant.
+fn aslant(thin: Length, a: Length, b: Length) -> Option<Length> {
+    longest_on_floor(thin.to_mm(), a.max(b).to_mm(), a.min(b).to_mm()).map(Length::mm)
 }
 
 /// A box straight on a floor, either way round.
@@ -101,17 +130,9 @@ fn straight(length: Length, width: Length, long: Length, wide: Length) -> Gap {
 /// A box on a floor, straight or aslant.
 fn floor(length: Length, width: Length, wide: Length, deep: Length) -> Gap {
     let (long, short) = (length.max(width), length.min(width));
-    let aslant = longest_on_floor(
-        short.to_mm(),
-        wide.max(deep).to_mm(),
-        wide.min(deep).to_mm(),
-    );
     let straight = straight(length, width, wide.max(deep), wide.min(deep));
-    match aslant {
-        Some(longest) => straight.or(Gap::new(
-            Length::mm(longest) - long,
-            "length on the diagonal",
-        )),
+    match aslant(short, wide, deep) {
+        Some(longest) => straight.or(Gap::new(longest - long, "length on the diagonal")),
         None => straight,
     }
 }
@@ -275,6 +296,52 @@ mod tests {
                 tightest: "width"
             }
         );
+    }
+
+    /// A thin tray of 2.3 m through a door of 0.9 × 2.1 m, by fine steps of the tilt: t sin θ + m cos θ high, t cos θ + m sin θ wide.
+    #[test]
+    fn a_thin_tray_passes_a_door_tilted() {
+        let door = WayOutKind::Door {
+            width: Length::mm(900.0),
+            height: Length::mm(2_100.0),
+        };
+        let by_force = |thin: f64, middle: f64| {
+            (0..=20_000_u32).any(|i| {
+                let angle = f64::from(i) * FRAC_PI_2 / 20_000.0;
+                let (s, c) = (libm::sin(angle), libm::cos(angle));
+                thin * c + middle * s <= 900.0 && thin * s + middle * c <= 2_100.0
+            })
+        };
+        for (thin, middle) in [
+            (60.0, 2_150.0),
+            (100.0, 2_200.0),
+            (160.0, 2_200.0),
+            (400.0, 2_150.0),
+            (60.0, 2_280.0),
+        ] {
+            let found = gap(mm([3_000.0, thin, middle]), door);
+            assert_eq!(
+                found.spare >= Length::ZERO,
+                by_force(thin, middle),
+                "{thin} × {middle}: {found:?}"
+            );
+        }
+        let tilted = gap(mm([3_000.0, 60.0, 2_150.0]), door);
+        assert_eq!(tilted.tightest, "the lesser sides, tilted in the door");
+    }
+
+    #[test]
+    fn a_lift_takes_a_long_roll_leaning() {
+        let lift = WayOutKind::Lift {
+            width: Length::mm(1_100.0),
+            depth: Length::mm(2_100.0),
+            height: Length::mm(2_300.0),
+        };
+        let roll = gap(mm([2_800.0, 300.0, 300.0]), lift);
+        assert!(roll.spare.is_positive(), "{roll:?}");
+        assert_eq!(roll.tightest, "length, leaning lengthwise");
+        assert!(!gap(mm([2_800.0, 1_150.0, 300.0]), lift).spare.is_positive());
+        assert!(!gap(mm([3_200.0, 300.0, 300.0]), lift).spare.is_positive());
     }
 
     #[test]

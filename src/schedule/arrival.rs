@@ -1,6 +1,7 @@
 //! The earliest day on which a step's materials can lie ready.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
@@ -9,6 +10,7 @@ use crate::job::Job;
 use crate::recipe::PlaceRole;
 use crate::recipe::Recipe;
 use crate::recipe::Step;
+use crate::takeoff::CutFrom;
 use crate::units::Quantity;
 use crate::units::Unit;
 use crate::units::Volume;
@@ -48,6 +50,7 @@ impl<'a> Arrivals<'a> {
                 .and_modify(|known| *known = arrives.min(*known))
                 .or_insert(arrives);
         }
+        other_sizes(given, &mut by_material);
         let mut kits: BTreeMap<&str, Date> = BTreeMap::new();
         for need in given.rolling.needs.iter().chain(&given.crating.needs) {
             if let Some(&arrives) = by_material.get(need.material.as_str()) {
@@ -112,6 +115,24 @@ impl<'a> Arrivals<'a> {
     }
 }
 
+/// A layer cut from other sizes of its material waits for those too.
+fn other_sizes<'a>(given: &Given<'a>, by_material: &mut BTreeMap<&'a str, Date>) {
+    let catalog = &given.job.catalog;
+    let used: BTreeSet<&str> = given
+        .takeoff
+        .cuts
+        .iter()
+        .map(|cut| cut.material.as_str())
+        .collect();
+    for id in used {
+        let main = catalog.main_size(id);
+        if let Some(&arrives) = by_material.get(id).filter(|_| main != id) {
+            let last = by_material.entry(main).or_insert(arrives);
+            *last = arrives.max(*last);
+        }
+    }
+}
+
 /// What is known to be needed of each material before people and batches are, in its own unit.
 fn needed<'a>(given: &Given<'a>) -> BTreeMap<&'a str, f64> {
     let mut sums: BTreeMap<&str, f64> = BTreeMap::new();
@@ -123,7 +144,11 @@ fn needed<'a>(given: &Given<'a>) -> BTreeMap<&'a str, f64> {
     {
         *sums.entry(&need.material).or_default() += need.amount;
     }
-    for cut in &takeoff.cuts {
+    for cut in takeoff
+        .cuts
+        .iter()
+        .filter(|cut| cut.from != CutFrom::Offcut)
+    {
         *sums.entry(&cut.material).or_default() += 1.0;
     }
     for part in takeoff.solutions.iter().flat_map(|need| &need.parts) {

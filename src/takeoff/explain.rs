@@ -13,9 +13,12 @@ use crate::recipe::Recipe;
 use crate::recipe::Step;
 use crate::survey::Survey;
 use crate::units::Area;
+use crate::units::Length;
+use crate::units::Money;
 
 use super::cutting::Cuts;
 use super::layout::Alike;
+use super::outcome::CutFrom;
 use super::outcome::LaidLayer;
 use super::outcome::SolutionNeed;
 use super::sheets::Laid;
@@ -117,45 +120,76 @@ fn overlap(step: &Step, layer: &Laid) -> String {
 }
 
 /// Writes down the stock of each material.
-pub(super) fn cuts(layers: &[LaidLayer], cuts: &BTreeMap<String, Cuts>, ledger: &mut Ledger) {
+pub(super) fn cuts(
+    job: &Job,
+    layers: &[LaidLayer],
+    cuts: &BTreeMap<String, Cuts>,
+    ledger: &mut Ledger,
+) {
     let mut pieces: BTreeMap<&str, (usize, Area)> = BTreeMap::new();
     for layer in layers {
-        let total = pieces.entry(&layer.material).or_default();
+        let total = pieces
+            .entry(job.catalog.main_size(&layer.material))
+            .or_default();
         total.0 += layer.pieces.len();
         total.1 += layer.laid;
     }
     for (material, cut) in cuts {
-        let (number, area) = pieces.get(material.as_str()).copied().unwrap_or_default();
-        let one = cut
-            .units
-            .first()
-            .map_or(Area::ZERO, |unit| unit.width * unit.length);
-        let stock = one.times(cut.units.iter().map(|_| 1.0).sum());
-        let share = if stock.to_m2() > 0.0 {
-            area.to_m2() / stock.to_m2() * 100.0
-        } else {
-            0.0
-        };
-        ledger.record(
-            Derivation::new(
-                format!("material/{material}"),
-                format!("stock units of {material} to cut the facing from"),
-                format!("{} units", cut.bound.0),
-                "stock units of the cut plan: guillotine cuts, offcuts used again",
-            )
-            .input(
-                "pieces",
-                format!("{number} of {:.4} m² together", area.to_m2()),
-            )
-            .input("one unit", format!("{:.4} m²", one.to_m2()))
-            .input("of the stock's area is laid", format!("{share:.1} %"))
-            .input(
-                "no plan needs fewer than",
-                count(usize::try_from(cut.bound.1).unwrap_or(usize::MAX), "unit"),
-            )
-            .rounded("up to whole units, by the cut plan"),
-        );
+        let laid = pieces.get(material.as_str()).copied().unwrap_or_default();
+        ledger.record(stock_of(job, material, cut, laid));
     }
+}
+
+fn stock_of(job: &Job, material: &str, cut: &Cuts, (pieces, laid): (usize, Area)) -> Derivation {
+    let total = &cut.total;
+    let stock: Area = cut.units.iter().map(|unit| unit.width * unit.length).sum();
+    let share = if stock.to_m2() > 0.0 {
+        laid.to_m2() / stock.to_m2() * 100.0
+    } else {
+        0.0
+    };
+    let units = |number: u64| count(usize::try_from(number).unwrap_or(usize::MAX), "unit");
+    let mut made = Derivation::new(
+        format!("material/{material}"),
+        format!("stock units of {material} to cut the facing from"),
+        units(total.shelf + total.bought),
+        "whole units of the cut plan: straight cuts from edge to edge, what is left of one piece used for the next",
+    )
+    .input("pieces", format!("{pieces} of {:.4} m² together", laid.to_m2()));
+    let mut sizes: BTreeMap<(&str, Length, Length, CutFrom), usize> = BTreeMap::new();
+    for unit in &cut.units {
+        *sizes
+            .entry((&unit.material, unit.width, unit.length, unit.from))
+            .or_default() += 1;
+    }
+    // Part sheets of many sizes are summed up: their sizes stand in the cut plan.
+    for ((id, width, length, from), number) in
+        sizes.iter().filter(|(size, _)| size.3 != CutFrom::Offcut)
+    {
+        let size = format!("{number} of {} × {} mm", width.to_mm(), length.to_mm());
+        made = made.input(format!("{id}, {}", from.name()), size);
+    }
+    if total.offcuts > 0 {
+        made = made.input("offcuts from the shelf", total.offcuts);
+    }
+    if let Some(kerf) = job
+        .catalog
+        .materials
+        .get(material)
+        .map(|material| material.kerf)
+        .filter(|kerf| kerf.is_positive())
+    {
+        made = made.input("each cut takes", format!("{} mm", kerf.to_mm()));
+    }
+    if let Some((cost, least)) = total.cost {
+        let money = |amount: Money| format!("{} {}", amount.cents().amount(), job.currency);
+        made = made
+            .input("bought, at the least unit price of each size", money(cost))
+            .input("no plan costs less than", money(least));
+    }
+    made.input("of the stock's area is laid", format!("{share:.1} %"))
+        .input("no plan buys fewer than", units(total.least_bought))
+        .rounded("up to whole units, by the cut plan")
 }
 
 /// Writes down the solution of every step, over all panels.

@@ -5,6 +5,7 @@
 
 mod cutting;
 mod explain;
+mod kept;
 mod layout;
 mod near;
 mod outcome;
@@ -29,7 +30,10 @@ use crate::survey::Panel;
 use crate::survey::Survey;
 use crate::units::Area;
 
+pub use outcome::CutFrom;
+pub use outcome::CutLine;
 pub use outcome::CutPiece;
+pub use outcome::CutTotal;
 pub use outcome::CutUnit;
 pub use outcome::LaidLayer;
 pub use outcome::Need;
@@ -63,16 +67,14 @@ pub fn take_off(
         let text = format!("some pieces of `{material}` are larger than its stock");
         problems.error(None, text, "check the material's `width` and `length`");
     }
-    explain::cuts(&layers, &cuts, ledger);
+    explain::cuts(job, &layers, &cuts, ledger);
     let (solutions, uses) = by_step(job, survey, &laid, problems);
     explain::solutions(job, survey, &solutions, ledger);
     uses.record(job, ledger);
     Takeoff {
         layers,
-        cut_bounds: cuts
-            .iter()
-            .map(|(material, cuts)| (material.clone(), cuts.bound.0, cuts.bound.1))
-            .collect(),
+        cut_totals: cuts.values().map(|cuts| cuts.total.clone()).collect(),
+        offcuts: kept::offcuts(job, &cuts),
         cuts: cuts.into_values().flat_map(|cuts| cuts.units).collect(),
         solutions,
         needs: uses.needs,

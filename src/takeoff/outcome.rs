@@ -3,11 +3,14 @@
 use std::sync::Arc;
 
 use crate::geometry::Chord;
+use crate::geometry::Rect;
 use crate::geometry::Region;
+use crate::job::Offcut;
 use crate::recipe::Laying;
 use crate::units::Area;
 use crate::units::Length;
 use crate::units::Mass;
+use crate::units::Money;
 use crate::units::Volume;
 
 /// Every layer laid, every stock unit cut, every solution mixed, everything else used.
@@ -17,8 +20,10 @@ pub struct Takeoff {
     pub layers: Vec<LaidLayer>,
     /// The stock units cut, by material and number.
     pub cuts: Vec<CutUnit>,
-    /// Cut plans' lower bounds: material, stock units counted, least possible.
-    pub cut_bounds: Vec<(String, u64, u64)>,
+    /// What each cut plan comes to, by the material laid.
+    pub cut_totals: Vec<CutTotal>,
+    /// Offcuts worth keeping that are on the shelf afterwards, those not used among them.
+    pub offcuts: Vec<Offcut>,
     /// The solutions brushed on, by panel and step.
     pub solutions: Vec<SolutionNeed>,
     /// Whatever is used by area, edge, panel or job.
@@ -100,12 +105,71 @@ pub struct CutUnit {
     pub material: String,
     /// Its number within the material, from 1.
     pub stock: u64,
+    /// Where it comes from.
+    pub from: CutFrom,
     /// Width of the stock unit.
     pub width: Length,
     /// Length of the stock unit.
     pub length: Length,
     /// The pieces, in cutting order.
     pub pieces: Vec<CutPiece>,
+    /// The cuts in the order in which they can be made, each from edge to edge of the part in hand.
+    pub lines: Arc<[CutLine]>,
+    /// What is left of it and worth keeping, the largest first.
+    pub offcuts: Arc<[Rect]>,
+}
+
+/// Where a stock unit comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum CutFrom {
+    /// An offcut on the shelf.
+    Offcut,
+    /// A whole unit on the shelf.
+    Shelf,
+    /// A whole unit to be bought.
+    Bought,
+}
+
+impl CutFrom {
+    /// The word in files and reports.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Offcut => "offcut",
+            Self::Shelf => "shelf",
+            Self::Bought => "bought",
+        }
+    }
+}
+
+/// A straight cut on a stock unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CutLine {
+    /// Whether it runs across the width; else along the length.
+    pub across: bool,
+    /// Where its near side is: along the length of a cut across, across the width of one along.
+    pub at: Length,
+    /// Where it begins on the other axis.
+    pub from: Length,
+    /// Where it ends.
+    pub to: Length,
+}
+
+/// What the cut plan of a material comes to, in all its sizes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CutTotal {
+    /// The material that recipes name.
+    pub material: String,
+    /// Offcuts used from the shelf.
+    pub offcuts: u64,
+    /// Whole units used from the shelf.
+    pub shelf: u64,
+    /// Whole units to be bought.
+    pub bought: u64,
+    /// No plan buys fewer units.
+    pub least_bought: u64,
+    /// Where the material comes in several sizes with prices: what is bought at the least price of each, and what no
+    /// plan can cost less than.
+    pub cost: Option<(Money, Money)>,
 }
 
 /// A piece within a stock unit: x across its width, y along its length.

@@ -20,6 +20,7 @@ use facelay::job::Opening;
 use facelay::job::OpeningShape;
 use facelay::job::PanelRow;
 use facelay::job::PanelShape;
+use facelay::job::Paper;
 use facelay::job::RollAlong;
 use facelay::job::Terms;
 use facelay::recipe::Basis;
@@ -74,6 +75,9 @@ pub(crate) fn panel(name: &str, width: f64, height: f64) -> PanelRow {
         height_above_floor: Length::ZERO,
         roll_along: RollAlong::Auto,
         seams: Vec::new(),
+        destination: String::new(),
+        return_date: None,
+        return_order: None,
         mould: false,
         lead: false,
         notes: String::new(),
@@ -127,8 +131,11 @@ pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
         density: None,
         modulus: None,
         strength: None,
+        crush: None,
         grams_each: None,
         grain: Grain::None,
+        kerf: Length::ZERO,
+        same_as: None,
         keeps_days: None,
         hazard: Hazard::None,
         solvent: None,
@@ -243,7 +250,7 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         title: "Test".to_owned(),
         currency: "EUR".to_owned(),
         unit: LengthUnit::Mm,
-        paper: facelay::job::Paper::A4,
+        paper: Paper::A4,
         first_day: date(2026, 12, 1),
         hand_over: None,
         order_day: date(2026, 11, 25),
@@ -258,6 +265,8 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         shelf: BTreeMap::new(),
         ordered: Vec::new(),
         buying: facelay::job::Buying::default(),
+        offcuts: Vec::new(),
+        useful_offcut: Length::whole_mm(150),
         recipes: BTreeMap::from([("facing".to_owned(), recipe)]),
         catalog: Catalog {
             materials: materials.collect(),

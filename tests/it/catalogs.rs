@@ -151,7 +151,12 @@ fn used(catalog: &Catalog) -> BTreeSet<String> {
             &drum.interleaf,
             &drum.padding,
             &drum.cover,
+            &drum.stand,
+            &drum.stand_hire,
             &packing.barrier,
+            &packing.skid,
+            &packing.support,
+            &packing.lining,
         ]
         .into_iter()
         .flatten()
@@ -159,7 +164,7 @@ fn used(catalog: &Catalog) -> BTreeSet<String> {
     );
     ids.extend([&packing.board, &packing.batten, &packing.foam].map(Clone::clone));
     ids.extend(
-        [&packing.buffer, &packing.screw]
+        [&packing.buffer, &packing.screw, &packing.bolt]
             .into_iter()
             .flatten()
             .map(|(id, _)| id.clone()),

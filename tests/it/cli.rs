@@ -146,7 +146,7 @@ fn usage_errors_end_with_two() {
         &["check"],
         &["why", "job"],
         &["days", "job", "--json", "--csv"],
-        &["drums", "job", "--panel", "R1"],
+        &["days", "job", "--panel", "R1"],
         &["completions", "shell"],
         &["new"],
     ];

@@ -48,37 +48,42 @@ fn svg(figure: &Figure) -> Svg {
         words: Vec::new(),
         size: (0.0, 0.0),
     };
-    let (mut points, mut inside, mut said) = (Vec::new(), String::new(), String::new());
+    let (mut points, mut said) = (Vec::new(), String::new());
     loop {
         match reader.read_event().unwrap() {
             Event::Start(tag) | Event::Empty(tag) => {
-                inside = String::from_utf8(tag.name().as_ref().to_vec()).unwrap();
+                let inside = tag.name().as_ref().to_owned();
                 said.clear();
                 let get = |name: &str| {
                     tag.attributes()
                         .map(Result::unwrap)
-                        .find(|one| one.key.as_ref() == name.as_bytes())
-                        .map(|one| String::from_utf8(one.value.to_vec()).unwrap())
+                        .find(|one| one.key.as_ref() == name)
+                        .map(|one| one.value.into_owned())
                 };
                 match inside.as_str() {
                     "svg" => {
-                        let side = |name| get(name).unwrap().trim_end_matches("mm").parse().unwrap();
+                        let side =
+                            |name| get(name).unwrap().trim_end_matches("mm").parse().unwrap();
                         read.size = (side("width"), side("height"));
                     }
                     "path" => points = numbers(&get("d").unwrap()),
                     _ => {}
                 }
             }
-            Event::Text(words) => said += &String::from_utf8(words.to_vec()).unwrap(),
-            Event::GeneralRef(name) => said += match name.as_ref() {
-                b"lt" => "<",
-                b"gt" => ">",
-                b"amp" => "&",
-                other => panic!("{other:?}"),
-            },
+            Event::Text(words) => said += words.as_ref(),
+            Event::GeneralRef(name) => {
+                said += match name.as_ref() {
+                    "lt" => "<",
+                    "gt" => ">",
+                    "amp" => "&",
+                    other => panic!("{other:?}"),
+                }
+            }
             Event::End(tag) => match tag.name().as_ref() {
-                b"title" => read.lines.push((said.trim().to_owned(), std::mem::take(&mut points))),
-                b"text" => read.words.push(said.trim().to_owned()),
+                "title" => read
+                    .lines
+                    .push((said.trim().to_owned(), std::mem::take(&mut points))),
+                "text" => read.words.push(said.trim().to_owned()),
                 _ => {}
             },
             Event::Eof => break,
@@ -95,7 +100,10 @@ fn numbers(data: &str) -> Vec<(f64, f64)> {
         .filter(|part| !part.is_empty())
         .map(|part| part.parse().unwrap())
         .collect();
-    values.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
+    values
+        .chunks_exact(2)
+        .map(|pair| (pair[0], pair[1]))
+        .collect()
 }
 
 fn bounds(points: &[(f64, f64)]) -> Frame {
@@ -112,7 +120,11 @@ fn bounds(points: &[(f64, f64)]) -> Frame {
 
 /// The scale that a page says.
 fn said_scale(words: &[String]) -> f64 {
-    let said = words.iter().find_map(|words| words.split_once("scale 1:")).unwrap().1;
+    let said = words
+        .iter()
+        .find_map(|words| words.split_once("scale 1:"))
+        .unwrap()
+        .1;
     let digits: String = said.chars().take_while(char::is_ascii_digit).collect();
     digits.parse().unwrap()
 }
@@ -134,9 +146,18 @@ fn check_piece(piece: &Piece, drawn: &Frame, outline: &Frame, low_left: (f64, f6
         (outline.bottom - drawn.bottom) * scale + low_left.1,
     );
     let planned = [piece.x, piece.y, piece.width, piece.height].map(Length::to_mm);
-    let found = [place.0, place.1, drawn.width() * scale, drawn.height() * scale];
+    let found = [
+        place.0,
+        place.1,
+        drawn.width() * scale,
+        drawn.height() * scale,
+    ];
     for (found, planned) in found.into_iter().zip(planned) {
-        assert!(same(found, planned, slack), "{}: {found} is not {planned}", piece.id);
+        assert!(
+            same(found, planned, slack),
+            "{}: {found} is not {planned}",
+            piece.id
+        );
     }
 }
 
@@ -162,21 +183,49 @@ fn drawings_read_back_have_the_plans_pieces_at_the_scale_that_they_say() {
             let panel = &plan.survey.panels[layer.panel];
             let corner = Rect::around(&panel.outline).unwrap();
             let low_left = (corner.x.to_mm(), corner.y.to_mm());
-            let line = |name: &str| bounds(&page.lines.iter().find(|(about, _)| about == name).unwrap().1);
+            let line = |name: &str| {
+                bounds(
+                    &page
+                        .lines
+                        .iter()
+                        .find(|(about, _)| about == name)
+                        .unwrap()
+                        .1,
+                )
+            };
             let (outline, scale) = (line("outline"), said_scale(&page.words));
-            assert!(same(outline.width() * scale, panel.width.to_mm(), 0.003 * scale), "{}", panel.id);
+            assert!(
+                same(outline.width() * scale, panel.width.to_mm(), 0.003 * scale),
+                "{}",
+                panel.id
+            );
             for piece in &layer.pieces {
                 let drawn = line(&piece.id);
                 check_piece(piece, &drawn, &outline, low_left, scale);
-                assert!(drawn.left >= 0.0 && drawn.right <= page.size.0 && drawn.top >= 0.0 && drawn.bottom <= page.size.1);
+                assert!(
+                    drawn.left >= 0.0
+                        && drawn.right <= page.size.0
+                        && drawn.top >= 0.0
+                        && drawn.bottom <= page.size.1
+                );
                 checked += 1;
             }
         }
         // Identical panels share a page, so that only the first of them has its ids drawn.
-        assert!(checked > 0 && checked <= plan.takeoff.layers.iter().map(|layer| layer.pieces.len()).sum());
+        let planned: usize = plan
+            .takeoff
+            .layers
+            .iter()
+            .map(|layer| layer.pieces.len())
+            .sum();
+        assert!(checked > 0 && checked <= planned);
         for layer in &plan.takeoff.layers {
             let id = plan.panel_id(layer.panel);
-            assert!(id.contains('/') || page_of(&pages, layer).is_some(), "{id} layer {} is not drawn", layer.layer);
+            assert!(
+                id.contains('/') || page_of(&pages, layer).is_some(),
+                "{id} layer {} is not drawn",
+                layer.layer
+            );
         }
     }
 }
@@ -194,7 +243,10 @@ fn pdf_text(booklet: &Booklet) -> Vec<String> {
         .expect("pdftotext is missing: tests/run installs poppler-utils");
     assert!(run.status.success(), "{run:?}");
     let text = String::from_utf8(run.stdout).unwrap();
-    text.trim_end_matches('\u{c}').split('\u{c}').map(str::to_owned).collect()
+    text.trim_end_matches('\u{c}')
+        .split('\u{c}')
+        .map(str::to_owned)
+        .collect()
 }
 
 #[test]
@@ -205,12 +257,20 @@ fn the_document_has_a_page_for_everything_and_says_what_it_is() {
         let pages = pdf_text(&booklet);
         assert_eq!(pages.len(), booklet.pages.len());
         for (page, figure) in pages.iter().zip(&booklet.pages) {
-            assert!(page.contains(&figure.title), "`{}` is not on its page", figure.title);
+            assert!(
+                page.contains(&figure.title),
+                "`{}` is not on its page",
+                figure.title
+            );
             assert!(page.contains(&format!("of {}", pages.len())));
         }
         let all = pages.join("\n");
         for panel in &plan.survey.panels {
-            assert!(all.contains(&panel.id) || panel.id.contains('/'), "{} is nowhere", panel.id);
+            assert!(
+                all.contains(&panel.id) || panel.id.contains('/'),
+                "{} is nowhere",
+                panel.id
+            );
         }
         for drum in &plan.rolling.drums {
             assert!(all.contains(&format!("Drum {}", drum.id)));
@@ -231,14 +291,22 @@ fn every_piece_that_is_cut_stands_in_the_cut_list() {
     let all = pdf_text(&report::cut_sheets(&plan)).join(" ");
     let words: String = all.split_whitespace().collect();
     for piece in plan.takeoff.cuts.iter().flat_map(|unit| &unit.pieces) {
-        assert!(words.contains(&piece.id), "{} is not in the cut list", piece.id);
+        assert!(
+            words.contains(&piece.id),
+            "{} is not in the cut list",
+            piece.id
+        );
     }
 }
 
 #[test]
 fn the_paper_is_the_jobs() {
     let mut plan = planned("three-panels");
-    assert_eq!(plan.job.paper, Paper::Letter, "feet and inches are printed on Letter");
+    assert_eq!(
+        plan.job.paper,
+        Paper::Letter,
+        "feet and inches are printed on Letter"
+    );
     for (paper, short, long) in [(Paper::Letter, 215.9, 279.4), (Paper::A4, 210.0, 297.0)] {
         plan.job.paper = paper;
         for page in report::cut_sheets(&plan).pages {
@@ -254,29 +322,51 @@ fn legible(booklet: &Booklet) -> Result<(), String> {
         let slack = 0.01;
         for text in page.texts() {
             let at = text.frame();
-            if at.left < -slack || at.top < -slack || at.right > page.width + slack || at.bottom > page.height + slack {
-                return Err(format!("{}: `{}` leaves the page: {at:?}", page.title, text.words));
+            if at.left < -slack
+                || at.top < -slack
+                || at.right > page.width + slack
+                || at.bottom > page.height + slack
+            {
+                return Err(format!(
+                    "{}: `{}` leaves the page: {at:?}",
+                    page.title, text.words
+                ));
             }
             if text.size < EIGHT_POINTS {
-                return Err(format!("{}: `{}` is smaller than eight points", page.title, text.words));
+                return Err(format!(
+                    "{}: `{}` is smaller than eight points",
+                    page.title, text.words
+                ));
             }
         }
         for shape in &page.shapes {
             if let Shape::Path(path) = shape {
                 let at = bounds(&path.points);
-                if at.left < -slack || at.top < -slack || at.right > page.width + slack || at.bottom > page.height + slack {
-                    return Err(format!("{}: a line leaves the page: {:?} {at:?}", page.title, path.about));
+                if at.left < -slack
+                    || at.top < -slack
+                    || at.right > page.width + slack
+                    || at.bottom > page.height + slack
+                {
+                    return Err(format!(
+                        "{}: a line leaves the page: {:?} {at:?}",
+                        page.title, path.about
+                    ));
                 }
             }
         }
         let numbers: Vec<_> = page
             .texts()
-            .filter(|text| text.role == Role::Label && text.words.chars().all(|c| c.is_ascii_digit()))
+            .filter(|text| {
+                text.role == Role::Label && text.words.chars().all(|c| c.is_ascii_digit())
+            })
             .collect();
         for (at, one) in numbers.iter().enumerate() {
             for other in &numbers[at + 1..] {
                 if shrunk(&one.frame()).meets(&shrunk(&other.frame())) {
-                    return Err(format!("{}: {} and {} cover each other", page.title, one.words, other.words));
+                    return Err(format!(
+                        "{}: {} and {} cover each other",
+                        page.title, one.words, other.words
+                    ));
                 }
             }
         }
@@ -339,7 +429,12 @@ fn small_sheets_by_the_hundred_keep_their_numbers_apart() {
         .collect();
     for number in 1..=pieces.len() {
         let (alone, listed) = (number.to_string(), format!("{number}: begins"));
-        assert!(words.iter().any(|words| *words == alone || words.starts_with(&listed)), "{number} is nowhere");
+        assert!(
+            words
+                .iter()
+                .any(|words| *words == alone || words.starts_with(&listed)),
+            "{number} is nowhere"
+        );
     }
 }
 
@@ -356,15 +451,35 @@ fn names_of_every_kind_are_written_as_words() {
         "../../etc/passwd",
         long.trim(),
     ];
-    let panels = names.iter().map(|name| builder::panel(name, 1200.0, 900.0)).collect();
+    let panels = names
+        .iter()
+        .map(|name| builder::panel(name, 1200.0, 900.0))
+        .collect();
     let sheet = builder::sheeting("leaf", facelay::catalog::MaterialKind::Sheet, 640.0, 970.0);
-    let mut job = builder::job(panels, vec![builder::layer("tissue", "leaf", 20.0)], vec![sheet]);
+    let mut job = builder::job(
+        panels,
+        vec![builder::layer("tissue", "leaf", 20.0)],
+        vec![sheet],
+    );
     job.title = format!("<script>alert(\"{long}\")</script>");
     let booklet = report::cut_sheets(&plan_of(job));
     assert_eq!(legible(&booklet), Ok(()));
-    let words: Vec<String> = booklet.pages.iter().flat_map(|page| svg(page).words).collect();
-    for part in ["<b>N&1</b>", "\"quoted\" 'N2'", "tower", "קיר צפוני", "../../etc/passwd"] {
-        assert!(words.iter().any(|words| words.contains(part)), "{part}: {words:?}");
+    let words: Vec<String> = booklet
+        .pages
+        .iter()
+        .flat_map(|page| svg(page).words)
+        .collect();
+    for part in [
+        "<b>N&1</b>",
+        "\"quoted\" 'N2'",
+        "tower",
+        "קיר צפוני",
+        "../../etc/passwd",
+    ] {
+        assert!(
+            words.iter().any(|words| words.contains(part)),
+            "{part}: {words:?}"
+        );
     }
     let pages = pdf_text(&booklet);
     assert!(pages.iter().any(|page| page.contains("<b>N&1</b>")));
@@ -378,5 +493,8 @@ fn the_same_plan_gives_the_same_document() {
     assert_eq!(bytes, format::write_pdf(&other).unwrap());
     let text = String::from_utf8_lossy(&bytes);
     assert!(!text.contains("CreationDate"), "a clock was read");
-    assert!(text.contains("/MarkInfo") || text.contains("/ObjStm"), "the document has no tags");
+    assert!(
+        text.contains("/MarkInfo") || text.contains("/ObjStm"),
+        "the document has no tags"
+    );
 }

@@ -239,18 +239,12 @@ fn seams_keep_apart(below: &LaidLayer, above: &LaidLayer) {
 
 /// Every piece is cut once, as large as it is laid, within its stock, over no other.
 fn cut_plans(takeoff: &Takeoff) {
-    let mut laid: Vec<(&str, &str, i64, i64)> = takeoff
+    let mut laid: Vec<(&str, i64, i64)> = takeoff
         .layers
         .iter()
-        .flat_map(|layer| {
-            layer
-                .pieces
-                .iter()
-                .map(|piece| (layer.material.as_str(), piece))
-        })
-        .map(|(material, piece)| {
+        .flat_map(|layer| &layer.pieces)
+        .map(|piece| {
             (
-                material,
                 piece.id.as_str(),
                 piece.width.to_steps(),
                 piece.height.to_steps(),
@@ -285,12 +279,7 @@ fn cut_plans(takeoff: &Takeoff) {
             } else {
                 (piece.width, piece.height)
             };
-            cut.push((
-                unit.material.as_str(),
-                piece.id.as_str(),
-                width.to_steps(),
-                height.to_steps(),
-            ));
+            cut.push((piece.id.as_str(), width.to_steps(), height.to_steps()));
         }
     }
     laid.sort_unstable();

@@ -114,6 +114,38 @@ fn a_whole_job_is_read() {
     );
 }
 
+/// A roll end measured a little short is as wide as its roll; rows of one size add up, whole units apart from parts.
+#[test]
+fn the_shelf_has_whole_units_and_parts() {
+    let stock = "material,quantity,unit,width,length,notes\ntissue-12,18,sheet,,,\ngauze-25,1,roll,35.43 in,12.5 m,end\ntissue-12,2,sheet,320 mm,40 cm,\ntissue-12,1,,320,400,\n";
+    let job = good(&files(&[
+        ("job.toml", SETTINGS.as_bytes()),
+        ("panels.csv", PANELS.as_bytes()),
+        ("stock.csv", stock.as_bytes()),
+    ]));
+    assert_eq!(job.stock.len(), 1);
+    assert_eq!(job.useful_offcut.to_mm(), 150.0);
+    let parts: Vec<_> = job
+        .offcuts
+        .iter()
+        .map(|part| {
+            (
+                part.material.as_str(),
+                part.width.to_mm(),
+                part.length.to_mm(),
+                part.count,
+            )
+        })
+        .collect();
+    assert_eq!(
+        parts,
+        [
+            ("gauze-25", 900.0, 12_500.0, 1),
+            ("tissue-12", 320.0, 400.0, 3)
+        ]
+    );
+}
+
 #[test]
 fn the_same_tables_mean_the_same_in_every_file() {
     let openings = "panel,left,bottom,width,height\nN1,400,0,900,2100\n";

@@ -23,6 +23,7 @@ mod catalogs;
 mod cli;
 mod crating;
 mod cut_sheets;
+mod cutting;
 mod errors;
 mod exposure;
 mod facing_check;

@@ -99,15 +99,26 @@ shared = "100 %"
         .map(|line| line.rate.times(line.quantity))
         .sum();
     let fixed = number(plan.bid.subtotal) - number(own);
-    for (level, factor) in odds.cost.iter().zip([0.889_443, 1.070_850, 1.265_336, 1.363_357]) {
+    for (level, factor) in odds
+        .cost
+        .iter()
+        .zip([0.889_443, 1.070_850, 1.265_336, 1.363_357])
+    {
         let expected = fixed + number(own) * factor;
         // The range holds the level with 95 %, two standard errors to each side: four must hold always, or nearly so.
         let half = (number(level.to) - number(level.from)) / 2.0;
-        assert!((number(level.value) - expected).abs() < 2.0 * half, "{level:?}: {expected}");
+        assert!(
+            (number(level.value) - expected).abs() < 2.0 * half,
+            "{level:?}: {expected}"
+        );
         assert!(half / expected < 0.005, "{level:?}");
     }
     let mean = fixed + number(own) * 1.1;
-    assert!((number(odds.mean) - mean).abs() < 0.005 * mean, "{} {mean}", odds.mean);
+    assert!(
+        (number(odds.mean) - mean).abs() < 0.005 * mean,
+        "{} {mean}",
+        odds.mean
+    );
     assert_eq!(odds.drivers.len(), 1);
     // Factors are rounded to the ten-thousandth, so that a few draws tie.
     assert!((odds.drivers[0].correlation - 1.0).abs() < 1e-4);
@@ -159,10 +170,19 @@ cost = \"10000.00\"
     let more = number(odds.mean) - number(plan.bid.subtotal);
     // Standard error of 10,000 draws: 10,000 · √(0.3 · 0.7 / 10,000) = 46.
     assert!((more - 3000.0).abs() < 4.0 * 46.0, "{more}");
-    assert_eq!(odds.cost[1].value, plan.bid.subtotal, "half the draws have no damage");
-    assert_eq!(odds.cost[2].value - plan.bid.subtotal, Money::new(Decimal::from(10_000)));
+    assert_eq!(
+        odds.cost[1].value, plan.bid.subtotal,
+        "half the draws have no damage"
+    );
+    assert_eq!(
+        odds.cost[2].value - plan.bid.subtotal,
+        Money::new(Decimal::from(10_000))
+    );
     let driver = &odds.drivers[0];
-    assert_eq!((driver.name.as_str(), driver.swing), ("hidden damage", Money::new(Decimal::new(1_000_000, 2))));
+    assert_eq!(
+        (driver.name.as_str(), driver.swing),
+        ("hidden damage", Money::new(Decimal::new(1_000_000, 2)))
+    );
 }
 
 #[test]
@@ -179,7 +199,10 @@ days = 3
     let finish = plan.schedule.finish.unwrap();
     assert!(odds.finish[0].value > finish);
     let days = (odds.finish[0].value.date() - finish.date()).get_days();
-    assert!((3..=7).contains(&days), "three working days, weekends between: {days}");
+    assert!(
+        (3..=7).contains(&days),
+        "three working days, weekends between: {days}"
+    );
 }
 
 #[test]
@@ -214,14 +237,22 @@ removal_factor = 30
     assert_eq!(total(1), plan.bid.total, "same");
     let others = comparison.sides[2].outcome.as_ref().unwrap();
     let own: Money = plan.job.terms.own_lines.iter().map(|line| line.rate).sum();
-    assert_eq!(others.subtotal, own + Money::new("12345.67".parse().unwrap()), "no panel is left, so that only sums are");
+    assert_eq!(
+        others.subtotal,
+        own + Money::new("12345.67".parse().unwrap()),
+        "no panel is left, so that only sums are"
+    );
     let price = plan.bid.subtotal + plan.bid.contingency + plan.bid.overhead;
     let markup = Money::new(price.amount() * Decimal::new(2, 1)).cents();
     let dearer = price + markup;
     let tax = plan.job.terms.tax.of(dearer).cents();
     assert_eq!(total(3), dearer + tax, "dearer");
     assert!(total(4) > plan.bid.total, "hard");
-    let hours: Vec<Decimal> = comparison.curve.iter().map(|step| step.outcome.as_ref().unwrap().hours).collect();
+    let hours: Vec<Decimal> = comparison
+        .curve
+        .iter()
+        .map(|step| step.outcome.as_ref().unwrap().hours)
+        .collect();
     assert!(hours.is_sorted(), "{hours:?}");
     assert_eq!(comparison.curve.len(), 7);
 }
@@ -231,17 +262,29 @@ fn materials_as_used_cost_no_more_than_as_bought() {
     let bought = planned("");
     let mut files = with("");
     let text = String::from_utf8(files["job.toml"].clone()).unwrap();
-    let text = text.replacen("[terms]", "[terms]\nmaterials = \"as-used\"\nlabour = \"cost\"", 1);
+    let text = text.replacen(
+        "[terms]",
+        "[terms]\nmaterials = \"as-used\"\nlabour = \"cost\"",
+        1,
+    );
     files.insert("job.toml".to_owned(), text.into_bytes());
     let (job, problems) = job::read(&files);
     let used = plan::make(job.unwrap(), problems, &mut |_| {});
     let goods = |plan: &Plan| -> Money {
-        let packs = plan.bid.lines.iter().filter(|line| line.unit.starts_with("pack"));
+        let packs = plan
+            .bid
+            .lines
+            .iter()
+            .filter(|line| line.unit.starts_with("pack"));
         packs.map(|line| line.amount).sum()
     };
     assert!(goods(&used) < goods(&bought));
     assert!(goods(&used) > Money::ZERO);
     let labour: Money = used.bid.labour.iter().map(|row| row.cost).sum();
-    let lines = used.bid.lines.iter().filter(|line| line.group == facelay::bid::CostGroup::Labour);
+    let lines = used
+        .bid
+        .lines
+        .iter()
+        .filter(|line| line.group == facelay::bid::CostGroup::Labour);
     assert_eq!(lines.map(|line| line.amount).sum::<Money>(), labour);
 }

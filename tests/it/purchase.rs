@@ -858,9 +858,12 @@ fn sheets_are_counted_by_the_cut_plan_and_rounded_once() {
     let cut = |stock| CutUnit {
         material: "tissue".to_owned(),
         stock,
+        from: facelay::takeoff::CutFrom::Bought,
         width: Length::ZERO,
         length: Length::ZERO,
         pieces: Vec::new(),
+        lines: std::sync::Arc::default(),
+        offcuts: std::sync::Arc::default(),
     };
     stages.takeoff.cuts = (1..=3).map(cut).collect();
     stages

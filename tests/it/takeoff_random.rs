@@ -96,7 +96,7 @@ proptest! {
             let (takeoff, _, _) = taken(&job(rows, steps.clone(), materials.clone()));
             let mut grams: Vec<u64> = takeoff.layers.iter().map(|layer| layer.laid.to_m2().to_bits()).collect();
             grams.sort_unstable();
-            (takeoff.cut_bounds, grams)
+            (takeoff.cut_totals, grams)
         };
         prop_assert_eq!(totals(rows), totals(turned));
     }

@@ -15,6 +15,8 @@ from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 
+import numpy as np
+import openpyxl
 from scipy.integrate import quad
 from scipy.optimize import brentq
 from shapely import STRtree
@@ -236,12 +238,87 @@ def guillotine(pieces):
     return False
 
 
-def cuts(plan):
-    laid = {piece["id"]: piece for layer in plan["layers"] for piece in layer["pieces"]}
+LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "\"": 25.4, "ft": 304.8, "'": 304.8, "yd": 914.4}
+
+
+def millimetres(text, unit="mm"):
+    """A length as the tables write it: a number, and a unit unless it is the job's."""
+    number, own = re.fullmatch(r"\s*([0-9.]+)\s*([a-z\"']*)\s*", str(text)).groups()
+    return float(number) * LENGTHS[own or unit]
+
+
+def table(job, name):
+    """Rows of a table of the job, in a CSV file or in a sheet of a workbook."""
+    file = Path(job, f"{name}.csv")
+    if file.is_file():
+        with open(file, newline="", encoding="utf-8-sig") as lines:
+            return list(csv.DictReader(lines))
+    for book in sorted(Path(job).glob("*.xlsx")):
+        sheets = openpyxl.load_workbook(book, read_only=True, data_only=True)
+        if name in sheets.sheetnames:
+            rows = list(sheets[name].iter_rows(values_only=True))
+            return [dict(zip(rows[0], row)) for row in rows[1:] if any(cell is not None for cell in row)]
+    return []
+
+
+def materials(job):
+    """The catalogue's rows, the job's own before the built-in ones."""
+    found = {}
+    for folder in (Path(__file__).parents[2] / "catalogs", Path(job, "catalogs")):
+        file = folder / "materials.csv"
+        if file.is_file():
+            with open(file, newline="", encoding="utf-8-sig") as lines:
+                found.update({row["id"]: row for row in csv.DictReader(lines)})
+    return found
+
+
+def shelf(job, document):
+    """What lies on the shelf: whole units by material, offcuts by material and size in millimetres."""
+    whole, parts = defaultdict(Decimal), defaultdict(int)
+    for row in table(job, "stock"):
+        if row.get("width"):
+            size = tuple(millimetres(row[side], document.get("unit", "mm")) for side in ("width", "length"))
+            parts[row["material"], size] += int(float(row["quantity"]))
+        else:
+            whole[row["material"]] += Decimal(str(row["quantity"]))
+    return whole, parts
+
+
+def sawn(unit, kerf):
+    """The parts that a unit falls into by its cuts in order, as (x0, y0, x1, y1); each cut must run across one part, edge to edge."""
+    parts = [(0.0, 0.0, unit["stock_width_mm"], unit["stock_length_mm"])]
+    name = f"{unit['material']} {unit['stock']}"
+    for line in unit["lines"]:
+        low, high = (0, 2) if line["across"] else (1, 3)
+        near, far = (1, 3) if line["across"] else (0, 2)
+        hit = [part for part in parts if abs(part[low] - line["from_mm"]) < 0.01 and abs(part[high] - line["to_mm"]) < 0.01
+               and part[near] < line["at_mm"] < part[far]]
+        rule(len(hit) == 1, f"{name}: a cut at {line['at_mm']} runs across {len(hit)} parts")
+        for part in hit[:1]:
+            parts.remove(part)
+            first, second = list(part), list(part)
+            first[far], second[near] = line["at_mm"], line["at_mm"] + kerf
+            parts += [tuple(part) for part in (first, second) if part[far] - part[near] > 0.001]
+    return parts
+
+
+def same(a, b):
+    return all(abs(x - y) < 0.01 for x, y in zip(a, b))
+
+
+def cuts(plan, job, document):
+    laid = {piece["id"]: (piece, layer) for layer in plan["layers"] for piece in layer["pieces"]}
     rule(len(laid) == sum(len(layer["pieces"]) for layer in plan["layers"]), "piece ids are not unique")
+    rows = materials(job)
+    whole, parts = shelf(job, document)
+    useful = millimetres(document.get("useful_offcut", "150 mm"), document.get("unit", "mm"))
     seen = set()
-    numbers = defaultdict(list)
+    numbers, taken = defaultdict(list), defaultdict(lambda: defaultdict(int))
+    left, turns = [], defaultdict(set)
     for unit in plan["cuts"]:
+        row = rows[unit["material"]]
+        is_facing = any(piece["id"] in laid for piece in unit["pieces"])
+        kerf = millimetres(row.get("kerf") or 0) if is_facing else None
         numbers[unit["material"]].append(unit["stock"])
         rects = []
         for piece in unit["pieces"]:
@@ -250,22 +327,69 @@ def cuts(plan):
             name = f"{unit['material']} {unit['stock']}: piece {piece['id']}"
             rule(x0 > -1e-6 and y0 > -1e-6 and x1 < unit["stock_width_mm"] + 1e-3 and y1 < unit["stock_length_mm"] + 1e-3, f"{name} is not within the stock")
             rects.append((x0, y0, x1, y1))
-            wall = laid.get(piece["id"])
+            wall, layer = laid.get(piece["id"], (None, None))
             if wall is not None:
                 rule(piece["id"] not in seen, f"{name} is cut twice")
                 seen.add(piece["id"])
+                rule(unit["material"] == layer["material"] or row.get("same_as") == layer["material"], f"{name} is of {layer['material']}")
                 size = (piece["height_mm"], piece["width_mm"]) if piece["turned"] else (piece["width_mm"], piece["height_mm"])
                 fits = all(cut > need - 0.01 for cut, need in zip(size, (wall["width_mm"], wall["height_mm"])))
-                fits_turned = all(cut > need - 0.01 for cut, need in zip(size, (wall["height_mm"], wall["width_mm"])))
-                rule(fits or fits_turned, f"{name} is cut {size}, the wall needs {wall['width_mm']} × {wall['height_mm']}")
+                rule(fits, f"{name} is cut {size}, the wall needs {wall['width_mm']} × {wall['height_mm']}")
+                if (row.get("grain") or "none") != "none":
+                    turns[layer["panel"], layer["layer"]].add(piece["turned"])
         for at, a in enumerate(rects):
             for b in rects[at + 1:]:
                 rule(min(a[2], b[2]) - max(a[0], b[0]) < 1e-3 or min(a[3], b[3]) - max(a[1], b[1]) < 1e-3, f"{unit['material']} {unit['stock']}: two pieces overlap")
         rule(guillotine(rects), f"{unit['material']} {unit['stock']}: cannot be cut by straight cuts")
+        if is_facing:
+            size = (unit["stock_width_mm"], unit["stock_length_mm"])
+            taken[unit["material"]][unit["from"]] += 1
+            if unit["from"] == "offcut":
+                known = [key for key in parts if key[0] == unit["material"] and all(abs(a - b) <= 1 for a, b in zip(key[1], size)) and parts[key] > 0]
+                rule(known, f"{unit['material']} {unit['stock']}: no offcut of {size} mm is on the shelf")
+                for key in known[:1]:
+                    parts[key] -= 1
+            else:
+                rule(same(size, (millimetres(row["width"]), millimetres(row["length"]))), f"{unit['material']} {unit['stock']}: {size} is no size of the catalogue")
+            rest = sawn(unit, kerf)
+            for rect in rects:
+                hit = [part for part in rest if same(part, rect)]
+                rule(len(hit) == 1, f"{unit['material']} {unit['stock']}: the cuts do not free the piece at {rect}")
+                rest = [part for part in rest if part not in hit]
+            left += [(unit["material"], part[2] - part[0], part[3] - part[1]) for part in rest]
         counted["stock units"] += 1
     rule(seen == set(laid), f"{len(set(laid) - seen)} pieces are cut from nothing")
+    for layer, ways in turns.items():
+        rule(len(ways) == 1, f"{layer}: some of its pieces are turned against the grain")
     for material, stock in numbers.items():
         rule(sorted(stock) == list(range(1, len(stock) + 1)), f"{material}: stock units are not numbered from 1")
+    for material, from_where in taken.items():
+        rule(from_where["shelf"] <= whole[material], f"{material}: {from_where['shelf']} are cut from the shelf, {whole[material]} are there")
+        rule(from_where["bought"] == 0 or from_where["shelf"] == int(whole[material]), f"{material}: bought while some are on the shelf")
+    totals(plan, rows, taken)
+    kept(plan, parts, left, useful)
+
+
+def totals(plan, rows, taken):
+    """The totals are those of the cut plan, and no less is bought than the bound and the area ask for."""
+    for total in plan["cut_totals"]:
+        family = [id for id in rows if id == total["material"] or rows[id].get("same_as") == total["material"]]
+        for key, word in (("offcuts", "offcut"), ("shelf", "shelf"), ("bought", "bought")):
+            count = sum(taken[id][word] for id in family)
+            rule(total[key] == count, f"{total['material']}: {count} cut from {word}, the total says {total[key]}")
+        rule(total["least_bought"] <= total["bought"], f"{total['material']}: buys fewer than possible")
+        if total["cost"] is not None:
+            rule(Decimal(total["least_cost"]) <= Decimal(total["cost"]), f"{total['material']}: costs less than possible")
+
+
+def kept(plan, parts, left, useful):
+    """The offcuts listed are what was on the shelf and not cut, and what the cuts leave that is worth keeping."""
+    expected = [(material, *size) for (material, size), count in parts.items() for _ in range(count)]
+    expected += [part for part in left if min(part[1:]) >= useful - 0.001]
+    listed = [(row["material"], row["width_mm"], row["length_mm"]) for row in plan["offcuts"] for _ in range(row["count"])]
+    rule(len(expected) == len(listed), f"{len(listed)} offcuts are listed, {len(expected)} are left")
+    for a, b in zip(sorted(expected), sorted(listed)):
+        rule(a[0] == b[0] and all(abs(x - y) <= 1 for x, y in zip(a[1:], b[1:])), f"an offcut {a} is left, {b} is listed")
 
 
 # --- drums and crates -------------------------------------------------------------------------------------------------
@@ -293,15 +417,68 @@ def drums(plan):
         rule(drum["outside_diameter_mm"] >= drum["diameter_mm"], f"{name}: its roll is thinner than its tube")
 
 
-def strains(plan):
-    """A drum's limit and floor are those of strain.csv, with the reserve kept; which class a panel has, the derivations say."""
+def coldest(settings):
+    """The coldest place in degrees Celsius, of those that say it in them."""
+    texts = [place.get("temperature", "20 °C") for place in settings.get("place", [])]
+    return min((float(text.removesuffix("°C")) for text in texts if text.endswith("°C")), default=20.0)
+
+
+def strains(plan, settings):
+    """A drum's limit and floor are those of strain.csv, with the reserve kept; which class a panel has, the derivations say.
+
+    Where the row says so, the limit is lower in a place colder than it names.
+    """
+    cold = coldest(settings)
     with open(Path(__file__).parents[2] / "catalogs" / "strain.csv", newline="", encoding="utf-8") as file:
-        classes = [(float(row["limit"]), float(row["reserve"]), float(row["floor"])) for row in csv.DictReader(file)]
+        rows = list(csv.DictReader(file))
+    classes = []
+    for row in rows:
+        lowered = row["cold_below"] and cold < float(row["cold_below"].removesuffix("°C"))
+        classes.append((float(row["cold_limit"] if lowered else row["limit"]), float(row["reserve"]), float(row["floor"])))
     for drum in plan["drums"]:
         known = [row for row in classes if math.isclose(row[0], drum["strain_limit"], rel_tol=1e-9)]
         rule(known, f"{drum['drum']}: no class of strain.csv has the limit {drum['strain_limit']}")
         kept = any(drum["strain"] * reserve <= limit * (1 + 1e-6) and drum["diameter_mm"] >= floor - 0.01 for limit, reserve, floor in known)
         rule(kept, f"{drum['drum']}: strain {drum['strain']} or diameter {drum['diameter_mm']} breaks its class's limit, reserve or floor")
+
+
+def drum_use(plan):
+    """Wall and bearings, the cost of the choice, and how faces are cut from stock tubes."""
+    kerf = float(tomllib.loads((Path(__file__).parents[2] / "catalogs" / "drum.toml").read_text(encoding="utf-8"))["kerf"].split()[0])
+    for drum in plan["drums"]:
+        name = drum["drum"]
+        rule(0 < drum["stress_mpa"] <= drum["stress_limit_mpa"] * (1 + 1e-9), f"{name}: its wall is bent with {drum['stress_mpa']} MPa")
+        rule(math.isclose(2 * drum["bearing_n"], drum["mass_kg"] * 9.80665, rel_tol=1e-6), f"{name}: its bearings do not carry its mass")
+        for entry in drum["panels"]:
+            rule(0 < entry["last_strain"] <= entry["strain"] * (1 + 1e-9), f"{name}: {entry['panel']} is strained more in its last turn")
+        rule(any(math.isclose(entry["strain"], drum["strain"], rel_tol=1e-9) for entry in drum["panels"]), f"{name}: no panel has its strain")
+    choice = plan["drum_choice"]
+    cost, bound = Decimal(choice["cost"]), Decimal(choice["lower_bound"])
+    rule(0 <= bound <= cost, f"the drums cost {cost}, their bound is {bound}")
+    rule(not choice["proven"] or cost - bound <= Decimal("0.01"), f"the drums are called proved at {cost} with a bound of {bound}")
+    face = {drum["drum"]: drum["face_mm"] for drum in plan["drums"]}
+    pieces = [piece for cut in plan["tube_cuts"] for piece in cut["pieces"]]
+    rule(sorted(piece["drum"] for piece in pieces) == sorted(face), "not every drum is cut from one tube")
+    for cut in plan["tube_cuts"]:
+        used = sum(piece["length_mm"] for piece in cut["pieces"]) + kerf * (len(cut["pieces"]) - 1)
+        rule(used <= cut["stock_length_mm"] + 0.01, f"{cut['material']} {cut['stock']}: {used} mm are cut from {cut['stock_length_mm']} mm")
+        rule(all(abs(piece["length_mm"] - face[piece["drum"]]) < 0.01 for piece in cut["pieces"]), f"{cut['material']} {cut['stock']}: a face is cut too short")
+
+
+def returns(plan, settings, job):
+    """Paintings share a drum only for one destination and day, and what is needed first is rolled last."""
+    path = Path(job, "panels.csv")
+    if not path.exists():
+        return
+    with open(path, newline="", encoding="utf-8-sig") as file:
+        rows = {row["panel"]: row for row in csv.DictReader(file)}
+    for drum in plan["drums"]:
+        on = [rows[entry["panel"]] if entry["panel"] in rows else rows[entry["panel"].rpartition("/")[0]] for entry in drum["panels"]]
+        for key in ("recipe", "destination", "return_date", "mould"):
+            alike = {row.get(key) or (settings.get("default_recipe") if key == "recipe" else "") for row in on}
+            rule(len(alike) == 1, f"{drum['drum']}: its paintings differ in {key}: {sorted(map(str, alike))}")
+        turns = [float(row.get("return_order") or "inf") for row in on]
+        rule(turns == sorted(turns, reverse=True), f"{drum['drum']}: rolled in the turns {turns}, so that the first needed does not come off first")
 
 
 # Leader and tail of catalogs/drum.toml, each.
@@ -320,18 +497,224 @@ def length_of(name, drum, entry, wound):
     rule(length >= wound - 2, f"{name}: {turns:.3f} turns hold {length:.0f} mm, {entry['panel']} is {wound:.0f} mm long")
 
 
-def crates(plan):
+TO_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
+
+
+def mm(text, unit="mm"):
+    """A length as job.toml or a kit has it: 60 mm, 1.60 m, 3' 6", 2 1/2 in, or a bare number."""
+    text = str(text).strip().replace("′", "'").replace("″", '"')
+    feet = re.fullmatch(r"(\d+)'\s*(.*?)\"?", text)
+    if feet:
+        return float(feet[1]) * 304.8 + (mm(feet[2], "in") if feet[2] else 0.0)
+    whole = re.fullmatch(r'([\d.,]*)\s*(?:(\d+)/(\d+))?\s*(mm|cm|m|in|ft|")?', text)
+    if not whole:
+        raise ValueError(f"no length: {text}")
+    number = float(whole[1].replace(",", ".") or 0) + (float(whole[2]) / float(whole[3]) if whole[2] else 0.0)
+    return number * TO_MM[{'"': "in", None: unit}.get(whole[4], whole[4])]
+
+
+def table(name, job):
+    """A catalogue's rows by id, the job's own over the built-in ones."""
+    rows = {}
+    for folder in (Path(__file__).parents[2] / "catalogs", Path(job) / "catalogs"):
+        if (folder / name).is_file():
+            with open(folder / name, newline="", encoding="utf-8") as file:
+                rows.update((row["id"], row) for row in csv.DictReader(file))
+    return rows
+
+
+def crate_kit(settings):
+    kit = tomllib.loads((Path(__file__).parents[2] / "catalogs" / "crate.toml").read_text(encoding="utf-8"))
+    return kit | settings.get("crate", {})
+
+
+def passes_door(size, way, unit):
+    """Lengthwise through the opening: some turn of the two lesser sides has a bounding box within it."""
+    thin, middle, _ = sorted(size)
+    turn = np.linspace(0, np.pi / 2, 9001)
+    wide = thin * np.cos(turn) + middle * np.sin(turn)
+    high = thin * np.sin(turn) + middle * np.cos(turn)
+    return np.min(np.maximum(wide - mm(way["width"], unit), high - mm(way["height"], unit)))
+
+
+def lies_in(p, q, a, b):
+    """How far the best turn of p x q stands out of a x b, in mm; negative where it has room."""
+    turn = np.linspace(0, np.pi / 2, 9001)
+    return np.min(np.maximum(p * np.cos(turn) + q * np.sin(turn) - a, p * np.sin(turn) + q * np.cos(turn) - b))
+
+
+def passes_corner(size, way, unit):
+    first, second = mm(way["first"], unit), mm(way["second"], unit)
+    long, short = max(size[:2]), min(size[:2])
+    turned = math.inf
+    if short <= min(first, second):
+        gap = lambda t: (first * math.sin(t) + second * math.cos(t) - short) / (math.sin(t) * math.cos(t))
+        turned = long - min(min(gap(t) for t in np.linspace(0.001, np.pi / 2 - 0.001, 2001)), 1e9)
+        turned = max(turned, short - min(first, second))
+    pushed = min(max(short - first, long - second), max(short - second, long - first))
+    return max(min(turned, pushed), size[2] - mm(way["height"], unit))
+
+
+def passes_lift(size, way, unit):
+    wide, deep, high = (mm(way[key], unit) for key in ("width", "depth", "height"))
+    long, across, up = size
+    upright = max(lies_in(long, across, wide, deep), up - high)
+    leaning = min(max(lies_in(long, up, a, high), across - b) for a, b in ((wide, deep), (deep, wide)))
+    on_end = max(lies_in(across, up, wide, deep), long - high)
+    return min(upright, leaning, on_end)
+
+
+def passes_vehicle(size, way, unit):
+    long, wide, high = (mm(way[key], unit) for key in ("length", "width", "height"))
+    return max(min(max(size[0] - a, size[1] - b) for a, b in ((long, wide), (wide, long))), size[2] - high)
+
+
+PASSES = {"door": passes_door, "corner": passes_corner, "lift": passes_lift, "vehicle": passes_vehicle}
+
+
+def ways_out(name, size, found, settings):
+    """Every way out is tried again by brute force over turns; within 2 mm of touching either answer will do."""
+    unit = settings.get("unit", "mm")
+    asked = [(place["name"], way) for place in settings["place"] for way in place.get("way_out", [])]
+    rule(len(asked) == len(found), f"{name}: {len(found)} ways out are tried of {len(asked)}")
+    for (place, way), answer in zip(asked, found):
+        rule((answer["place"], answer["way"]) == (place, way["name"]), f"{name}: {answer['way']} stands where {way['name']} should")
+        rule(answer["fits"] == (answer["spare_mm"] >= 0), f"{name}: fits and spare disagree at {way['name']}")
+        over = PASSES[way["kind"]](size, way, unit)
+        rule(answer["fits"] == (over <= 0) or abs(over) < 2, f"{name}: by brute force it stands out of {way['name']} by {over:.1f} mm, the plan says {answer['spare_mm']:.1f} spare")
+        counted["ways out"] += 1
+
+
+def carriers(kg, height_mm):
+    """Fewest people by the HSE filter and the revised NIOSH equation at once; none where gear is needed."""
+    grip = height_mm / 20
+    share = 23 * 25 / 30 * (1 - 0.003 * abs(grip - 75)) * (0.82 + 4.5 / max(25, abs(75 - grip))) if grip <= 175 else 0
+    return next((people for people, most in ((1, 25), (2, 100 / 3), (3, 37.5)) if kg <= most and kg <= share * people), None)
+
+
+def crates(plan, settings, job):
     drum_of = {drum["drum"]: drum for drum in plan["drums"]}
+    size_of = {panel["panel"]: panel for panel in plan["panels"]}
+    bare_of = {(bare["kind"], bare["what"]): bare for bare in plan["bare"]}
+    crated = {panel["panel"] for panel in plan["panels"] if any(step["kind"] == "crate" for step in recipes(job)[panel["recipe"]]["step"])}
     packed = [name for crate in plan["crates"] for name in crate["drums"]]
-    rule(sorted(packed) == sorted(drum_of), "not every drum is in one crate")
+    rule(sorted(packed) == sorted(name for name, drum in drum_of.items() if drum["panels"][0]["panel"] in crated), "not every drum is in one crate")
+    flats = [name for crate in plan["crates"] for name in crate["flats"]]
+    rule(sorted(flats) == sorted(flat["panel"] for flat in plan["flats"] if flat["panel"] in crated), "not every flat panel is in one crate")
+    kit = crate_kit(settings)
+    unit = settings.get("unit", "mm")
+    side = {key: mm(kit[key], "mm" if key not in settings.get("crate", {}) else unit) for key in ("clearance", "end_clearance", "support_margin")}
+    materials = table("materials.csv", job)
+    thick = {key: mm(materials[kit.get(key, kit["batten"])]["thickness"]) for key in ("board", "batten", "skid", "foam", "support")}
+    for bare in plan["bare"]:
+        name = f"bare {bare['what']}"
+        if bare["kind"] == "drum":
+            drum = drum_of[bare["what"]]
+            rule(all(abs(a - b) < 0.01 for a, b in zip(bare["size_mm"], (drum["face_mm"], drum["outside_diameter_mm"], drum["outside_diameter_mm"]))), f"{name}: is not as large as its roll")
+            rule(math.isclose(bare["mass_kg"], drum["mass_kg"], rel_tol=1e-9), f"{name}: weighs other than its drum")
+        else:
+            panel = size_of[bare["what"]]
+            long, short = max(panel["width_mm"], panel["height_mm"]), min(panel["width_mm"], panel["height_mm"])
+            rule(bare["size_mm"][0] >= long + 2 * side["support_margin"] - 1 and bare["size_mm"][2] >= short + 2 * side["support_margin"] - 1, f"{name}: its tray is smaller than the panel with its margins")
+            rule(bare["size_mm"][1] >= thick["support"] + 2 * thick["batten"] - 0.01, f"{name}: its tray is thinner than its boards")
+        rule(bare["carriers"] == carriers(bare["mass_kg"], bare["size_mm"][2]), f"{name}: {bare['carriers']} carry it, the guidelines give {carriers(bare['mass_kg'], bare['size_mm'][2])}")
+        ways_out(name, bare["size_mm"], bare["ways_out"], settings)
     for crate in plan["crates"]:
-        for name in crate["drums"]:
-            drum = drum_of[name]
-            inside = crate["inside_mm"]
-            rule(inside[0] >= drum["face_mm"] and min(inside[1:]) >= drum["outside_diameter_mm"], f"{crate['crate']} does not hold {name}")
-            rule(crate["gross_kg"] >= drum["mass_kg"], f"{crate['crate']} weighs less than {name}")
-        rule(all(out > inner for out, inner in zip(crate["outside_mm"], crate["inside_mm"])), f"{crate['crate']} is larger inside than outside")
-        rule(all(way["fits"] == (way["spare_mm"] >= 0) for way in crate["ways_out"]), f"{crate['crate']}: fits and spare disagree")
+        one_crate(plan, crate, kit, side, thick, materials, drum_of, bare_of)
+        ways_out(crate["crate"], crate["outside_mm"], crate["ways_out"], settings)
+        counted["crates"] += 1
+    crate_cuts(plan, materials)
+
+
+def one_crate(plan, crate, kit, side, thick, materials, drum_of, bare_of):
+    name, inside, outside = crate["crate"], crate["inside_mm"], crate["outside_mm"]
+    held = [bare_of["drum", what] for what in crate["drums"]] + [bare_of["tray", what] for what in crate["flats"]]
+    rule(bool(held) and not (crate["drums"] and crate["flats"]), f"{name}: holds nothing, or drums and trays together")
+    gap = side["clearance"]
+    end = side["end_clearance"] if crate["drums"] else gap
+    least = (max(h["size_mm"][0] for h in held) + 2 * end, sum(h["size_mm"][1] + gap for h in held) + gap, max(h["size_mm"][2] for h in held) + 2 * gap)
+    rule(all(a >= b - 0.01 for a, b in zip(inside, least)), f"{name}: inside {inside}, what it holds needs {least}")
+    shell = 2 * (thick["board"] + thick["batten"])
+    built = [inside[0] + shell, inside[1] + shell, inside[2] + shell + thick["skid"]]
+    rule(all(abs(a - b) < 0.01 for a, b in zip(outside, built)), f"{name}: outside {outside}, boards, battens and skids give {built}")
+    rule(math.isclose(crate["gross_kg"], crate["tare_kg"] + sum(h["mass_kg"] for h in held), rel_tol=1e-9), f"{name}: gross is not tare and contents")
+    tare = tare_of(crate, kit, materials, drum_of)
+    rule(tare <= crate["tare_kg"] <= tare * 1.05 + 1, f"{name}: tare {crate['tare_kg']:.1f} kg, its pieces without screws weigh {tare:.1f}")
+    freight = math.ceil(max(crate["gross_kg"], math.prod(outside) / 6e6) * 2 - 1e-6) / 2
+    rule(math.isclose(crate["charged_kg"], freight), f"{name}: charged {crate['charged_kg']}, the volume rule gives {freight}")
+    rule(crate["carriers"] == carriers(crate["gross_kg"], outside[2]), f"{name}: {crate['carriers']} carry it, the guidelines say otherwise")
+    rule(all(0 < at < whole for at, whole in zip(crate["centre_mm"], outside)), f"{name}: its centre of mass lies outside")
+    if len(held) == 1:
+        rule(abs(crate["centre_mm"][1] - outside[1] / 2) < 1, f"{name}: one drum or tray stands off the middle")
+    if len(held) > 1:
+        rule(crate["gross_kg"] <= float(str(kit["heaviest_together"]).split()[0]) * (0.45359237 if "lb" in str(kit["heaviest_together"]) else 1) + 1e-6 and len(held) <= kit["most_together"], f"{name}: shared beyond what the kit allows")
+        rule(all(way["fits"] for way in crate["ways_out"]), f"{name}: shared although it does not pass")
+    for press, thing in zip(crate["presses"], held):
+        rule(press["what"] == thing["what"], f"{name}: foam under {press['what']} stands where {thing['what']} should")
+        if thing["kind"] == "drum":
+            drum = drum_of[thing["what"]]
+            free = min(min(entry["start_mm"], drum["face_mm"] - entry["start_mm"] - entry["across_mm"]) for entry in drum["panels"])
+            rule(press["length_mm"] <= free + 0.01, f"{name}: a cradle of {press['length_mm']} reaches under the painting, {free} is bare")
+            area = 2 * press["length_mm"] * drum["diameter_mm"] * math.sin(math.pi / 3)
+        else:
+            area = press["length_mm"] * thing["size_mm"][1]
+        kpa = thing["mass_kg"] * 9.80665 / area * 1000 if area else 0
+        rule(math.isclose(press["kpa"], kpa, rel_tol=1e-3, abs_tol=1e-6), f"{name}: foam pressed with {press['kpa']:.2f} kPa, by hand {kpa:.2f}")
+        crate_said = any(f"crate {name} " in problem["text"] and ("pressed" in problem["text"] or "no room" in problem["text"]) for problem in plan["problems"])
+        rule(crate_said or (area > 0 and (press["limit_kpa"] is None or kpa <= press["limit_kpa"] * 1.001)), f"{name}: foam pressed too hard, and nobody is told")
+    text = "\n".join(crate["marks"])
+    rule(all(words in text for words in (f"{name} of {len(plan['crates'])}", "THIS WAY UP", "KEEP DRY", "gross")), f"{name}: its marks are not whole")
+
+
+def tare_of(crate, kit, materials, drum_of):
+    """Mass in kg of boards, timber, foam, buffer, lining and barrier, without screws; trays belong to the contents."""
+    def sheet(row):
+        return float(row["g_per_m2"]) / 1000 if row["g_per_m2"] else mm(row["thickness"]) * float(row["density_g_ml"])
+    total = 0.0
+    for piece in crate["pieces"]:
+        if piece["part"].startswith("tray"):
+            continue
+        row = materials[piece["material"]]
+        area = piece["width_mm"] * piece["length_mm"] / 1e6 * piece["count"]
+        total += area * sheet(row)
+    foam = materials[kit["foam"]]
+    for press in crate["presses"]:
+        if press["what"] in crate["drums"]:
+            boards = 2 * math.ceil(press["length_mm"] / mm(foam["thickness"]) - 1e-6)
+            total -= boards * math.pi / 4 * (drum_of[press["what"]]["diameter_mm"] / 1000) ** 2 * sheet(foam)
+    long, wide, high = (side / 1000 for side in crate["inside_mm"])
+    faces = 2 * (long * wide + long * high + wide * high)
+    total += sum(faces * sheet(materials[kit[key]]) for key in ("lining", "barrier") if key in kit)
+    return total + kit["buffer"]["g_per_m3"] / 1000 * long * wide * high
+
+
+def crate_cuts(plan, materials):
+    """Every piece of every crate is cut, none smaller than it should be; no plan costs less than its bound."""
+    wanted, cut = defaultdict(float), defaultdict(float)
+    flat = lambda material: materials[material]["kind"] == "board"
+    group = lambda material: material if flat(material) else (materials[material]["width"], materials[material]["thickness"])
+    for crate in plan["crates"]:
+        for piece in crate["pieces"]:
+            wanted[group(piece["material"])] += piece["count"] * piece["length_mm"] * (piece["width_mm"] if flat(piece["material"]) else 1)
+    named = {piece["material"] for crate in plan["crates"] for piece in crate["pieces"]}
+    sections = {group(material) for material in named if not flat(material)}
+    for unit in plan["cuts"]:
+        row = materials[unit["material"]]
+        if unit["material"] in named and row["kind"] == "board":
+            cut[unit["material"]] += sum(piece["width_mm"] * piece["height_mm"] for piece in unit["pieces"])
+        elif row["kind"] == "timber" and group(unit["material"]) in sections:
+            cut[group(unit["material"])] += sum(piece["height_mm"] for piece in unit["pieces"])
+    for what, amount in wanted.items():
+        rule(amount * (1 - 1e-6) - 1 <= cut[what] <= amount * 1.02 + 5000, f"{what}: crates need {amount:.0f}, {cut[what]:.0f} are cut")
+    units = defaultdict(int)
+    for unit in plan["cuts"]:
+        units[unit["material"]] += 1
+    for bound in plan["crate_cut_bounds"]:
+        rule(Decimal(bound["lower_bound"]) <= Decimal(bound["cost"]), f"{bound['material']}: the cut plan costs less than its bound")
+        if flat(bound["material"]):
+            rule(units[bound["material"]] == bound["units"], f"{bound['material']}: {bound['units']} units are counted, {units[bound['material']]} cut")
+            sheet = mm(materials[bound["material"]]["width"]) * mm(materials[bound["material"]]["length"])
+            rule(bound["units"] >= wanted[bound["material"]] / sheet - 1e-6, f"{bound['material']}: fewer boards than their area")
 
 
 # --- schedule ---------------------------------------------------------------------------------------------------------
@@ -482,6 +865,8 @@ def purchase(plan):
         rule(have[material] + bought[material] >= amount, f"{material}: {have[material]} on the shelf and {bought[material]} bought, {amount} needed")
     stock_units = defaultdict(int)
     for unit in plan["cuts"]:
+        if unit["from"] == "offcut":
+            continue
         stock_units[unit["material"]] += 1
     for material, units in stock_units.items():
         rule(need[material] >= units, f"{material}: {units} stock units are cut, only {need[material]} are in the demands")
@@ -534,12 +919,17 @@ def main(path, job):
     with open(path, encoding="utf-8") as file:
         plan = json.load(file)
     rule(plan["format"] == "facelay-plan/1", "the format is not facelay-plan/1")
-    for judge in (panels, layers, cuts, drums, crates, schedule):
+    settings = tomllib.loads(Path(job, "job.toml").read_text(encoding="utf-8"))
+    for judge in (panels, layers, drums, schedule):
         judge(plan)
-    bid(plan, tomllib.loads(Path(job, "job.toml").read_text(encoding="utf-8")).get("terms", {}))
+    cuts(plan, job, settings)
+    crates(plan, settings, job)
+    bid(plan, settings.get("terms", {}))
     limits(plan, job)
     steps_complete(plan, job)
-    strains(plan)
+    strains(plan, settings)
+    drum_use(plan)
+    returns(plan, settings, job)
     purchase(plan)
     summary = ", ".join(f"{number} {what}" for what, number in counted.items())
     if broken:

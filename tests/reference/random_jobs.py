@@ -5,6 +5,7 @@ Usage: random_jobs.py FACELAY COUNT [FIRST_SEED]
 """
 
 import random
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -106,19 +107,53 @@ def panel(dice, name, openings):
     row = [name, f"wall {dice.randint(1, 3)}", shape, width, height, spring, dice.choice(RECIPES + [""]), dice.randint(1, 3), paint, give, adhesive]
     seams = sorted(dice.sample(range(100, width - 50), dice.choice([0, 0, 1, 2])))
     row += [dice.choice([0, 0, 400, 1700]), " ".join(f"{seam} mm" for seam in seams)]
+    row += [dice.choice(["", "", "store"]), dice.choice(["", "", 1, 2, 3])]
     return ",".join(map(str, row))
+
+
+def shelf(dice):
+    """Whole units and offcuts of the recipes' sheets and rolls."""
+    lines = ["material,quantity,unit,width,length,notes"]
+    for material, width, length in (("tissue-12", 640, 970), ("mulberry-38", 640, 970), ("rag-80", 560, 760), ("gauze-25", 900, 30_000)):
+        if dice.random() < 0.5:
+            lines.append(f"{material},{dice.randint(0, 40)},,,,")
+        for _ in range(dice.randint(0, 3)):
+            across = dice.choice([width, dice.randint(100, width)])
+            lines.append(f"{material},{dice.randint(1, 4)},,{across} mm,{dice.randint(100, length)} mm,left over")
+    return lines
+
+
+def sizes(dice):
+    """Other sizes of two sheets, one of them with an offer, and what a cut takes."""
+    head = "id,name,kind,width,length,thickness,g_per_m2,modulus_mpa,grain,kerf,same_as,source"
+    rows = [f"mulberry-38-large,Mulberry paper large,sheet,{dice.randint(640, 1100)},{dice.randint(970, 1500)},0.11,38,1200,none,,mulberry-38,demo",
+            f"rag-80,Cotton rag paper,sheet,560,760,0.16,80,1500,none,{dice.choice([0, 2, 5])},,demo"]
+    offers = ["material,supplier,pack,price,lead_days,source", f"mulberry-38-large,paper-and-cloth,1,{dice.randint(200, 900) / 100},5,demo"]
+    return [head, *rows], offers
 
 
 def write(folder, seed):
     dice = random.Random(seed)
     openings = []
     rows = [panel(dice, f"P{number}", openings) for number in range(1, dice.randint(2, 9))]
-    head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive,height_above_floor,seams"
+    (folder / "stock.csv").write_text("\n".join(shelf(dice)) + "\n", encoding="utf-8")
+    if dice.random() < 0.5:
+        (folder / "catalogs").mkdir()
+        for name, lines in zip(("materials", "offers"), sizes(dice)):
+            (folder / "catalogs" / f"{name}.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive,height_above_floor,seams,destination,return_order"
     (folder / "job.toml").write_text(settings(dice), encoding="utf-8")
     (folder / "panels.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
     if openings:
         lines = [f"{name},rectangle,{left},{bottom},{width},{height}" for name, left, bottom, width, height in openings]
         (folder / "openings.csv").write_text("\n".join(["panel,shape,left,bottom,width,height", *lines]) + "\n", encoding="utf-8")
+
+
+def reused(facelay, job, out):
+    """What is said against the offcuts as they are listed, taken as the next job's stock."""
+    shutil.copy(out / "offcuts.csv", job / "stock.csv")
+    run = subprocess.run([facelay, "check", str(job)], capture_output=True, text=True, timeout=300)
+    return "" if run.returncode == 0 else run.stderr
 
 
 def main(facelay, count, first=1):
@@ -141,6 +176,9 @@ def main(facelay, count, first=1):
                                    capture_output=True, text=True)
             if judge.returncode != 0:
                 sys.exit(f"seed {seed}:\n{judge.stderr}")
+            again = reused(facelay, job, out)
+            if again:
+                sys.exit(f"seed {seed}: offcuts.csv cannot be the next job's stock.csv:\n{again}")
     if planned < refused:
         sys.exit(f"only {planned} of {planned + refused} random jobs could be planned")
     print(f"{planned} random jobs planned and judged, {refused} refused with a remedy")

@@ -50,8 +50,8 @@ pub(super) fn joined(shared: f64, common: f64, own: f64) -> f64 {
 /// With F = (m−a)/(b−a): a + √(u(b−a)(m−a)) for u ≤ F, else b − √((1−u)(b−a)(b−m)). Mean (a+m+b)/3.
 ///
 /// # Sources
-/// Triangular distribution, inverse of its distribution function (from memory; checked against scipy.stats.triang in
-/// tests/reference/check_odds.py).
+/// Triangular distribution, inverse of its distribution function (from memory; checked against `scipy.stats.triang` in
+/// `tests/reference/check_odds.py`).
 pub(super) fn triangular(points: ThreePoints, u: f64) -> f64 {
     let ThreePoints { low, likely, high } = points;
     let span = high - low;
@@ -78,7 +78,14 @@ mod tests {
             likely: 1.0,
             high: 1.6,
         };
-        for (u, expected) in [(0.0, 0.8), (0.1, 0.926_49), (0.25, 1.0), (0.5, 1.110_10), (0.85, 1.331_67), (1.0, 1.6)] {
+        for (u, expected) in [
+            (0.0, 0.8),
+            (0.1, 0.926_49),
+            (0.25, 1.0),
+            (0.5, 1.110_10),
+            (0.85, 1.331_67),
+            (1.0, 1.6),
+        ] {
             assert!((triangular(points, u) - expected).abs() < 1e-5, "{u}");
         }
     }

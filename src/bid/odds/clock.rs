@@ -21,7 +21,11 @@ impl Clock {
     /// The hours of a place for so many days.
     pub(super) fn of(site: &Site, first: Date, days: i32) -> Self {
         let mut open = Vec::new();
-        for (at, date) in first.series(1.day()).take(usize::try_from(days).unwrap_or(0)).enumerate() {
+        for (at, date) in first
+            .series(1.day())
+            .take(usize::try_from(days).unwrap_or(0))
+            .enumerate()
+        {
             if site.closed.contains(&date) {
                 continue;
             }
@@ -59,7 +63,9 @@ impl Clock {
     /// The first moment at or after a moment at which somebody can work; the moment itself beyond the last.
     pub(super) fn opens(&self, minute: i64) -> i64 {
         let at = self.open.partition_point(|(_, to)| *to <= minute);
-        self.open.get(at).map_or(minute, |(from, _)| minute.max(*from))
+        self.open
+            .get(at)
+            .map_or(minute, |(from, _)| minute.max(*from))
     }
 
     /// When so much work, begun at a moment, is done; beyond the last open hour it is done without a pause.
@@ -68,7 +74,10 @@ impl Clock {
             return minute;
         }
         let end = self.worked(minute) + work;
-        let at = self.before.partition_point(|before| *before < end).saturating_sub(1);
+        let at = self
+            .before
+            .partition_point(|before| *before < end)
+            .saturating_sub(1);
         match self.open.get(at).zip(self.before.get(at)) {
             Some(((from, _), before)) if end <= self.total() => from + (end - before),
             _ => minute.max(self.open.last().map_or(minute, |(_, to)| *to)) + work,
@@ -95,7 +104,12 @@ mod tests {
         Clock {
             open: (0..14)
                 .filter(|day| day % 7 < 5 && *day != 2)
-                .flat_map(|day| [(day * DAY + 480, day * DAY + 720), (day * DAY + 780, day * DAY + 1020)])
+                .flat_map(|day| {
+                    [
+                        (day * DAY + 480, day * DAY + 720),
+                        (day * DAY + 780, day * DAY + 1020),
+                    ]
+                })
                 .collect(),
             before: (0..18).map(|half| half * 240).collect(),
         }
@@ -106,9 +120,17 @@ mod tests {
         let clock = clock();
         assert_eq!(clock.after(480, 240), 720, "a morning");
         assert_eq!(clock.after(480, 241), 781, "over the break");
-        assert_eq!(clock.after(DAY + 960, 120), 3 * DAY + 540, "over the closed Wednesday");
+        assert_eq!(
+            clock.after(DAY + 960, 120),
+            3 * DAY + 540,
+            "over the closed Wednesday"
+        );
         assert_eq!(clock.opens(730), 780);
-        assert_eq!(clock.opens(4 * DAY + 1020), 7 * DAY + 480, "Friday evening to Monday");
+        assert_eq!(
+            clock.opens(4 * DAY + 1020),
+            7 * DAY + 480,
+            "Friday evening to Monday"
+        );
         assert_eq!(clock.later(480, 2), 3 * DAY + 480);
     }
 
@@ -116,7 +138,13 @@ mod tests {
     fn hours_of_a_place() {
         use crate::recipe::PlaceRole;
         use crate::units::Temperature;
-        let hours = std::array::from_fn(|day| if day < 5 { vec![(480, 720), (780, 1020)] } else { Vec::new() });
+        let hours = std::array::from_fn(|day| {
+            if day < 5 {
+                vec![(480, 720), (780, 1020)]
+            } else {
+                Vec::new()
+            }
+        });
         let site = Site {
             role: PlaceRole::Site,
             name: "hall".into(),
@@ -129,6 +157,8 @@ mod tests {
             flammable_limit: None,
             drying_factor: 1.0,
             ways_out: Vec::new(),
+            lifts: Vec::new(),
+            lift_reach: crate::units::Length::ZERO,
         };
         let made = Clock::of(&site, date(2027, 1, 11), 14);
         assert_eq!((made.open, made.before), (clock().open, clock().before));

@@ -16,9 +16,6 @@ use crate::purchase::Purchase;
 use crate::schedule::Schedule;
 use crate::units::Money;
 
-use super::super::disposal;
-use super::super::equipment;
-use super::super::own::Presence;
 use super::clock::DAY;
 use super::days::Chain;
 use super::days::Link;
@@ -26,6 +23,9 @@ use super::days::Run;
 use super::draw::Counts;
 use super::draw::Draw;
 use super::draw::whole;
+use crate::bid::disposal;
+use crate::bid::equipment;
+use crate::bid::own::Presence;
 
 /// Everything of a plan that its cost hangs on.
 #[derive(Debug)]
@@ -143,7 +143,11 @@ impl<'a> Model<'a> {
         let mut by_row: BTreeMap<usize, i64> = BTreeMap::new();
         for link in &self.chain.links {
             let minutes = minutes(link, draw, panels);
-            for row in link.people.iter().filter_map(|person| self.rows.get(*person)) {
+            for row in link
+                .people
+                .iter()
+                .filter_map(|person| self.rows.get(*person))
+            {
                 *by_row.entry(*row).or_default() += minutes;
             }
         }
@@ -207,7 +211,9 @@ impl<'a> Model<'a> {
     fn own_lines(&self, draw: &Draw, run: &Run) -> Money {
         let longer = longer(self.planned.site, run.site);
         let mut total = Money::ZERO;
-        for (at, (line, (quantity, per))) in self.job.terms.own_lines.iter().zip(&self.own).enumerate() {
+        for (at, (line, (quantity, per))) in
+            self.job.terms.own_lines.iter().zip(&self.own).enumerate()
+        {
             let mut amount = line.rate.times(*quantity);
             if *per != PaidPer::Job {
                 amount = amount.times(longer);
@@ -255,8 +261,11 @@ fn minutes(link: &Link, draw: &Draw, panels: usize) -> i64 {
 
 /// How many times longer the stay at the site is than planned, in days from the first to the last.
 fn longer(planned: Option<(i64, i64)>, drawn: Option<(i64, i64)>) -> Decimal {
-    let days = |(from, to): (i64, i64)| Decimal::from(to.div_euclid(DAY) - from.div_euclid(DAY) + 1);
-    let ratio = planned.zip(drawn).and_then(|(planned, drawn)| days(drawn).checked_div(days(planned)));
+    let days =
+        |(from, to): (i64, i64)| Decimal::from(to.div_euclid(DAY) - from.div_euclid(DAY) + 1);
+    let ratio = planned
+        .zip(drawn)
+        .and_then(|(planned, drawn)| days(drawn).checked_div(days(planned)));
     ratio.unwrap_or(Decimal::ONE).round_dp(4)
 }
 

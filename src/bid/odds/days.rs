@@ -11,11 +11,11 @@ use crate::recipe::Step;
 use crate::schedule::Activity;
 use crate::schedule::Schedule;
 
-use super::super::equipment::most_at_once;
-use super::super::equipment::uses;
-use super::super::labour::minutes_at_work;
 use super::clock::Clock;
 use super::clock::DAY;
+use crate::bid::equipment::most_at_once;
+use crate::bid::equipment::uses;
+use crate::bid::labour::minutes_at_work;
 
 /// An activity of the chain.
 #[derive(Clone, Debug)]
@@ -74,13 +74,26 @@ pub(super) struct Run {
 impl Chain {
     /// Makes the chain of a schedule.
     pub(super) fn of(job: &Job, schedule: &Schedule) -> Self {
-        let first = schedule.activities.iter().map(|activity| activity.start.date());
+        let first = schedule
+            .activities
+            .iter()
+            .map(|activity| activity.start.date());
         let first = first.min().unwrap_or(job.first_day).min(job.first_day);
-        let span = schedule.finish.map_or(0, |finish| (finish.date() - first).get_days());
+        let span = schedule
+            .finish
+            .map_or(0, |finish| (finish.date() - first).get_days());
         let horizon = span.saturating_mul(5).saturating_add(400).min(20_000);
-        let clocks = job.places.iter().map(|site| Clock::of(site, first, horizon));
+        let clocks = job
+            .places
+            .iter()
+            .map(|site| Clock::of(site, first, horizon));
         let mut order: Vec<usize> = (0..schedule.activities.len()).collect();
-        order.sort_by_key(|at| schedule.activities.get(*at).map(|it| (it.start, it.finish, *at)));
+        order.sort_by_key(|at| {
+            schedule
+                .activities
+                .get(*at)
+                .map(|it| (it.start, it.finish, *at))
+        });
         let mut places = vec![0; order.len()];
         for (at, activity) in order.iter().enumerate() {
             if let Some(place) = places.get_mut(*activity) {
@@ -105,13 +118,7 @@ impl Chain {
         chain
     }
 
-    fn link(
-        &self,
-        job: &Job,
-        activity: &Activity,
-        places: &[usize],
-        booked: &mut Booked,
-    ) -> Link {
+    fn link(&self, job: &Job, activity: &Activity, places: &[usize], booked: &mut Booked) -> Link {
         let at = self.links.len();
         let step = step(job, activity);
         let mut after: Vec<(usize, i64)> = Vec::new();
@@ -130,13 +137,24 @@ impl Chain {
             .into_iter()
             .flat_map(|step| &step.equipment)
             .filter_map(|(name, count)| {
-                let at = job.equipment.iter().position(|equipment| equipment.name == *name)?;
+                let at = job
+                    .equipment
+                    .iter()
+                    .position(|equipment| equipment.name == *name)?;
                 (*count > 0).then_some((at, *count))
             })
             .collect();
         for (equipment, count) in &held {
-            let units = job.equipment.get(*equipment).map_or(1, |equipment| equipment.count);
-            after.extend(booked.take(*equipment, *count, units, (at, self.minute(activity.finish))));
+            let units = job
+                .equipment
+                .get(*equipment)
+                .map_or(1, |equipment| equipment.count);
+            after.extend(booked.take(
+                *equipment,
+                *count,
+                units,
+                (at, self.minute(activity.finish)),
+            ));
         }
         after.sort_unstable();
         after.dedup();
@@ -146,7 +164,10 @@ impl Chain {
             minutes: minutes_at_work(activity),
             people: activity.people.clone(),
             place: activity.place,
-            site: job.places.get(activity.place).is_some_and(|place| place.role == PlaceRole::Site),
+            site: job
+                .places
+                .get(activity.place)
+                .is_some_and(|place| place.role == PlaceRole::Site),
             same_day: step.is_some_and(|step| step.same_day || !step.pausable),
             removal: step.is_some_and(|step| step.kind.rule().multiplied),
             panel: activity.panel,
@@ -226,7 +247,9 @@ impl Chain {
 
     /// Minutes from midnight of the first day.
     fn minute(&self, moment: DateTime) -> i64 {
-        moment.duration_since(self.first.to_datetime(jiff::civil::Time::midnight())).as_mins()
+        moment
+            .duration_since(self.first.to_datetime(jiff::civil::Time::midnight()))
+            .as_mins()
     }
 
     /// The moment of a minute.
@@ -264,14 +287,19 @@ impl Booked {
         units: u32,
         (link, until): (usize, i64),
     ) -> Vec<(usize, i64)> {
-        let units = usize::try_from(units.max(count)).unwrap_or(usize::MAX).min(10_000);
+        let units = usize::try_from(units.max(count))
+            .unwrap_or(usize::MAX)
+            .min(10_000);
         let pieces = self
             .pieces
             .entry(equipment)
             .or_insert_with(|| vec![(i64::MIN, None); units]);
         pieces.sort_unstable();
         let mut from = Vec::new();
-        for piece in pieces.iter_mut().take(usize::try_from(count).unwrap_or(usize::MAX)) {
+        for piece in pieces
+            .iter_mut()
+            .take(usize::try_from(count).unwrap_or(usize::MAX))
+        {
             from.extend(piece.1.map(|before| (before, 0)));
             *piece = (until, Some(link));
         }

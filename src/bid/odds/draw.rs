@@ -112,7 +112,10 @@ impl Draw {
     /// The factor on one thing; 1 where there is no such thing.
     pub(super) fn factor(&self, of: SpreadOf, at: usize) -> f64 {
         let factors = self.factors.get(&of);
-        factors.and_then(|factors| factors.get(at)).copied().unwrap_or(1.0)
+        factors
+            .and_then(|factors| factors.get(at))
+            .copied()
+            .unwrap_or(1.0)
     }
 }
 

@@ -72,7 +72,10 @@ fn affordable(asked: u32, model: &Model<'_>, counts: Counts) -> u32 {
 /// All draws, shared out between the cores; the answer does not depend on how many there are.
 fn all(job: &Job, model: &Model<'_>, counts: Counts, panels: usize, draws: u32) -> Vec<Drawn> {
     let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-    let share = usize::try_from(draws).unwrap_or(usize::MAX).div_ceil(cores).max(1);
+    let share = usize::try_from(draws)
+        .unwrap_or(usize::MAX)
+        .div_ceil(cores)
+        .max(1);
     let numbers: Vec<u64> = (0..u64::from(draws)).collect();
     std::thread::scope(|scope| {
         let workers: Vec<_> = numbers
@@ -85,7 +88,11 @@ fn all(job: &Job, model: &Model<'_>, counts: Counts, panels: usize, draws: u32) 
             })
             .collect();
         // A worker that panicked has no answer; the others' still stand.
-        workers.into_iter().filter_map(|worker| worker.join().ok()).flatten().collect()
+        workers
+            .into_iter()
+            .filter_map(|worker| worker.join().ok())
+            .flatten()
+            .collect()
     })
 }
 

@@ -5,7 +5,6 @@ use rust_decimal::Decimal;
 use crate::job::Job;
 use crate::units::Money;
 
-use super::super::Bid;
 use super::Drawn;
 use super::days::Chain;
 use super::draw::whole;
@@ -14,6 +13,7 @@ use super::outcome::Driver;
 use super::outcome::LEVELS;
 use super::outcome::Level;
 use super::outcome::Odds;
+use crate::bid::Bid;
 
 /// Classes of the histogram.
 const CLASSES: u32 = 24;
@@ -101,10 +101,14 @@ fn ratio(part: usize, of: usize) -> f64 {
 ///
 /// # Sources
 /// Spearman's rank correlation, ties at their mean rank: Pearson's coefficient of the ranks (every statistics handbook; checked against
-/// scipy.stats.spearmanr in tests/reference/check_odds.py).
+/// `scipy.stats.spearmanr` in `tests/reference/check_odds.py`).
 fn drivers(job: &Job, drawn: &[Drawn]) -> Vec<Driver> {
     let spreads = job.odds.spreads.iter().map(|spread| (&spread.name, false));
-    let conditions = job.odds.conditions.iter().map(|condition| (&condition.name, true));
+    let conditions = job
+        .odds
+        .conditions
+        .iter()
+        .map(|condition| (&condition.name, true));
     let costs: Vec<f64> = ranks(&drawn.iter().map(|drawn| drawn.cost).collect::<Vec<_>>());
     let mut drivers: Vec<Driver> = spreads
         .chain(conditions)
@@ -123,7 +127,10 @@ fn drivers(job: &Job, drawn: &[Drawn]) -> Vec<Driver> {
             })
         })
         .collect();
-    let all: f64 = drivers.iter().map(|driver| driver.correlation.powi(2)).sum();
+    let all: f64 = drivers
+        .iter()
+        .map(|driver| driver.correlation.powi(2))
+        .sum();
     for driver in &mut drivers {
         driver.share = if all > 0.0 {
             driver.correlation.powi(2) / all
@@ -131,7 +138,11 @@ fn drivers(job: &Job, drawn: &[Drawn]) -> Vec<Driver> {
             0.0
         };
     }
-    drivers.sort_by(|a, b| b.share.total_cmp(&a.share).then_with(|| a.name.cmp(&b.name)));
+    drivers.sort_by(|a, b| {
+        b.share
+            .total_cmp(&a.share)
+            .then_with(|| a.name.cmp(&b.name))
+    });
     drivers
 }
 
@@ -170,7 +181,11 @@ fn pearson(a: &[f64], b: &[f64]) -> Option<f64> {
 
 /// Mean cost at its worst less mean cost at its best: its highest and lowest tenth, or with and without a condition.
 fn swing(drawn: &[Drawn], values: &[f64], condition: bool) -> Money {
-    let mut order: Vec<(f64, Money)> = values.iter().copied().zip(drawn.iter().map(|drawn| drawn.cost)).collect();
+    let mut order: Vec<(f64, Money)> = values
+        .iter()
+        .copied()
+        .zip(drawn.iter().map(|drawn| drawn.cost))
+        .collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
     let (best, worst) = if condition {
         order.split_at(order.partition_point(|(holds, _)| *holds < 0.5))

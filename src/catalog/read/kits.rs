@@ -14,7 +14,9 @@ use crate::units::bound;
 use super::STYLE;
 use crate::catalog::Catalog;
 use crate::catalog::CrateKit;
+use crate::catalog::DrumKit;
 use crate::catalog::MaterialKind;
+use crate::catalog::PaintSide;
 use crate::catalog::Per;
 use crate::catalog::Use;
 
@@ -35,6 +37,18 @@ const SHARE: Bound = Bound {
     least: 0.01,
     most: 1.0,
     unit: "",
+};
+const TOGETHER: Bound = Bound {
+    name: "drums or flat panels in one crate",
+    least: 1.0,
+    most: 12.0,
+    unit: "",
+};
+const HEAVIEST: Bound = Bound {
+    name: "the mass of a shared crate",
+    least: 1_000.0,
+    most: 20_000_000.0,
+    unit: "g",
 };
 const RATE: Bound = Bound {
     name: "a rate of use",
@@ -74,6 +88,10 @@ pub fn drum(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problem
             "looseness",
             "sag_limit",
             "stress_share",
+            "paint",
+            "bar",
+            "stand",
+            "stand_hire",
             "kerf",
             "uses",
         ],
@@ -91,6 +109,7 @@ pub fn drum(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problem
         field("interleaf_margin").length(CLEARANCE, problems),
     );
     set(&mut kit.kerf, field("kerf").length(CLEARANCE, problems));
+    set(&mut kit.bar, field("bar").length(CLEARANCE, problems));
     set(
         &mut kit.looseness,
         field("looseness").percent(bound::WASTE, problems),
@@ -100,6 +119,7 @@ pub fn drum(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problem
         &mut kit.stress_share,
         field("stress_share").number(SHARE, problems),
     );
+    turned(section, (&mut kit, &*catalog), problems);
     let rolls = &[MaterialKind::Roll];
     set_some(
         &mut kit.interleaf,
@@ -124,62 +144,92 @@ pub fn drum(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problem
     catalog.drum_kit = kit;
 }
 
-/// Puts the keys of a section over the catalogue's crate kit.
-pub fn packing(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problems) {
-    section.known(
-        &[
-            "clearance",
-            "end_clearance",
-            "board",
-            "batten",
-            "batten_spacing",
-            "foam",
-            "barrier",
-            "kerf",
-            "buffer",
-            "screw",
-            "uses",
-        ],
-        problems,
-    );
-    let mut kit: CrateKit = std::mem::take(&mut catalog.crate_kit);
+/// How a drum is turned: which way the paint faces, and the stands it turns on.
+fn turned(
+    section: &Section<'_>,
+    (kit, catalog): (&mut DrumKit, &Catalog),
+    problems: &mut Problems,
+) {
     let field = |key| section.field(key);
     set(
-        &mut kit.clearance,
-        field("clearance").length(CLEARANCE, problems),
+        &mut kit.paint,
+        field("paint").choice(PaintSide::ALL, PaintSide::name, problems),
     );
-    set(
-        &mut kit.end_clearance,
-        field("end_clearance").length(CLEARANCE, problems),
-    );
-    set(
-        &mut kit.batten_spacing,
-        field("batten_spacing").length(CLEARANCE, problems),
-    );
-    set(&mut kit.kerf, field("kerf").length(CLEARANCE, problems));
-    set(
-        &mut kit.board,
-        material(&field("board"), &[MaterialKind::Board], catalog, problems),
-    );
-    set(
-        &mut kit.batten,
-        material(&field("batten"), &[MaterialKind::Timber], catalog, problems),
-    );
-    set(
-        &mut kit.foam,
-        material(&field("foam"), &[MaterialKind::Board], catalog, problems),
+    let counted = &[MaterialKind::Each];
+    set_some(
+        &mut kit.stand,
+        material(&field("stand"), counted, catalog, problems),
     );
     set_some(
-        &mut kit.barrier,
-        material(&field("barrier"), &[MaterialKind::Roll], catalog, problems),
+        &mut kit.stand_hire,
+        material(&field("stand_hire"), counted, catalog, problems),
     );
-    set_some(
-        &mut kit.buffer,
-        rated(&field("buffer"), "g_per_m3", catalog, problems),
+}
+
+const CRATE_KEYS: &[&str] = &[
+    "clearance",
+    "end_clearance",
+    "board",
+    "batten",
+    "batten_spacing",
+    "skid",
+    "foam",
+    "support",
+    "support_margin",
+    "lining",
+    "barrier",
+    "kerf",
+    "buffer",
+    "screw",
+    "bolt",
+    "most_together",
+    "heaviest_together",
+    "uses",
+];
+
+/// Puts the keys of a section over the catalogue's crate kit.
+pub fn packing(section: &Section<'_>, catalog: &mut Catalog, problems: &mut Problems) {
+    section.known(CRATE_KEYS, problems);
+    let mut kit: CrateKit = std::mem::take(&mut catalog.crate_kit);
+    let field = |key| section.field(key);
+    for (key, value) in [
+        ("clearance", &mut kit.clearance),
+        ("end_clearance", &mut kit.end_clearance),
+        ("batten_spacing", &mut kit.batten_spacing),
+        ("support_margin", &mut kit.support_margin),
+        ("kerf", &mut kit.kerf),
+    ] {
+        set(value, field(key).length(CLEARANCE, problems));
+    }
+    for (key, value, kind) in [
+        ("board", &mut kit.board, MaterialKind::Board),
+        ("batten", &mut kit.batten, MaterialKind::Timber),
+        ("foam", &mut kit.foam, MaterialKind::Board),
+    ] {
+        set(value, material(&field(key), &[kind], catalog, problems));
+    }
+    for (key, value, kind) in [
+        ("skid", &mut kit.skid, MaterialKind::Timber),
+        ("support", &mut kit.support, MaterialKind::Board),
+        ("lining", &mut kit.lining, MaterialKind::Roll),
+        ("barrier", &mut kit.barrier, MaterialKind::Roll),
+    ] {
+        set_some(value, material(&field(key), &[kind], catalog, problems));
+    }
+    for (key, value, rate) in [
+        ("buffer", &mut kit.buffer, "g_per_m3"),
+        ("screw", &mut kit.screw, "per_m"),
+        ("bolt", &mut kit.bolt, "per_m"),
+    ] {
+        set_some(value, rated(&field(key), rate, catalog, problems));
+    }
+    set(
+        &mut kit.most_together,
+        field("most_together").whole(TOGETHER, problems),
     );
-    set_some(
-        &mut kit.screw,
-        rated(&field("screw"), "per_m", catalog, problems),
+    set(
+        &mut kit.heaviest_together,
+        field("heaviest_together").mass(HEAVIEST, problems),
     );
     if section.has("uses") {
         kit.uses = uses(&field("uses"), catalog, problems);

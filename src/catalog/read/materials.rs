@@ -28,8 +28,11 @@ pub(super) const COLUMNS: &[&str] = &[
     "density_g_ml",
     "modulus_mpa",
     "strength_mpa",
+    "crush_n_mm",
     "g_each",
     "grain",
+    "kerf",
+    "same_as",
     "keeps_days",
     "hazard",
     "solvent",
@@ -54,6 +57,12 @@ const DENSITY: Bound = Bound {
     most: 25.0,
     unit: "g/ml",
 };
+const CRUSH: Bound = Bound {
+    name: "a load that crushes a tube",
+    least: 0.001,
+    most: 100_000.0,
+    unit: "N/mm",
+};
 const MEGAPASCALS: Bound = Bound {
     name: "a modulus or strength",
     least: 0.001,
@@ -65,6 +74,12 @@ const GRAMS_EACH: Bound = Bound {
     least: 0.0,
     most: 1_000_000.0,
     unit: "g",
+};
+const KERF: Bound = Bound {
+    name: "what a cut or tear takes",
+    least: 0.0,
+    most: 100.0,
+    unit: "mm",
 };
 const DAYS: Bound = Bound {
     name: "days that a material keeps",
@@ -91,6 +106,46 @@ pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems
         }
         seen.push(material.id.clone());
         catalog.materials.insert(material.id.clone(), material);
+    }
+    for row in table.rows() {
+        check_size(&row, catalog, problems);
+    }
+}
+
+/// Says what keeps a row from being another size of the material that it names.
+///
+/// Pieces are laid from the one and cut from either, so both come as sheets or both as rolls, with the same grain.
+fn check_size(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) {
+    let field = row.field("same_as");
+    let id = row.field("id").text(&mut Problems::new());
+    let (Some(base), Some(material)) = (
+        field.text(&mut Problems::new()),
+        id.and_then(|id| catalog.materials.get(&id)),
+    ) else {
+        return;
+    };
+    let of = catalog.materials.get(&base);
+    let is_flat = matches!(material.kind, MaterialKind::Sheet | MaterialKind::Roll);
+    let wrong = match of {
+        None => Some((
+            format!("there is no material `{base}`"),
+            "write the id of the material that this is another size of".to_owned(),
+        )),
+        Some(of) if of.id == material.id || of.same_as.is_some() => Some((
+            format!("`{base}` is itself given as a size of another material"),
+            "name the material that recipes lay, in every row of its other sizes".to_owned(),
+        )),
+        Some(of) if !is_flat || of.kind != material.kind || of.grain != material.grain => Some((
+            format!(
+                "`{}` cannot be another size of `{base}`: only sheets or only rolls, of one grain, can",
+                material.id
+            ),
+            "give both the same `kind` and `grain`, or leave `same_as` empty".to_owned(),
+        )),
+        Some(_) => None,
+    };
+    if let Some((text, help)) = wrong {
+        field.problem(text, help, problems);
     }
 }
 
@@ -120,11 +175,14 @@ fn material(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) -> Option
         density: row.field("density_g_ml").number(DENSITY, problems),
         modulus: row.field("modulus_mpa").number(MEGAPASCALS, problems),
         strength: row.field("strength_mpa").number(MEGAPASCALS, problems),
+        crush: row.field("crush_n_mm").number(CRUSH, problems),
         grams_each: row.field("g_each").number(GRAMS_EACH, problems),
         grain: row
             .field("grain")
             .choice(Grain::ALL, Grain::name, problems)
             .unwrap_or(Grain::None),
+        kerf: row.field("kerf").length(KERF, problems).unwrap_or_default(),
+        same_as: row.field("same_as").text(problems),
         keeps_days: row.field("keeps_days").whole(DAYS, problems),
         hazard: row
             .field("hazard")

@@ -1,12 +1,14 @@
 //! `rates.csv`, `strain.csv` and `layers.csv`.
 
 use crate::diag::Problems;
+use crate::input::Row;
 use crate::input::Table;
 use crate::units::Bound;
 use crate::units::Length;
 use crate::units::bound;
 
 use crate::catalog::Catalog;
+use crate::catalog::Cold;
 use crate::catalog::Give;
 use crate::catalog::LayerClass;
 use crate::catalog::Per;
@@ -14,8 +16,16 @@ use crate::catalog::Rate;
 use crate::catalog::Strain;
 
 pub(super) const RATE_COLUMNS: &[&str] = &["id", "name", "minutes", "per", "source"];
-pub(super) const STRAIN_COLUMNS: &[&str] =
-    &["give", "limit", "reserve", "floor", "turns", "source"];
+pub(super) const STRAIN_COLUMNS: &[&str] = &[
+    "give",
+    "limit",
+    "reserve",
+    "floor",
+    "turns",
+    "cold_below",
+    "cold_limit",
+    "source",
+];
 pub(super) const LAYER_COLUMNS: &[&str] = &[
     "id",
     "thickness_mm",
@@ -113,12 +123,26 @@ pub(super) fn read_strains(table: &Table, catalog: &mut Catalog, problems: &mut 
                 .length(FLOOR, problems)
                 .unwrap_or(Length::ZERO),
             turns: row.field("turns").number(TURNS, problems).unwrap_or(1.0),
+            cold: cold(&row, problems),
             source: row.field("source").text(problems).unwrap_or_default(),
         };
         if let (Some(give), Some(_)) = (give, limit) {
             catalog.strains.insert(give, strain);
         }
     }
+}
+
+/// What the class takes in the cold; both columns or neither.
+fn cold(row: &Row<'_>, problems: &mut Problems) -> Option<Cold> {
+    let (below, limit) = (row.field("cold_below"), row.field("cold_limit"));
+    if below.is_blank() && limit.is_blank() {
+        return None;
+    }
+    let below = below
+        .required(problems)
+        .temperature(bound::TEMPERATURE, problems);
+    let limit = limit.required(problems).number(LIMIT, problems);
+    below.zip(limit).map(|(below, limit)| Cold { below, limit })
 }
 
 /// Reads the painting's own layers; one of a known id replaces it.

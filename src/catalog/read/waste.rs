@@ -23,11 +23,14 @@ pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems
     for row in table.rows() {
         let field = row.field("material").required(problems);
         let material = field.text(problems);
-        let grams = row.field("grams").required(problems).number(GRAMS, problems);
-        let when = row
-            .field("when")
+        let grams = row
+            .field("grams")
             .required(problems)
-            .choice(WasteWhen::ALL, WasteWhen::name, problems);
+            .number(GRAMS, problems);
+        let when =
+            row.field("when")
+                .required(problems)
+                .choice(WasteWhen::ALL, WasteWhen::name, problems);
         let (Some(material), Some(grams), Some(when)) = (material, grams, when) else {
             continue;
         };

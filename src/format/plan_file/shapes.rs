@@ -7,6 +7,7 @@
 use serde::Serialize;
 use serde::ser::SerializeMap;
 
+use crate::crating::Content;
 use crate::crating::Crate;
 use crate::geometry::Point;
 use crate::plan::Plan;
@@ -65,7 +66,36 @@ struct Cut<'a> {
     stock: u64,
     stock_width_mm: f64,
     stock_length_mm: f64,
+    from: &'static str,
     pieces: Vec<CutPiece<'a>>,
+    lines: Vec<Line>,
+}
+
+#[derive(Serialize)]
+struct Line {
+    across: bool,
+    at_mm: f64,
+    from_mm: f64,
+    to_mm: f64,
+}
+
+#[derive(Serialize)]
+struct CutTotal<'a> {
+    material: &'a str,
+    offcuts: u64,
+    shelf: u64,
+    bought: u64,
+    least_bought: u64,
+    cost: Option<String>,
+    least_cost: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Offcut<'a> {
+    material: &'a str,
+    width_mm: f64,
+    length_mm: f64,
+    count: u64,
 }
 
 #[derive(Serialize)]
@@ -79,6 +109,15 @@ struct CutPiece<'a> {
 }
 
 #[derive(Serialize)]
+struct ChoiceRow {
+    cost: String,
+    lower_bound: String,
+    proven: bool,
+    rolling_days: Option<usize>,
+    stands: Option<&'static str>,
+}
+
+#[derive(Serialize)]
 struct DrumRow<'a> {
     drum: &'a str,
     tube: &'a str,
@@ -87,10 +126,15 @@ struct DrumRow<'a> {
     least_diameter_mm: f64,
     strain: f64,
     strain_limit: f64,
+    reserve: f64,
     turns: f64,
     outside_diameter_mm: f64,
     mass_kg: f64,
     deflection_mm: f64,
+    stress_mpa: f64,
+    stress_limit_mpa: f64,
+    bearing_n: f64,
+    turning_n: f64,
     panels: Vec<Rolled<'a>>,
 }
 
@@ -99,6 +143,8 @@ struct Rolled<'a> {
     panel: &'a str,
     along: &'static str,
     turns: f64,
+    strain: f64,
+    last_strain: f64,
     start_mm: f64,
     across_mm: f64,
 }
@@ -135,8 +181,48 @@ struct CrateRow<'a> {
     tare_kg: f64,
     gross_kg: f64,
     charged_kg: f64,
+    centre_mm: [f64; 3],
+    carriers: Option<u32>,
+    presses: Vec<Press<'a>>,
+    estimate: String,
+    marks: &'a [String],
+    pieces: Vec<CratePiece<'a>>,
+    ways_out: Vec<Way<'a>>,
+}
+
+#[derive(Serialize)]
+struct Press<'a> {
+    what: &'a str,
+    length_mm: f64,
+    kpa: f64,
+    limit_kpa: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct CratePiece<'a> {
+    part: &'a str,
+    material: &'a str,
+    width_mm: f64,
+    length_mm: f64,
+    count: u32,
+}
+
+#[derive(Serialize)]
+struct Bare<'a> {
+    kind: &'static str,
+    what: &'a str,
+    size_mm: [f64; 3],
+    mass_kg: f64,
     carriers: Option<u32>,
     ways_out: Vec<Way<'a>>,
+}
+
+#[derive(Serialize)]
+struct CutBound<'a> {
+    material: &'a str,
+    units: u64,
+    cost: String,
+    lower_bound: String,
 }
 
 #[derive(Serialize)]
@@ -178,9 +264,18 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
         }),
     )?;
     map.serialize_entry(
+        "cut_totals",
+        &Rows(|| plan.takeoff.cut_totals.iter().map(total_row)),
+    )?;
+    map.serialize_entry(
+        "offcuts",
+        &Rows(|| plan.takeoff.offcuts.iter().map(offcut_row)),
+    )?;
+    map.serialize_entry(
         "tube_cuts",
         &Rows(|| plan.rolling.tube_cuts.iter().map(tube_row)),
     )?;
+    map.serialize_entry("drum_choice", &choice_row(plan))?;
     map.serialize_entry(
         "drums",
         &Rows(|| plan.rolling.drums.iter().map(|drum| drum_row(plan, drum))),
@@ -197,6 +292,14 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
                 .iter()
                 .map(|packed| crate_row(plan, packed))
         }),
+    )?;
+    map.serialize_entry(
+        "bare",
+        &Rows(|| plan.crating.bare.iter().map(|bare| bare_row(plan, bare))),
+    )?;
+    map.serialize_entry(
+        "crate_cut_bounds",
+        &Rows(|| plan.crating.cut_bounds.iter().map(bound_row)),
     )
 }
 
@@ -273,7 +376,40 @@ fn cut_row(unit: &CutUnit) -> Cut<'_> {
         stock: unit.stock,
         stock_width_mm: unit.width.to_mm(),
         stock_length_mm: unit.length.to_mm(),
+        from: unit.from.name(),
         pieces: pieces.collect(),
+        lines: unit.lines.iter().map(line_row).collect(),
+    }
+}
+
+fn line_row(line: &crate::takeoff::CutLine) -> Line {
+    Line {
+        across: line.across,
+        at_mm: line.at.to_mm(),
+        from_mm: line.from.to_mm(),
+        to_mm: line.to.to_mm(),
+    }
+}
+
+fn total_row(total: &crate::takeoff::CutTotal) -> CutTotal<'_> {
+    let money = |money: crate::units::Money| money.cents().amount().to_string();
+    CutTotal {
+        material: &total.material,
+        offcuts: total.offcuts,
+        shelf: total.shelf,
+        bought: total.bought,
+        least_bought: total.least_bought,
+        cost: total.cost.map(|(cost, _)| money(cost)),
+        least_cost: total.cost.map(|(_, least)| money(least)),
+    }
+}
+
+fn offcut_row(offcut: &crate::job::Offcut) -> Offcut<'_> {
+    Offcut {
+        material: &offcut.material,
+        width_mm: offcut.width.to_mm(),
+        length_mm: offcut.length.to_mm(),
+        count: offcut.count,
     }
 }
 
@@ -293,6 +429,19 @@ fn tube_row(cut: &crate::rolling::TubeCut) -> TubeCut<'_> {
     }
 }
 
+fn choice_row(plan: &Plan) -> ChoiceRow {
+    let choice = &plan.rolling.choice;
+    ChoiceRow {
+        cost: choice.cost.cents().to_string(),
+        lower_bound: choice.lower_bound.cents().to_string(),
+        proven: choice.proven,
+        rolling_days: choice.stands.map(|stands| stands.days),
+        stands: choice
+            .stands
+            .map(|stands| if stands.is_hired() { "hired" } else { "bought" }),
+    }
+}
+
 fn drum_row<'a>(plan: &'a Plan, drum: &'a Drum) -> DrumRow<'a> {
     let rolled = |rolled: &crate::rolling::Rolled| Rolled {
         panel: plan.panel_id(rolled.panel),
@@ -302,6 +451,8 @@ fn drum_row<'a>(plan: &'a Plan, drum: &'a Drum) -> DrumRow<'a> {
             "height"
         },
         turns: rolled.turns,
+        strain: rolled.strain,
+        last_strain: rolled.last_strain,
         start_mm: rolled.start.to_mm(),
         across_mm: rolled.across.to_mm(),
     };
@@ -313,10 +464,15 @@ fn drum_row<'a>(plan: &'a Plan, drum: &'a Drum) -> DrumRow<'a> {
         least_diameter_mm: drum.least_diameter.to_mm(),
         strain: drum.strain,
         strain_limit: drum.strain_limit,
+        reserve: drum.reserve,
         turns: drum.turns,
         outside_diameter_mm: drum.outside_diameter.to_mm(),
         mass_kg: drum.mass.to_kg(),
         deflection_mm: drum.deflection.to_mm(),
+        stress_mpa: drum.loads.stress,
+        stress_limit_mpa: drum.loads.stress_limit,
+        bearing_n: drum.loads.bearing,
+        turning_n: drum.loads.turning,
         panels: drum.panels.iter().map(rolled).collect(),
     }
 }
@@ -329,17 +485,38 @@ fn flat_row<'a>(plan: &'a Plan, flat: &'a crate::rolling::Flat) -> Flat<'a> {
     }
 }
 
+fn ways(passages: &[crate::crating::Passage]) -> Vec<Way<'_>> {
+    let passages = passages.iter();
+    passages
+        .map(|passage| Way {
+            way: &passage.way,
+            place: &passage.place,
+            fits: passage.fits,
+            spare_mm: passage.spare.to_mm(),
+            tightest: &passage.tightest,
+        })
+        .collect()
+}
+
 fn crate_row<'a>(plan: &'a Plan, packed: &'a Crate) -> CrateRow<'a> {
-    let way = |passage: &'a crate::crating::Passage| Way {
-        way: &passage.way,
-        place: &passage.place,
-        fits: passage.fits,
-        spare_mm: passage.spare.to_mm(),
-        tightest: &passage.tightest,
-    };
     let (drums, flats) = plan.contents_of(packed);
+    let held = drums.iter().chain(&flats).zip(&packed.presses);
+    let presses = held.map(|(what, press)| Press {
+        what,
+        length_mm: press.length.to_mm(),
+        kpa: press.pressure,
+        limit_kpa: press.limit,
+    });
+    let pieces = packed.pieces.iter().map(|piece| CratePiece {
+        part: &piece.part,
+        material: &piece.material,
+        width_mm: piece.width.to_mm(),
+        length_mm: piece.length.to_mm(),
+        count: piece.count,
+    });
     CrateRow {
         id: &packed.id,
+        presses: presses.collect(),
         drums,
         flats,
         inside_mm: packed.inside.map(Length::to_mm),
@@ -347,7 +524,41 @@ fn crate_row<'a>(plan: &'a Plan, packed: &'a Crate) -> CrateRow<'a> {
         tare_kg: packed.tare.to_kg(),
         gross_kg: packed.gross.to_kg(),
         charged_kg: packed.charged.to_kg(),
+        centre_mm: packed.centre.map(Length::to_mm),
         carriers: packed.carriers,
-        ways_out: packed.ways_out.iter().map(way).collect(),
+        estimate: packed.estimate.amount().to_string(),
+        marks: &packed.marks,
+        pieces: pieces.collect(),
+        ways_out: ways(&packed.ways_out),
+    }
+}
+
+fn bare_row<'a>(plan: &'a Plan, bare: &'a crate::crating::Bare) -> Bare<'a> {
+    let (kind, what) = match bare.content {
+        Content::Drum(drum) => (
+            "drum",
+            plan.rolling
+                .drums
+                .get(drum)
+                .map_or("", |drum| drum.id.as_str()),
+        ),
+        Content::Flat(panel) => ("tray", plan.panel_id(panel)),
+    };
+    Bare {
+        kind,
+        what,
+        size_mm: bare.size.map(Length::to_mm),
+        mass_kg: bare.mass.to_kg(),
+        carriers: bare.carriers,
+        ways_out: ways(&bare.ways_out),
+    }
+}
+
+fn bound_row(bound: &crate::crating::CutBound) -> CutBound<'_> {
+    CutBound {
+        material: &bound.material,
+        units: bound.units,
+        cost: bound.cost.amount().to_string(),
+        lower_bound: bound.least.amount().to_string(),
     }
 }

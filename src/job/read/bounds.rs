@@ -30,6 +30,9 @@ pub(super) const RELEASE_RATE: Bound = bound("a release rate", 0.001, 1_000.0, "
 pub(super) const DAYS_IN_HAND: Bound = bound("days in hand", 0.0, 365.0, "working days");
 /// What one unit of another currency is worth in the job's.
 pub(super) const EXCHANGE: Bound = bound("a rate of exchange", 0.000_001, 1_000_000.0, "");
+/// The least side of an offcut that is kept.
+pub(super) const USEFUL_OFFCUT: Bound =
+    bound("the least useful side of an offcut", 1.0, 10_000.0, "mm");
 /// What is on the shelf, in the material's unit.
 pub(super) const STOCK: Bound = bound("a quantity in stock", 0.0, 1_000_000_000.0, "");
 /// How many of an own cost line.

@@ -103,9 +103,12 @@ fn case(
         lead: field("lead").yes_no(problems),
         mould: field("mould").yes_no(problems),
         removal_factor: field("removal_factor").number(bounds::REMOVAL_FACTOR, problems),
-        people: by_person(&field("people"), known.people, problems, |field, problems| {
-            field.whole(bound::PEOPLE, problems)
-        }),
+        people: by_person(
+            &field("people"),
+            known.people,
+            problems,
+            |field, problems| field.whole(bound::PEOPLE, problems),
+        ),
         cost: rates(&field("cost"), known, problems),
         charge: rates(&field("charge"), known, problems),
         first_day: settings::day(field("first_day"), problems),
@@ -119,11 +122,7 @@ fn case(
 }
 
 /// The rows that a list of panels names.
-fn panels(
-    field: &Field<'_>,
-    rows: &[PanelRow],
-    problems: &mut Problems,
-) -> Option<Vec<usize>> {
+fn panels(field: &Field<'_>, rows: &[PanelRow], problems: &mut Problems) -> Option<Vec<usize>> {
     if field.is_blank() {
         return None;
     }
@@ -194,11 +193,7 @@ fn by_person<T>(
     values
 }
 
-fn rates(
-    field: &Field<'_>,
-    known: Known<'_>,
-    problems: &mut Problems,
-) -> BTreeMap<String, Money> {
+fn rates(field: &Field<'_>, known: Known<'_>, problems: &mut Problems) -> BTreeMap<String, Money> {
     by_person(field, known.people, problems, |field, problems| {
         money(field, known.currency, problems)
     })

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
+use crate::catalog::Give;
 use crate::diag::Place;
 use crate::diag::Problems;
 use crate::diag::count;
@@ -15,6 +16,7 @@ use crate::input::Section;
 use crate::recipe::PlaceRole;
 use crate::recipe::Recipe;
 use crate::recipe::Step;
+use crate::recipe::steps::StepKind;
 
 use super::joining::Book;
 use super::panels::Panel;
@@ -57,6 +59,32 @@ pub(super) fn recipes_in_use(
         }
     }
     used
+}
+
+/// The built-in recipe of panels that may not be rolled.
+const FLAT: &str = "flat-support";
+
+/// Warns of panels that may not be rolled and whose recipe rolls them: they are planned flat, by a recipe made for something else.
+pub(super) fn rolled_in_spite(
+    panels: &[Panel],
+    recipes: &BTreeMap<String, Recipe>,
+    problems: &mut Problems,
+) {
+    let rolls = |recipe: &Recipe| recipe.steps.iter().any(|step| step.kind == StepKind::Roll);
+    for panel in panels {
+        let row = &panel.row;
+        if row.give != Give::None || !recipes.get(&row.recipe).is_some_and(rolls) {
+            continue;
+        }
+        let text = format!(
+            "panel `{}` may not be rolled (`give` none), and the recipe `{}` rolls it: the roll is left out, and it is carried flat",
+            row.panel, row.recipe
+        );
+        let help = format!(
+            "write the recipe `{FLAT}`, which detaches it in plane onto a support panel; or another `give`, if a test on the real paint allows a wide drum"
+        );
+        problems.warning(Some(panel.recipe_at.clone()), text, help);
+    }
 }
 
 /// Checks the order of the days, and that anybody can work before the hand-over.

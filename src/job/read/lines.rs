@@ -28,8 +28,7 @@ pub(super) fn read(tables: &Tables, currency: &str, problems: &mut Problems) -> 
             .required(problems)
             .text(problems)
             .unwrap_or_default();
-        let (group, text) =
-            terms::grouped(&row.field("group").required(problems), text, problems);
+        let (group, text) = terms::grouped(&row.field("group").required(problems), text, problems);
         let per = row
             .field("per")
             .choice(PaidPer::ALL, PaidPer::name, problems)

@@ -93,10 +93,13 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         problems,
     );
     openings::read(&tables, &mut panels, problems);
-    let mut stock = stock::read(&tables, &catalog, problems);
+    let (mut stock, offcuts) = stock::read(&tables, &catalog, problems);
     let ordered = ordered::read(&tables, &catalog, &mut stock, problems);
-    terms.own_lines.extend(lines::read(&tables, &settings.currency, problems));
+    terms
+        .own_lines
+        .extend(lines::read(&tables, &settings.currency, problems));
     let mut recipes = checks::recipes_in_use(&panels, &book, problems);
+    checks::rolled_in_spite(&panels, &recipes, problems);
     let panels: Vec<PanelRow> = panels.into_iter().map(|panel| panel.row).collect();
     let known = cases::Known {
         panels: &panels,
@@ -126,6 +129,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         shelf: stock.shelf,
         ordered,
         buying,
+        offcuts,
+        useful_offcut: settings.useful_offcut,
         recipes,
         catalog,
         inputs: files

@@ -7,6 +7,7 @@ use crate::input::Section;
 use crate::units::LengthUnit;
 use crate::units::Money;
 use crate::units::NumberStyle;
+use crate::units::Percent;
 
 use super::bounds;
 use super::terms::money;
@@ -55,18 +56,19 @@ fn read_spreads(section: &Section<'_>, problems: &mut Problems) -> Vec<Spread> {
     let mut spreads = Vec::new();
     for section in section.field("spread").sections(problems) {
         section.known(
-            &["name", "of", "low", "likely", "high", "shared", "cause", "source"],
+            &[
+                "name", "of", "low", "likely", "high", "shared", "cause", "source",
+            ],
             problems,
         );
-        let of = section
-            .field("of")
-            .required(problems)
-            .choice(SpreadOf::ALL, SpreadOf::name, problems);
+        let of =
+            section
+                .field("of")
+                .required(problems)
+                .choice(SpreadOf::ALL, SpreadOf::name, problems);
         let points = ["low", "likely", "high"].map(|key| {
             let field = section.field(key).required(problems);
-            field
-                .percent(bounds::SPREAD, problems)
-                .map(|percent| percent.to_f64())
+            field.percent(bounds::SPREAD, problems).map(Percent::to_f64)
         });
         let name = section.field("name").text(problems);
         let (Some(of), [Some(low), Some(likely), Some(high)]) = (of, points) else {
@@ -81,7 +83,7 @@ fn read_spreads(section: &Section<'_>, problems: &mut Problems) -> Vec<Spread> {
             shared: section
                 .field("shared")
                 .percent(bounds::CHANCE, problems)
-                .map_or(0.5, |percent| percent.to_f64()),
+                .map_or(0.5, Percent::to_f64),
             cause: section.field("cause").text(problems).unwrap_or_default(),
         });
     }
@@ -106,12 +108,20 @@ fn read_conditions(
     let mut conditions = Vec::new();
     for section in section.field("condition").sections(problems) {
         section.known(
-            &["name", "chance", "cost", "removal", "labour", "materials", "days"],
+            &[
+                "name",
+                "chance",
+                "cost",
+                "removal",
+                "labour",
+                "materials",
+                "days",
+            ],
             problems,
         );
         let mut factor = |key: &'static str| {
             let more = section.field(key).percent(bounds::SPREAD, problems);
-            1.0 + more.map_or(0.0, |percent| percent.to_f64())
+            1.0 + more.map_or(0.0, Percent::to_f64)
         };
         let (removal, labour, materials) =
             (factor("removal"), factor("labour"), factor("materials"));
@@ -125,7 +135,7 @@ fn read_conditions(
                 .field("chance")
                 .required(problems)
                 .percent(bounds::CHANCE, problems)
-                .map_or(0.0, |percent| percent.to_f64()),
+                .map_or(0.0, Percent::to_f64),
             cost: money(&section.field("cost"), currency, problems).unwrap_or(Money::ZERO),
             removal,
             labour,
@@ -176,9 +186,13 @@ mod tests {
             decimal_comma: false,
         };
         let mut problems = Problems::new();
-        let document =
-            Document::read("catalogs/odds.toml", BUILT_IN.as_bytes(), style, &mut problems)
-                .unwrap();
+        let document = Document::read(
+            "catalogs/odds.toml",
+            BUILT_IN.as_bytes(),
+            style,
+            &mut problems,
+        )
+        .unwrap();
         assert_eq!(read_spreads(&document.root(), &mut problems).len(), 5);
         assert!(!problems.has_errors(), "{problems:?}");
     }

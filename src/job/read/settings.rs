@@ -7,9 +7,12 @@ use crate::input::Document;
 use crate::input::Field;
 use crate::input::Section;
 use crate::job::Paper;
+use crate::units::Length;
 use crate::units::LengthUnit;
 use crate::units::NumberStyle;
 use crate::units::SizeOrder;
+
+use super::bounds;
 
 /// The keys that job.toml may have.
 const KEYS: &[&str] = &[
@@ -23,6 +26,7 @@ const KEYS: &[&str] = &[
     "hand_over",
     "order_day",
     "default_recipe",
+    "useful_offcut",
     "place",
     "person",
     "equipment",
@@ -34,6 +38,9 @@ const KEYS: &[&str] = &[
     "crate",
     "tables",
 ];
+
+/// The least side of an offcut worth keeping, where the job does not say.
+const USEFUL_OFFCUT: Length = Length::whole_mm(150);
 
 /// How the job writes measures.
 pub(super) struct Writing {
@@ -50,6 +57,7 @@ pub(super) struct Settings {
     pub(super) hand_over: Option<Date>,
     pub(super) order_day: Option<Date>,
     pub(super) default_recipe: Option<String>,
+    pub(super) useful_offcut: Length,
 }
 
 /// Reads how measures are written, which has to be known before any of them is read.
@@ -91,7 +99,7 @@ pub(super) fn check_keys(root: &Section<'_>, problems: &mut Problems) {
     root.known(KEYS, problems);
 }
 
-/// Reads title, currency, days and the default recipe.
+/// Reads title, currency, days, the default recipe and what offcuts are kept.
 pub(super) fn read(root: &Section<'_>, problems: &mut Problems) -> Settings {
     let currency = root.field("currency").required(problems);
     let mut code = currency.text(problems).unwrap_or_default();
@@ -119,6 +127,10 @@ pub(super) fn read(root: &Section<'_>, problems: &mut Problems) -> Settings {
         hand_over: day(root.field("hand_over"), problems),
         order_day: day(root.field("order_day"), problems),
         default_recipe: root.field("default_recipe").text(problems),
+        useful_offcut: root
+            .field("useful_offcut")
+            .length(bounds::USEFUL_OFFCUT, problems)
+            .unwrap_or(USEFUL_OFFCUT),
     }
 }
 

@@ -7,13 +7,18 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::catalog::Catalog;
+use crate::catalog::Material;
+use crate::catalog::MaterialKind;
 use crate::diag::Problems;
 use crate::diag::nearest;
 use crate::input::Field;
 use crate::input::Row;
+use crate::job::Offcut;
+use crate::units::Length;
 use crate::units::Misread;
 use crate::units::Quantity;
 use crate::units::Unit;
+use crate::units::bound;
 use crate::units::parse_decimal;
 use crate::units::parse_mass;
 use crate::units::parse_volume;
@@ -44,26 +49,91 @@ impl Stock {
     }
 }
 
-/// Reads the stock; rows of one material add up.
-pub(super) fn read(tables: &Tables, catalog: &Catalog, problems: &mut Problems) -> Stock {
+/// A roll end is as wide as its roll, however it was measured or rounded: sides this near to the whole unit's are equal to it.
+const NEAR: Length = Length::whole_mm(1);
+
+/// Whole units by material, and offcuts.
+type Shelf = (Stock, Vec<Offcut>);
+
+/// Reads the stock; rows of one material add up, those of part sheets and roll ends by size.
+pub(super) fn read(tables: &Tables, catalog: &Catalog, problems: &mut Problems) -> Shelf {
     let mut stock = Stock::default();
+    let mut offcuts = BTreeMap::new();
     let Some(table) = tables.get("stock") else {
-        return stock;
+        return Shelf::default();
     };
     if !table.check_headings(
-        &["material", "quantity", "unit", "received", "notes"],
+        &[
+            "material", "quantity", "unit", "width", "length", "received", "notes",
+        ],
         &["material", "quantity"],
         problems,
     ) {
-        return stock;
+        return Shelf::default();
     }
     for row in table.rows() {
         let received = settings::day(row.field("received"), problems);
-        if let Some((id, quantity)) = material(&row, catalog, problems) {
+        let Some((id, quantity)) = material(&row, catalog, problems) else {
+            continue;
+        };
+        if is_part(&row) {
+            let size = catalog
+                .materials
+                .get(&id)
+                .and_then(|material| size(&row, material, problems));
+            if let Some(size) = size {
+                let count: &mut u64 = offcuts.entry((id, size)).or_default();
+                *count = count.saturating_add(quantity.amount.to_u64().unwrap_or(0));
+            }
+        } else {
             stock.add(id, quantity, received);
         }
     }
-    stock
+    let offcuts = offcuts.into_iter().filter(|(_, count)| *count > 0).map(
+        |((material, (width, length)), count)| Offcut {
+            material,
+            width,
+            length,
+            count,
+        },
+    );
+    (stock, offcuts.collect())
+}
+
+/// Whether a row is of part sheets or roll ends.
+fn is_part(row: &Row<'_>) -> bool {
+    !row.field("width").is_blank() || !row.field("length").is_blank()
+}
+
+/// The size of a part sheet or roll end.
+fn size(row: &Row<'_>, material: &Material, problems: &mut Problems) -> Option<(Length, Length)> {
+    if !matches!(material.kind, MaterialKind::Sheet | MaterialKind::Roll) {
+        let text = format!(
+            "`{}` is a {}, and offcuts are used of sheets and rolls only",
+            material.id,
+            material.kind.name()
+        );
+        row.field("material").problem(
+            text,
+            "leave `width` and `length` empty, or delete the row",
+            problems,
+        );
+        return None;
+    }
+    let mut side = |heading, whole: Option<Length>| {
+        let field = row.field(heading).required(problems);
+        let side = field.length(bound::STOCK_SIDE, problems)?;
+        Some(
+            whole
+                .filter(|whole| (*whole - side).abs() < NEAR)
+                .unwrap_or(side),
+        )
+    };
+    let (width, length) = (
+        side("width", material.width),
+        side("length", material.length),
+    );
+    width.zip(length)
 }
 
 /// Reads a row's material and how much of it there is.

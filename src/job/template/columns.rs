@@ -309,6 +309,24 @@ pub(super) const SHEETS: &[Sheet] = &[
                 &["1.60 m", "", ""],
                 &["5' 3\"", "", ""],
             ),
+            column(
+                "destination",
+                "Where it goes afterwards. Panels for one destination share drums and crates.",
+                "any text",
+                14.0,
+            ),
+            column(
+                "return_date",
+                "The day it is needed there. Panels of one day share drums.",
+                "a day: 2027-05-03",
+                12.0,
+            ),
+            column(
+                "return_order",
+                "Its turn there: 1 is needed first. It is rolled last of its drum and comes off first.",
+                "a whole number",
+                9.0,
+            ),
             choose(
                 &column(
                     "mould",
@@ -441,6 +459,18 @@ pub(super) const SHEETS: &[Sheet] = &[
                 "The unit it is counted in, to be sure.",
                 "sheet, roll, g, ml or each; kg and l are converted",
                 9.0,
+            ),
+            column(
+                "width",
+                "Of a part sheet or roll end: its size along the width of a whole one. Empty for whole ones.",
+                LENGTH,
+                11.0,
+            ),
+            column(
+                "length",
+                "Of a part sheet or roll end: its size along the length of a whole one. Empty for whole ones.",
+                LENGTH,
+                11.0,
             ),
             column(
                 "received",

@@ -30,7 +30,11 @@ pub(super) fn sheet(plan: &Plan) -> Option<Sheet> {
     } else {
         sheet.note("The job names no cases: add `[[case]]` tables to job.toml, such as the adhesive as hoped and as feared.")
     };
-    for side in comparison.sides.iter().filter(|side| !side.problems.is_empty()) {
+    for side in comparison
+        .sides
+        .iter()
+        .filter(|side| !side.problems.is_empty())
+    {
         let shown: Vec<&str> = side.problems.iter().take(5).map(String::as_str).collect();
         let cannot = if side.outcome.is_none() {
             "cannot be planned"
@@ -43,7 +47,11 @@ pub(super) fn sheet(plan: &Plan) -> Option<Sheet> {
         } else {
             String::new()
         };
-        sheet = sheet.note(format!("Case {} {cannot}: {}{rest}.", side.name, shown.join("; ")));
+        sheet = sheet.note(format!(
+            "Case {} {cannot}: {}{rest}.",
+            side.name,
+            shown.join("; ")
+        ));
     }
     Some(curve(comparison, sheet))
 }
@@ -117,18 +125,33 @@ fn groups(comparison: &Comparison) -> Table {
         .filter_map(|side| Some((side, side.outcome.as_ref()?)))
         .collect();
     let mut columns = vec![Column::text("group")];
-    columns.extend(planned.iter().map(|(side, _)| Column::money(name(side)).summed()));
-    let all = planned.first().map_or(&[][..], |(_, outcome)| &outcome.groups);
+    columns.extend(
+        planned
+            .iter()
+            .map(|(side, _)| Column::money(name(side)).summed()),
+    );
+    let all = planned
+        .first()
+        .map_or(&[][..], |(_, outcome)| &outcome.groups);
     let rows = all.iter().enumerate().filter_map(|(at, (group, _))| {
         let amounts: Vec<Money> = planned
             .iter()
-            .map(|(_, outcome)| outcome.groups.get(at).map_or(Money::ZERO, |(_, amount)| *amount))
+            .map(|(_, outcome)| {
+                outcome
+                    .groups
+                    .get(at)
+                    .map_or(Money::ZERO, |(_, amount)| *amount)
+            })
             .collect();
         if amounts.iter().all(|amount| *amount == Money::ZERO) {
             return None;
         }
         let mut row = vec![Value::text(group.name())];
-        row.extend(amounts.iter().map(|amount| Value::Decimal(amount.cents().amount())));
+        row.extend(
+            amounts
+                .iter()
+                .map(|amount| Value::Decimal(amount.cents().amount())),
+        );
         Some(row)
     });
     Table::new("CaseGroups", columns).rows(rows)
@@ -137,7 +160,9 @@ fn groups(comparison: &Comparison) -> Table {
 /// Table and chart of the price over the removal factor.
 fn curve(comparison: &Comparison, sheet: Sheet) -> Sheet {
     if comparison.curve.is_empty() {
-        return sheet.note("The job is too large to be planned again for every removal factor: plan a wall of it.");
+        return sheet.note(
+            "The job is too large to be planned again for every removal factor: plan a wall of it.",
+        );
     }
     let columns = vec![
         Column::number("removal factor", 0),
@@ -149,7 +174,13 @@ fn curve(comparison: &Comparison, sheet: Sheet) -> Sheet {
     let rows = comparison.curve.iter().map(|step| {
         let factor = Value::Decimal(step.factor.into());
         let Some(outcome) = &step.outcome else {
-            return vec![factor, Value::Empty, Value::Empty, Value::Empty, Value::Empty];
+            return vec![
+                factor,
+                Value::Empty,
+                Value::Empty,
+                Value::Empty,
+                Value::Empty,
+            ];
         };
         vec![
             factor,

@@ -1,5 +1,7 @@
 //! How cost and days may turn out, and what drives them.
 
+use std::fmt::Write;
+
 use rust_decimal::Decimal;
 
 use crate::bid::LEVELS;
@@ -16,24 +18,28 @@ use crate::report::Value;
 /// The sheet, if the odds were drawn.
 pub(super) fn sheet(plan: &Plan) -> Option<Sheet> {
     let odds = plan.odds.as_ref()?;
-    let sheet = tables(plan, odds, Sheet::new("odds", "Odds of cost and days").across())
-        .heading("Drawn costs")
-        .table(classes(odds))
-        .chart(chart(
-            "How often a cost is drawn",
-            ChartKind::Columns,
-            "draws",
-            "draws",
-        ))
-        .chart(chart(
-            "Share of draws at or below a cost",
-            ChartKind::Lines,
-            "at or below",
-            "percent of draws",
-        ))
-        .heading("What is drawn")
-        .table(spreads(plan))
-        .table(conditions(plan));
+    let sheet = tables(
+        plan,
+        odds,
+        Sheet::new("odds", "Odds of cost and days").across(),
+    )
+    .heading("Drawn costs")
+    .table(classes(odds))
+    .chart(chart(
+        "How often a cost is drawn",
+        ChartKind::Columns,
+        "draws",
+        "draws",
+    ))
+    .chart(chart(
+        "Share of draws at or below a cost",
+        ChartKind::Lines,
+        "at or below",
+        "percent of draws",
+    ))
+    .heading("What is drawn")
+    .table(spreads(plan))
+    .table(conditions(plan));
     Some(sheet)
 }
 
@@ -75,10 +81,15 @@ fn words(plan: &Plan, odds: &Odds) -> String {
         odds.mean
     );
     if let Some(in_time) = odds.in_time {
-        text += &format!(" The wall is clear by the hand-over in {}.", percent(in_time));
+        let _ = write!(
+            text,
+            " The wall is clear by the hand-over in {}.",
+            percent(in_time)
+        );
     }
     if odds.too_long > 0.0 {
-        text += &format!(
+        let _ = write!(
+            text,
             " In {} a longest time between two steps would be exceeded: keep people in hand for those days.",
             percent(odds.too_long)
         );
@@ -133,7 +144,9 @@ fn drivers(odds: &Odds) -> Table {
 
 /// A share as a percentage to the tenth.
 fn percent(share: f64) -> Decimal {
-    Decimal::try_from(share * 100.0).unwrap_or_default().round_dp(1)
+    Decimal::try_from(share * 100.0)
+        .unwrap_or_default()
+        .round_dp(1)
 }
 
 fn classes(odds: &Odds) -> Table {

@@ -38,7 +38,10 @@ pub(super) fn page(plan: &Plan, packed: &Crate) -> Figure {
     let low = draw(plan, &mut page, packed, &views);
     let low = ways_out(plan, &mut page, packed, (low, &body));
     marking(plan, &mut page, packed, (low, &body));
-    page.shows = format!("crate {} from the side, from the end and from above", packed.id);
+    page.shows = format!(
+        "crate {} from the side, from the end and from above",
+        packed.id
+    );
     page
 }
 
@@ -70,20 +73,37 @@ fn draw(plan: &Plan, page: &mut Figure, packed: &Crate, room: &Frame) -> f64 {
     let [long, wide, high] = packed.outside;
     let across = room.width() - 16.0 - APART;
     let up = room.height() - 14.0 - APART;
-    let scale = Scale::fitting(plan, ((long + wide).to_mm(), (high + wide).to_mm()), (across, up));
+    let scale = Scale::fitting(
+        plan,
+        ((long + wide).to_mm(), (high + wide).to_mm()),
+        (across, up),
+    );
     let left = room.left + 8.0;
     let top = room.top + 12.0;
     let right = left + scale.paper(long) + APART;
     let below = top + scale.paper(high) + APART;
-    let side = View { at: (left, top), scale };
-    let end = View { at: (right, top), scale };
-    let above = View { at: (left, below), scale };
+    let side = View {
+        at: (left, top),
+        scale,
+    };
+    let end = View {
+        at: (right, top),
+        scale,
+    };
+    let above = View {
+        at: (left, below),
+        scale,
+    };
     let [inside_long, inside_wide, inside_high] = packed.inside;
     side.boxes(page, (long, high), (inside_long, inside_high), "side");
     end.boxes(page, (wide, high), (inside_wide, inside_high), "end");
     above.boxes(page, (long, wide), (inside_long, inside_wide), "above");
     contents(plan, page, packed, (&side, &end, &above));
-    for (view, words) in [(&side, "From the side"), (&end, "From the end"), (&above, "From above")] {
+    for (view, words) in [
+        (&side, "From the side"),
+        (&end, "From the end"),
+        (&above, "From above"),
+    ] {
         page.write((view.at.0, view.at.1 - 7.5), STRONG, Role::Label, words);
     }
     dimensions(plan, page, packed, (&side, &end, &above));
@@ -100,7 +120,13 @@ struct View {
 
 impl View {
     /// Boards outside, room inside, both about the same middle.
-    fn boxes(&self, page: &mut Figure, outside: (Length, Length), inside: (Length, Length), about: &str) {
+    fn boxes(
+        &self,
+        page: &mut Figure,
+        outside: (Length, Length),
+        inside: (Length, Length),
+        about: &str,
+    ) {
         let outer = self.centred(outside, outside);
         page.draw(Path::ring(outer.ring(), 0.7).fill(Fill::Grey).about(about));
         let inner = self.centred(outside, inside);
@@ -108,7 +134,11 @@ impl View {
     }
 
     /// A rectangle in the middle of the view.
-    fn centred(&self, (wide, high): (Length, Length), (inner_wide, inner_high): (Length, Length)) -> Frame {
+    fn centred(
+        &self,
+        (wide, high): (Length, Length),
+        (inner_wide, inner_high): (Length, Length),
+    ) -> Frame {
         let (x, y) = (
             self.at.0 + self.scale.paper(wide) / 2.0,
             self.at.1 + self.scale.paper(high) / 2.0,
@@ -127,12 +157,23 @@ impl View {
 }
 
 /// What lies in the crate: drums side by side across it, flat panels on edge.
-fn contents(plan: &Plan, page: &mut Figure, packed: &Crate, (side, end, above): (&View, &View, &View)) {
+fn contents(
+    plan: &Plan,
+    page: &mut Figure,
+    packed: &Crate,
+    (side, end, above): (&View, &View, &View),
+) {
     let [long, wide, high] = packed.outside;
     match &packed.contents {
         Contents::Drums(drums) => {
-            let share = Length::steps(packed.inside[1].to_steps() / i64::try_from(drums.len().max(1)).unwrap_or(1));
-            for (at, drum) in drums.iter().filter_map(|&at| plan.rolling.drums.get(at)).enumerate() {
+            let share = Length::steps(
+                packed.inside[1].to_steps() / i64::try_from(drums.len().max(1)).unwrap_or(1),
+            );
+            for (at, drum) in drums
+                .iter()
+                .filter_map(|&at| plan.rolling.drums.get(at))
+                .enumerate()
+            {
                 let over = drum.outside_diameter;
                 let shift = side.scale.paper(share) * (count(at) + 0.5 - count(drums.len()) / 2.0);
                 let seen = end.centred((wide, high), (over, over));
@@ -155,7 +196,12 @@ fn contents(plan: &Plan, page: &mut Figure, packed: &Crate, (side, end, above): 
             }
         }
         Contents::Flats(flats) => {
-            let size = |at: usize| plan.survey.panels.get(at).map(|panel| (panel.width, panel.height));
+            let size = |at: usize| {
+                plan.survey
+                    .panels
+                    .get(at)
+                    .map(|panel| (panel.width, panel.height))
+            };
             if let Some((panel_wide, panel_high)) = flats.first().and_then(|&at| size(at)) {
                 let front = side.centred((long, high), (panel_wide, panel_high));
                 page.draw(Path::ring(front.ring(), 0.4));
@@ -170,7 +216,12 @@ fn label(page: &mut Figure, (x, y): (f64, f64), words: &str) {
     page.centre((x, y + 1.3), Type::bold(3.6), words);
 }
 
-fn dimensions(plan: &Plan, page: &mut Figure, packed: &Crate, (side, end, above): (&View, &View, &View)) {
+fn dimensions(
+    plan: &Plan,
+    page: &mut Figure,
+    packed: &Crate,
+    (side, end, above): (&View, &View, &View),
+) {
     let [long, wide, high] = packed.outside;
     let scale = side.scale;
     let level = |page: &mut Figure, view: &View, outer: Length| {
@@ -211,7 +262,10 @@ fn ways_out(plan: &Plan, page: &mut Figure, packed: &Crate, (top, body): (f64, &
         } else {
             format!("DOES NOT PASS, {spare} missing")
         };
-        let words = format!("{} ({}): {verdict}, tightest: {}", passage.way, passage.place, passage.tightest);
+        let words = format!(
+            "{} ({}): {verdict}, tightest: {}",
+            passage.way, passage.place, passage.tightest
+        );
         y = paragraph(page, (body.left, y), (body.width(), 2), BODY, &words);
     }
     y
@@ -223,12 +277,21 @@ fn marking(plan: &Plan, page: &mut Figure, packed: &Crate, (top, body): (f64, &F
     let names: Vec<&str> = drums.into_iter().chain(flats).collect();
     let lines = [
         format!("{} · {}", packed.id, names.join(", ")),
-        format!("gross {:.0} kg · ↑ THIS WAY UP · KEEP DRY · KEEP FROM FROST AND SUN", packed.gross.to_kg()),
-        "painting on canvas, facing on, paint outwards · packed on ____________ by ____________".to_owned(),
+        format!(
+            "gross {:.0} kg · ↑ THIS WAY UP · KEEP DRY · KEEP FROM FROST AND SUN",
+            packed.gross.to_kg()
+        ),
+        "painting on canvas, facing on, paint outwards · packed on ____________ by ____________"
+            .to_owned(),
     ];
     let high = 6.0 + 5.0 * count(lines.len());
     let low = (top + 12.0).min(body.bottom - high);
-    page.write((body.left, low - 2.0), STRONG, Role::Words, "Mark on two sides and one end");
+    page.write(
+        (body.left, low - 2.0),
+        STRONG,
+        Role::Words,
+        "Mark on two sides and one end",
+    );
     let frame = Frame {
         left: body.left,
         top: low,
@@ -238,6 +301,11 @@ fn marking(plan: &Plan, page: &mut Figure, packed: &Crate, (top, body): (f64, &F
     page.draw(Path::ring(frame.ring(), 0.5));
     for (at, words) in lines.iter().enumerate() {
         let words = crate::report::figure::shorten(words, SMALL, frame.width() - 6.0);
-        page.write((frame.left + 3.0, low + 6.5 + 5.0 * count(at)), SMALL, Role::Words, &words);
+        page.write(
+            (frame.left + 3.0, low + 6.5 + 5.0 * count(at)),
+            SMALL,
+            Role::Words,
+            &words,
+        );
     }
 }

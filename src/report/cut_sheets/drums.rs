@@ -44,7 +44,13 @@ pub(super) fn page(plan: &Plan, drum: &Drum) -> Figure {
         bottom: y + 104.0,
     };
     section(plan, &mut page, drum, &half);
-    stack(plan, &mut page, drum, (half.right + 6.0, half.top + 4.0), body.right);
+    stack(
+        plan,
+        &mut page,
+        drum,
+        (half.right + 6.0, half.top + 4.0),
+        body.right,
+    );
     let face = Frame {
         top: half.bottom + 10.0,
         bottom: half.bottom + 62.0,
@@ -57,9 +63,17 @@ pub(super) fn page(plan: &Plan, drum: &Drum) -> Figure {
 }
 
 fn facts(plan: &Plan, drum: &Drum) -> Vec<String> {
-    let names: Vec<&str> = drum.panels.iter().map(|rolled| plan.panel_id(rolled.panel)).collect();
+    let names: Vec<&str> = drum
+        .panels
+        .iter()
+        .map(|rolled| plan.panel_id(rolled.panel))
+        .collect();
     vec![
-        format!("Carries {}. Tube: {}.", names.join(", "), plan.material_name(&drum.tube)),
+        format!(
+            "Carries {}. Tube: {}.",
+            names.join(", "),
+            plan.material_name(&drum.tube)
+        ),
         format!(
             "Least diameter {}; this tube {}. Strain in the paint {:.4} of {:.4} allowed. Over the roll {}. {:.0} kg in all, sag {} between bearings.",
             shown(plan, drum.least_diameter),
@@ -97,15 +111,30 @@ fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
     let padding = scale.paper(padding(plan)).min(scale.paper(thick) / 4.0);
     let wound = (scale.paper(thick) / 2.0 - padding).max(0.0);
     let turns = drum.turns.max(0.1);
-    let times = (NEAREST * turns / wound.max(1e-3)).clamp(1.0, MOST_TIMES).ceil();
+    let times = (NEAREST * turns / wound.max(1e-3))
+        .clamp(1.0, MOST_TIMES)
+        .ceil();
     let core = tube + padding * times;
     let over = (core + wound * times).min(tube + 13.0);
-    let wall = plan.job.catalog.materials.get(&drum.tube).and_then(|tube| tube.wall);
-    page.draw(Path::circle((x, y), tube, 0.7).fill(Fill::Grey).about("tube"));
+    let wall = plan
+        .job
+        .catalog
+        .materials
+        .get(&drum.tube)
+        .and_then(|tube| tube.wall);
+    page.draw(
+        Path::circle((x, y), tube, 0.7)
+            .fill(Fill::Grey)
+            .about("tube"),
+    );
     if let Some(wall) = wall.filter(|wall| *wall + *wall < drum.diameter) {
         page.draw(Path::circle((x, y), tube - scale.paper(wall), 0.4).fill(Fill::White));
     }
-    page.draw(Path::circle((x, y), core, 0.15).dash(Dash::Dotted).about("padding"));
+    page.draw(
+        Path::circle((x, y), core, 0.15)
+            .dash(Dash::Dotted)
+            .about("padding"),
+    );
     let roll = Roll {
         at: (x, y),
         core,
@@ -114,24 +143,41 @@ fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
     let leader = plan.job.catalog.drum_kit.leader.to_mm()
         / (std::f64::consts::PI * drum.diameter.to_mm()).max(1.0);
     roll.wind(page, turns, leader.min(turns / 2.0));
-    for (number, rolled) in (1_usize..).zip(&drum.panels).take(9) {
-        roll.ends(page, rolled.turns, &number.to_string());
+    for (ends, words) in ends(drum) {
+        roll.ends(page, &ends, (over, &words));
     }
     cross(page, (x, y));
     let low = y + over + 7.0;
-    page.level_dimension((x - over, x + over), low, &format!("roll {}", shown(plan, outside)));
-    page.level_dimension((x - tube, x + tube), low + 6.0, &format!("tube {}", shown(plan, drum.diameter)));
+    page.level_dimension(
+        (x - over, x + over),
+        low,
+        &format!("roll {}", shown(plan, outside)),
+    );
+    page.level_dimension(
+        (x - tube, x + tube),
+        low + 6.0,
+        &format!("tube {}", shown(plan, drum.diameter)),
+    );
     for (from, low) in [(over, low), (tube, low + 6.0)] {
         for side in [-from, from] {
             page.draw(Path::line(vec![(x + side, y), (x + side, low)], 0.1).dash(Dash::Dotted));
         }
     }
-    page.write((room.left, room.top), STRONG, Role::Label, "Section, paint side out");
-    let mut words = "Thin: leader and tail. Thick: painting. Numbers: where each panel ends.".to_owned();
+    page.write(
+        (room.left, room.top),
+        STRONG,
+        Role::Label,
+        "Section, paint side out",
+    );
+    let mut words =
+        "Thin: leader and tail. Thick: painting. Numbers: where each panel ends.".to_owned();
     if times > 1.0 {
         words += &format!(" What is wound is drawn about {times:.0} times as thick.");
     }
-    for (line, words) in crate::report::figure::wrap(&words, SMALL, room.width()).iter().enumerate() {
+    for (line, words) in crate::report::figure::wrap(&words, SMALL, room.width())
+        .iter()
+        .enumerate()
+    {
         let y = room.top + 4.0 * page::count(line + 1);
         page.write((room.left, y), SMALL, Role::Label, words);
     }
@@ -176,15 +222,47 @@ impl Roll {
         }
     }
 
-    /// Marks where a panel with so many turns ends.
-    fn ends(&self, page: &mut Figure, turns: f64, words: &str) {
-        let on = self.point(turns, 0.0);
-        let angle = turns * std::f64::consts::TAU;
-        let off = |radius: f64| (on.0 + radius * libm::sin(angle), on.1 - radius * libm::cos(angle));
-        page.draw(Path::circle(on, 0.7, 0.0).fill(Fill::Black));
-        let (x, y) = off(3.4);
+    /// Marks where panels end, with their numbers outside the roll.
+    fn ends(&self, page: &mut Figure, turns: &[f64], (over, words): (f64, &str)) {
+        for turned in turns {
+            let dot = Path::circle(self.point(*turned, 0.0), 0.7, 0.0);
+            page.draw(dot.fill(Fill::Black));
+        }
+        let angle = turns
+            .first()
+            .map_or(0.0, |turned| turned * std::f64::consts::TAU);
+        let half = text_width(words, 2.9, true) / 2.0;
+        let (out_x, out_y) = (over + 2.0 + half, over + 3.2);
+        let (x, y) = (
+            self.at.0 + out_x * libm::sin(angle),
+            self.at.1 - out_y * libm::cos(angle),
+        );
         page.centre((x, y + 1.0), Type::bold(2.9), words);
     }
+}
+
+/// Where panels end, in turns, those that end at nearly the same place of the round together, with their numbers.
+fn ends(drum: &Drum) -> Vec<(Vec<f64>, String)> {
+    const NEAR: f64 = 0.06;
+    const MOST: usize = 9;
+    let mut panels: Vec<(f64, usize)> = drum
+        .panels
+        .iter()
+        .map(|rolled| rolled.turns)
+        .zip(1..)
+        .take(MOST)
+        .collect();
+    panels.sort_by(|a, b| a.0.rem_euclid(1.0).total_cmp(&b.0.rem_euclid(1.0)));
+    panels
+        .chunk_by(|a, b| b.0.rem_euclid(1.0) - a.0.rem_euclid(1.0) < NEAR)
+        .map(|near| {
+            let numbers: Vec<String> = near.iter().map(|(_, number)| number.to_string()).collect();
+            (
+                near.iter().map(|(turns, _)| *turns).collect(),
+                numbers.join(", "),
+            )
+        })
+        .collect()
 }
 
 fn cross(page: &mut Figure, (x, y): (f64, f64)) {
@@ -198,10 +276,11 @@ fn stack(plan: &Plan, page: &mut Figure, drum: &Drum, (x, top): (f64, f64), righ
     let kit = &plan.job.catalog.drum_kit;
     let name = |id: &Option<String>| id.as_deref().map(|id| plan.material_name(id).to_owned());
     let leader = shown(plan, kit.leader);
-    let turns = format!("{:.1} turns: facing, paint outwards; interleaf between", drum.turns);
-    let with = |what: &str, id: &Option<String>| {
-        name(id).map(|name| format!("{what}: {name}"))
-    };
+    let turns = format!(
+        "{:.1} turns: facing, paint outwards; interleaf between",
+        drum.turns
+    );
+    let with = |what: &str, id: &Option<String>| name(id).map(|name| format!("{what}: {name}"));
     let layers = [
         with("cover over the roll", &kit.cover),
         Some(format!("tail {leader} without paint")),
@@ -212,7 +291,12 @@ fn stack(plan: &Plan, page: &mut Figure, drum: &Drum, (x, top): (f64, f64), righ
         with("padding", &kit.padding),
         Some(format!("tube: {}", plan.material_name(&drum.tube))),
     ];
-    page.write((x, top - 4.0), STRONG, Role::Label, "From the outside to the tube (not to scale)");
+    page.write(
+        (x, top - 4.0),
+        STRONG,
+        Role::Label,
+        "From the outside to the tube (not to scale)",
+    );
     let mut y = top;
     for (at, words) in layers.into_iter().flatten().enumerate() {
         let band = Frame {
@@ -221,7 +305,11 @@ fn stack(plan: &Plan, page: &mut Figure, drum: &Drum, (x, top): (f64, f64), righ
             right,
             bottom: y + HIGH,
         };
-        let fill = if at % 2 == 0 { Fill::Clear } else { Fill::White };
+        let fill = if at % 2 == 0 {
+            Fill::Clear
+        } else {
+            Fill::White
+        };
         page.draw(Path::ring(band.ring(), 0.25).fill(fill));
         let lines = crate::report::figure::wrap(&words, SMALL, band.width() - 3.0);
         let first = y + if lines.len() > 1 { 4.0 } else { 5.8 };
@@ -257,15 +345,28 @@ fn elevation(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
         let number = format!("{}", at + 1);
         let face = Type::bold((0.5 * frame.width() / text_width(id, 1.0, true)).clamp(2.9, 6.0));
         let (x, y) = frame.middle();
-        let words = if text_width(id, face.size, true) <= 0.95 * frame.width() { id } else { &number };
+        let words = if text_width(id, face.size, true) <= 0.95 * frame.width() {
+            id
+        } else {
+            &number
+        };
         page.centre((x, y + 0.36 * face.size), face, words);
         let across = shown(plan, rolled.across);
         if text_width(&across, 2.9, true) <= frame.width() {
             page.level_dimension((frame.left, frame.right), frame.bottom + 5.0, &across);
         }
     }
-    page.level_dimension((tube.left, tube.right), top + high + 10.5, &format!("face {}", shown(plan, drum.face)));
-    page.write((room.left, room.top + 2.0), STRONG, Role::Label, "Along the drum, from the marked end");
+    page.level_dimension(
+        (tube.left, tube.right),
+        top + high + 10.5,
+        &format!("face {}", shown(plan, drum.face)),
+    );
+    page.write(
+        (room.left, room.top + 2.0),
+        STRONG,
+        Role::Label,
+        "Along the drum, from the marked end",
+    );
     scale.bar(plan, page, (room.left, top + high + 16.0));
 }
 
@@ -283,7 +384,11 @@ fn table(plan: &Plan, page: &mut Figure, drum: &Drum, (x, top): (f64, f64), body
         if y > body.bottom {
             break;
         }
-        let along = if rolled.along_width { "its width" } else { "its height" };
+        let along = if rolled.along_width {
+            "its width"
+        } else {
+            "its height"
+        };
         let id = format!("{}) {}", at + 1, plan.panel_id(rolled.panel));
         let id = crate::report::figure::shorten(&id, BODY, 0.29 * body.width());
         let cells = [

@@ -91,9 +91,15 @@ fn how(alike: &Alike<'_>) -> String {
     let mut words = format!("Overlap at least {}.", shown(plan, alike.layer.overlap));
     if let Some(step) = plan.step_of(alike.layer.panel, alike.layer.step) {
         if step.margin.is_positive() {
-            words += &format!(" The layer goes {} past the outline", shown(plan, step.margin));
+            words += &format!(
+                " The layer goes {} past the outline",
+                shown(plan, step.margin)
+            );
         } else if step.margin < Length::ZERO {
-            words += &format!(" The layer ends {} inside the outline", shown(plan, -step.margin));
+            words += &format!(
+                " The layer ends {} inside the outline",
+                shown(plan, -step.margin)
+            );
         } else {
             words += " The layer ends at the outline";
         }
@@ -128,9 +134,11 @@ fn mix(alike: &Alike<'_>) -> String {
             parts.join(", ")
         );
     }
-    let drying = plan.exposure.drying.iter().find(|drying| {
-        drying.recipe == alike.row.recipe && drying.step == layer.step
-    });
+    let drying = plan
+        .exposure
+        .drying
+        .iter()
+        .find(|drying| drying.recipe == alike.row.recipe && drying.step == layer.step);
     if let Some(drying) = drying.filter(|drying| drying.dry_minutes > 0) {
         words += &format!(
             "Dries {} h {:02} min before the next step.",
@@ -154,14 +162,19 @@ fn amount(plan: &Plan, part: &Part) -> String {
 
 fn openings(alike: &Alike<'_>) -> String {
     let plan = alike.plan;
-    let each = alike.row.openings.iter().zip('A'..='Z').map(|(opening, letter)| {
-        format!(
-            "{letter} {}, {} from the left, {} up",
-            pair(plan, opening.width, opening.height),
-            shown(plan, opening.left),
-            shown(plan, opening.bottom)
-        )
-    });
+    let each = alike
+        .row
+        .openings
+        .iter()
+        .zip('A'..='Z')
+        .map(|(opening, letter)| {
+            format!(
+                "{letter} {}, {} from the left, {} up",
+                pair(plan, opening.width, opening.height),
+                shown(plan, opening.left),
+                shown(plan, opening.bottom)
+            )
+        });
     let words = each.collect::<Vec<_>>().join("; ");
     if words.is_empty() {
         words
@@ -182,7 +195,13 @@ fn cautions(alike: &Alike<'_>) -> Vec<String> {
         cautions.push("mould has been seen on this panel: wear breathing protection".to_owned());
     }
     if let Some(step) = alike.plan.step_of(alike.layer.panel, alike.layer.step) {
-        cautions.extend(step.kind.rule().cautions.iter().map(|text| (*text).to_owned()));
+        cautions.extend(
+            step.kind
+                .rule()
+                .cautions
+                .iter()
+                .map(|text| (*text).to_owned()),
+        );
     }
     cautions
 }

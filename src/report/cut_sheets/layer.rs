@@ -78,7 +78,12 @@ pub(super) fn pages(alike: &Alike<'_>) -> Vec<Figure> {
     );
     let mut pages = vec![sheet.page];
     let title = format!("{title}: sheets");
-    pages.append(&mut list::pages(alike.plan, &group, &title, std::mem::take(&mut rest)));
+    pages.append(&mut list::pages(
+        alike.plan,
+        &group,
+        &title,
+        std::mem::take(&mut rest),
+    ));
     pages
 }
 
@@ -212,9 +217,16 @@ fn draw(
     without
         .into_iter()
         .filter_map(|sheet| {
-            let piece = alike.layer.pieces.iter().find(|piece| number(piece) == sheet.number)?;
+            let piece = alike
+                .layer
+                .pieces
+                .iter()
+                .find(|piece| number(piece) == sheet.number)?;
             let (left, up) = (shown(alike.plan, piece.x), shown(alike.plan, piece.y));
-            Some(format!("{}: begins {left} from the left, {up} up", sheet.number))
+            Some(format!(
+                "{}: begins {left} from the left, {up} up",
+                sheet.number
+            ))
         })
         .collect()
 }
@@ -251,16 +263,27 @@ fn view(alike: &Alike<'_>, room: &Frame, drawn: &Rect, floor: Floor) -> View {
         .pieces
         .iter()
         .all(|piece| numbers::fits(&whole.frame(&rect(piece)), number(piece)));
-    if all_fit { whole } else { fitted(numbers::SIDE) }
+    if all_fit {
+        whole
+    } else {
+        fitted(numbers::SIDE)
+    }
 }
 
 /// The sheets, grey where they overlap, and the edge of the layer.
 fn sheets(page: &mut Figure, view: &View, layer: &LaidLayer) {
-    let frames: Vec<Frame> = layer.pieces.iter().map(|piece| view.frame(&rect(piece))).collect();
+    let frames: Vec<Frame> = layer
+        .pieces
+        .iter()
+        .map(|piece| view.frame(&rect(piece)))
+        .collect();
     let mut order: Vec<&Frame> = frames.iter().collect();
     order.sort_by(|a, b| a.left.total_cmp(&b.left));
     for (at, one) in order.iter().enumerate() {
-        let near = order.iter().skip(at + 1).take_while(|other| other.left < one.right);
+        let near = order
+            .iter()
+            .skip(at + 1)
+            .take_while(|other| other.left < one.right);
         for other in near.filter(|other| one.meets(other)) {
             let both = Frame {
                 left: one.left.max(other.left),
@@ -285,7 +308,10 @@ fn sheets(page: &mut Figure, view: &View, layer: &LaidLayer) {
 fn panel(alike: &Alike<'_>, page: &mut Figure, view: &View) -> Vec<Frame> {
     page.draw(Path::ring(view.ring(&alike.panel.outline), OUTLINE).about("outline"));
     for seam in &alike.row.seams {
-        let ends = vec![view.at(*seam, Length::ZERO), view.at(*seam, alike.panel.height)];
+        let ends = vec![
+            view.at(*seam, Length::ZERO),
+            view.at(*seam, alike.panel.height),
+        ];
         page.draw(Path::line(ends, OPENING).dash(Dash::Dotted));
     }
     let mut taken = Vec::new();
@@ -359,9 +385,17 @@ fn dimensions(alike: &Alike<'_>, page: &mut Figure, view: &View, (drawn, floor):
         if let Floor::Broken(_) = floor {
             let at = f64::midpoint(frame.bottom, y) - 1.0;
             let (x, wave) = (x - 1.5, [0.0, 0.8, -0.8, 0.0]);
-            let points = wave.iter().zip(0_u32..).map(|(up, step)| (x + f64::from(step), at + up));
+            let points = wave
+                .iter()
+                .zip(0_u32..)
+                .map(|(up, step)| (x + f64::from(step), at + up));
             page.draw(Path::line(points.collect(), 0.25));
-            page.write((x + 5.0, at + 1.0), SMALL, Role::Label, "not to scale down to the floor");
+            page.write(
+                (x + 5.0, at + 1.0),
+                SMALL,
+                Role::Label,
+                "not to scale down to the floor",
+            );
         }
     }
 }

@@ -18,7 +18,10 @@ const GUTTER: f64 = 5.0;
 /// Height of so many entries, no more than `most`.
 pub(super) fn height(entries: &[String], width: f64, most: f64) -> f64 {
     let (columns, column) = columns(entries, width);
-    let lines: usize = entries.iter().map(|entry| wrap(entry, BODY, column).len()).sum();
+    let lines: usize = entries
+        .iter()
+        .map(|entry| wrap(entry, BODY, column).len())
+        .sum();
     // A column may end before an entry that does not fit whole, hence a line more.
     let tall = lines.div_ceil(columns) + usize::from(columns > 1 && lines > columns);
     (count(tall) * LEAD + 2.0).min(most)
@@ -79,7 +82,8 @@ fn columns(entries: &[String], width: f64) -> (usize, f64) {
         .map(|entry| text_width(entry, BODY.size, false))
         .fold(20.0, f64::max);
     let mut columns = 1;
-    while columns < 4 && count(columns + 1) * (longest.min(0.45 * width) + GUTTER) <= width + GUTTER {
+    while columns < 4 && count(columns + 1) * (longest.min(0.45 * width) + GUTTER) <= width + GUTTER
+    {
         columns += 1;
     }
     (columns, (width + GUTTER) / count(columns) - GUTTER)

@@ -41,15 +41,29 @@ pub fn cut_sheets(plan: &Plan) -> Booklet {
     let drums = &plan.rolling.drums;
     let shown = drums.iter().take(MOST_DRUMS);
     pages.extend(shown.map(|drum| drums::page(plan, drum)));
-    left_out(plan, &mut pages, "Drums", drums.len().saturating_sub(MOST_DRUMS));
+    left_out(
+        plan,
+        &mut pages,
+        "Drums",
+        drums.len().saturating_sub(MOST_DRUMS),
+    );
     cuts(plan, &tubes::units(plan), &mut pages);
     let crates = &plan.crating.crates;
     let shown = crates.iter().take(MOST_CRATES);
     pages.extend(shown.map(|packed| crates::page(plan, packed)));
-    left_out(plan, &mut pages, "Crates", crates.len().saturating_sub(MOST_CRATES));
+    left_out(
+        plan,
+        &mut pages,
+        "Crates",
+        crates.len().saturating_sub(MOST_CRATES),
+    );
     cuts(plan, &plan.crating.cuts, &mut pages);
     if pages.is_empty() {
-        pages.push(note(plan, "Cut sheets", "Nothing is laid, cut, rolled or crated."));
+        pages.push(note(
+            plan,
+            "Cut sheets",
+            "Nothing is laid, cut, rolled or crated.",
+        ));
     }
     let title = format!("{}: cut sheets", plan.job.title);
     page::number_pages(&mut pages, &title);
@@ -81,7 +95,12 @@ fn alike(plan: &Plan) -> Vec<Alike<'_>> {
     let mut places: BTreeMap<(usize, u32, Vec<Length>), usize> = BTreeMap::new();
     let mut groups: Vec<Alike<'_>> = Vec::new();
     for layer in &plan.takeoff.layers {
-        let Some((panel, row)) = plan.survey.panels.get(layer.panel).zip(plan.row_of(layer.panel)) else {
+        let Some((panel, row)) = plan
+            .survey
+            .panels
+            .get(layer.panel)
+            .zip(plan.row_of(layer.panel))
+        else {
             continue;
         };
         let at = *places.entry(key(panel.row, layer)).or_insert(groups.len());
@@ -122,7 +141,10 @@ fn left_out(plan: &Plan, pages: &mut Vec<Figure>, what: &str, many: usize) {
 fn note(plan: &Plan, title: &str, words: &str) -> Figure {
     let (mut page, top) = page::start(plan, false, title, title);
     let body = page::body(&page, top);
-    for (line, words) in super::figure::wrap(words, BODY, body.width()).iter().enumerate() {
+    for (line, words) in super::figure::wrap(words, BODY, body.width())
+        .iter()
+        .enumerate()
+    {
         let y = top + page::LEAD * (page::count(line) + 2.0);
         page.write((body.left, y), BODY, Role::Words, words);
     }

@@ -58,10 +58,15 @@ pub(super) fn write<'a>(
         let with_size = label(&sheet.frame, &sheet.number, Some(&sheet.size));
         let alone = label(&sheet.frame, &sheet.number, None);
         let labels: Vec<Label> = with_size.into_iter().chain(alone).collect();
-        let tries = [3, 2, 1].into_iter().flat_map(|how| labels.iter().map(move |label| (how, label)));
+        let tries = [3, 2, 1]
+            .into_iter()
+            .flat_map(|how| labels.iter().map(move |label| (how, label)));
         let placed = tries.into_iter().find_map(|(how, label)| {
             let good = |at: (f64, f64)| match how {
-                3 => corners(&around(label, at)).into_iter().chain([at]).all(shown),
+                3 => corners(&around(label, at))
+                    .into_iter()
+                    .chain([at])
+                    .all(shown),
                 2 => shown(at),
                 _ => true,
             };
@@ -75,7 +80,7 @@ pub(super) fn write<'a>(
             None => beside.push(sheet),
         }
     }
-    lead(page, beside, room)
+    lead(page, beside, room, &taken)
 }
 
 fn corners(frame: &Frame) -> [(f64, f64); 4] {
@@ -183,20 +188,25 @@ fn put(page: &mut Figure, sheet: &Numbered, label: &Label, (x, y): (f64, f64)) {
 }
 
 /// Writes numbers on both sides of a drawing, each with a line to its sheet; returns those for which a side has no room.
-fn lead<'a>(page: &mut Figure, sheets: Vec<&'a Numbered>, room: &Frame) -> Vec<&'a Numbered> {
+fn lead<'a>(
+    page: &mut Figure,
+    sheets: Vec<&'a Numbered>,
+    room: &Frame,
+    taken: &[Frame],
+) -> Vec<&'a Numbered> {
     let middle = room.middle().0;
     let (left, right): (Vec<_>, Vec<_>) = sheets
         .into_iter()
         .partition(|sheet| sheet.frame.middle().0 < middle);
-    let mut without = column(page, left, room, false);
-    without.extend(column(page, right, room, true));
+    let mut without = column(page, left, (room, taken), false);
+    without.extend(column(page, right, (room, taken), true));
     without
 }
 
 fn column<'a>(
     page: &mut Figure,
     mut sheets: Vec<&'a Numbered>,
-    room: &Frame,
+    (room, taken): (&Frame, &[Frame]),
     right: bool,
 ) -> Vec<&'a Numbered> {
     sheets.sort_by(|a, b| a.frame.middle().1.total_cmp(&b.frame.middle().1));
@@ -204,7 +214,7 @@ fn column<'a>(
     while count(capacity + 1) * PITCH <= room.height() {
         capacity += 1;
     }
-    let without = sheets.split_off(sheets.len().min(capacity));
+    let mut without = sheets.split_off(sheets.len().min(capacity));
     let mut lines: Vec<f64> = Vec::new();
     for sheet in &sheets {
         let wanted = sheet.frame.middle().1.max(room.top + PITCH);
@@ -224,6 +234,16 @@ fn column<'a>(
         } else {
             (room.left + SIDE - 2.0, room.left + SIDE - 2.6 - long)
         };
+        let label = Frame {
+            left: to,
+            top: line - 0.76 * face.size,
+            right: to + long,
+            bottom: line,
+        };
+        if taken.iter().any(|other| other.meets(&label)) {
+            without.push(*sheet);
+            continue;
+        }
         page.draw(Path::line(vec![(from, line - 1.0), (x, y)], 0.12));
         page.draw(Path::circle((x, y), 0.35, 0.0).fill(Fill::Black));
         page.write((to, line), face, Role::Label, &sheet.number);

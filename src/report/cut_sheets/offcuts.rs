@@ -35,12 +35,16 @@ fn part(whole: Part, pieces: &[Part], found: &mut Vec<Part>) {
         return;
     }
     let across = pieces.iter().flat_map(|p| [(p.0, true), (p.0 + p.2, true)]);
-    let along = pieces.iter().flat_map(|p| [(p.1, false), (p.1 + p.3, false)]);
+    let along = pieces
+        .iter()
+        .flat_map(|p| [(p.1, false), (p.1 + p.3, false)]);
     let best = across
         .chain(along)
         .filter_map(|(at, across)| {
             let (one, other) = split(whole, at, across)?;
-            let clear = pieces.iter().all(|piece| inside(piece, &one) || inside(piece, &other));
+            let clear = pieces
+                .iter()
+                .all(|piece| inside(piece, &one) || inside(piece, &other));
             let empty = |part: &Part| {
                 if pieces.iter().any(|piece| inside(piece, part)) {
                     0.0
@@ -53,7 +57,11 @@ fn part(whole: Part, pieces: &[Part], found: &mut Vec<Part>) {
         .max_by(|a, b| a.0.total_cmp(&b.0));
     if let Some((_, one, other)) = best {
         for half in [one, other] {
-            let within: Vec<Part> = pieces.iter().copied().filter(|piece| inside(piece, &half)).collect();
+            let within: Vec<Part> = pieces
+                .iter()
+                .copied()
+                .filter(|piece| inside(piece, &half))
+                .collect();
             part(half, &within, found);
         }
     }
@@ -97,6 +105,9 @@ mod tests {
         let unit = CutUnit {
             material: "paper".into(),
             stock: 1,
+            from: crate::takeoff::CutFrom::Bought,
+            lines: std::sync::Arc::default(),
+            offcuts: std::sync::Arc::default(),
             width: Length::whole_mm(640),
             length: Length::whole_mm(970),
             pieces: vec![piece(0, 0, 400, 500), piece(0, 500, 640, 300)],

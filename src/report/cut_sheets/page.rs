@@ -172,9 +172,13 @@ impl Scale {
     /// A round length that takes some 25 to 60 mm of paper.
     fn bar_length(self, plan: &Plan) -> Length {
         let steps: &[f64] = if plan.job.unit.is_imperial() {
-            &[1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 36.0, 60.0, 120.0, 240.0, 600.0]
+            &[
+                1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 36.0, 60.0, 120.0, 240.0, 600.0,
+            ]
         } else {
-            &[20.0, 50.0, 100.0, 200.0, 500.0, 1e3, 2e3, 5e3, 1e4, 2e4, 5e4]
+            &[
+                20.0, 50.0, 100.0, 200.0, 500.0, 1e3, 2e3, 5e3, 1e4, 2e4, 5e4,
+            ]
         };
         let length = |step: &f64| {
             if plan.job.unit.is_imperial() {
@@ -185,6 +189,10 @@ impl Scale {
         };
         let lengths = steps.iter().map(length);
         let long = |length: &Length| self.paper(*length) >= 20.0;
-        lengths.clone().find(long).or(lengths.last()).unwrap_or_default()
+        lengths
+            .clone()
+            .find(long)
+            .or(lengths.last())
+            .unwrap_or_default()
     }
 }

@@ -49,7 +49,11 @@ pub(super) fn write(page: &mut Figure, body: &Frame, names: &[&str]) {
         return;
     }
     for at in 0..names.len().min(MOST) {
-        let named = if names.len() > MOST { None } else { names.get(at) };
+        let named = if names.len() > MOST {
+            None
+        } else {
+            names.get(at)
+        };
         tick(page, &cell(at), named.copied().unwrap_or("panel"));
     }
 }
@@ -66,7 +70,12 @@ fn tick(page: &mut Figure, cell: &Frame, name: &str) {
     page.draw(Path::ring(square.ring(), 0.3));
     let width = cell.width();
     let name = shorten(name, Type::bold(3.0), 0.24 * width);
-    page.write((cell.left + 5.0, low - 0.6), Type::bold(3.0), Role::Words, &name);
+    page.write(
+        (cell.left + 5.0, low - 0.6),
+        Type::bold(3.0),
+        Role::Words,
+        &name,
+    );
     for (from, to, words) in [(0.32, 0.66, "initials"), (0.68, 1.0, "date")] {
         let (x, end) = (cell.left + from * width, cell.left + to * width);
         page.write((x, low - 0.6), SMALL, Role::Words, words);

@@ -102,13 +102,17 @@ impl Book<'_> {
         page.shows = format!("stock units of {name} with their cuts");
         let words = "Cut in the order of the numbers and mark each piece with its name: panel, layer, number. Dashed and crossed: offcut.";
         let body = page::body(&page, top);
-        self.y = page::paragraph(&mut page, (body.left, top), (body.width(), 2), SMALL, words) + 4.0;
+        self.y =
+            page::paragraph(&mut page, (body.left, top), (body.width(), 2), SMALL, words) + 4.0;
         self.pages.push(page);
     }
 
     /// Room down to the foot of the page; opens a page where there is too little.
     fn make_room(&mut self, height: f64) {
-        let low = self.pages.last().map_or(0.0, |page| page::body(page, 0.0).bottom);
+        let low = self
+            .pages
+            .last()
+            .map_or(0.0, |page| page::body(page, 0.0).bottom);
         if self.pages.is_empty() || self.y + height > low {
             self.turn();
         }
@@ -160,7 +164,10 @@ impl Book<'_> {
         let scale = if drawing.to_scale {
             drawing.scale.words(self.plan)
         } else {
-            format!("{} along, not to scale across", drawing.scale.words(self.plan))
+            format!(
+                "{} along, not to scale across",
+                drawing.scale.words(self.plan)
+            )
         };
         let size = pair(self.plan, unit.width, unit.length);
         let rest = unit.length - bands::used(unit);
@@ -169,7 +176,10 @@ impl Book<'_> {
         } else {
             format!(" · {} left at the end", shown(self.plan, rest))
         };
-        let words = format!("No. {}{alike_words} · {size} · {scale}{left}", names::runs(&numbers));
+        let words = format!(
+            "No. {}{alike_words} · {size} · {scale}{left}",
+            names::runs(&numbers)
+        );
         let width = page::body(page, 0.0).width();
         let x = page::body(page, 0.0).left;
         self.y = page::paragraph(page, (x, self.y - 1.0), (width, 2), STRONG, &words) + 1.8;
@@ -224,7 +234,12 @@ impl<'a> Drawing<'a> {
             };
         }
         let used = bands::used(unit);
-        let shortest = unit.pieces.iter().map(|piece| piece.height).min().unwrap_or(used);
+        let shortest = unit
+            .pieces
+            .iter()
+            .map(|piece| piece.height)
+            .min()
+            .unwrap_or(used);
         // Rows as few as leave the shortest piece wide enough for its number, but no more than four.
         let rows = (1..=4).map(f64::from).find(|rows| {
             let scale = Scale::fitting(plan, (used.to_mm() / rows, 0.0), (room, 1.0));
@@ -300,7 +315,11 @@ fn number(page: &mut Figure, frame: &Frame, order: usize) {
 }
 
 fn offcut(plan: &Plan, page: &mut Figure, frame: &Frame, (width, height): (Length, Length)) {
-    page.draw(Path::ring(frame.ring(), 0.2).dash(Dash::Dashed).about("offcut"));
+    page.draw(
+        Path::ring(frame.ring(), 0.2)
+            .dash(Dash::Dashed)
+            .about("offcut"),
+    );
     page.line((frame.left, frame.bottom), (frame.right, frame.top), 0.1);
     let words = pair(plan, width, height);
     let (x, y) = frame.middle();

@@ -1,6 +1,7 @@
 //! How drums are cut from stock tubes, as cut plans that the cut list draws.
 
 use crate::plan::Plan;
+use crate::takeoff::CutFrom;
 use crate::takeoff::CutPiece;
 use crate::takeoff::CutUnit;
 use crate::units::Length;
@@ -9,7 +10,8 @@ use crate::units::Length;
 pub(super) fn units(plan: &Plan) -> Vec<CutUnit> {
     let diameter = |id: &str| {
         let tube = plan.job.catalog.materials.get(id);
-        tube.and_then(|tube| tube.diameter).unwrap_or(Length::whole_mm(100))
+        tube.and_then(|tube| tube.diameter)
+            .unwrap_or(Length::whole_mm(100))
     };
     let kerf = plan.job.catalog.drum_kit.kerf;
     let unit = |cut: &crate::rolling::TubeCut| {
@@ -30,9 +32,12 @@ pub(super) fn units(plan: &Plan) -> Vec<CutUnit> {
         CutUnit {
             material: cut.material.clone(),
             stock: cut.stock,
+            from: CutFrom::Bought,
             width,
             length: cut.length,
             pieces: cut.pieces.iter().map(piece).collect(),
+            lines: std::sync::Arc::default(),
+            offcuts: std::sync::Arc::default(),
         }
     };
     plan.rolling.tube_cuts.iter().map(unit).collect()

@@ -9,7 +9,10 @@
 //! 185 (2008) 495–508 (busy stretches); Debels & Vanhoucke, *A decomposition-based genetic algorithm*, Operations
 //! Research 55 (2007) 457–469 (two populations); both cited from memory, the sizes here are our own.
 
+use std::collections::BTreeSet;
+
 use super::dice::Dice;
+use super::distances::Distances;
 use super::incumbent::Incumbent;
 use super::network::Direction;
 use super::network::Network;
@@ -20,13 +23,18 @@ use super::profile::Profile;
 use super::sample::Sampler;
 use super::serial;
 use super::solve::Effort;
+use super::windows::Windows;
 
 /// Members of each population at most.
 const MOST_MEMBERS: usize = 2000;
 /// And at least.
 const LEAST_MEMBERS: usize = 8;
 /// Schedules for each member, with one more for every two activities.
-const SCHEDULES_A_MEMBER: u64 = 60;
+const SCHEDULES_A_MEMBER: u64 = 20;
+/// Shares of the schedules, in 100, after which the worse of every two neighbours leaves: first breadth, then depth.
+const SHRINK_AT: [u64; 2] = [40, 70];
+/// Smaller populations do not shrink.
+const LEAST_TO_SHRINK: usize = 40;
 /// Starts kept by all members together at most, so that large projects fit in memory.
 const MOST_STARTS: usize = 4_000_000;
 /// A parent looks for the other among one in so many members to either side.
@@ -58,6 +66,8 @@ impl Member {
 pub(super) struct Evolution<'a> {
     network: &'a Network,
     profile: Profile,
+    /// Makes plans forwards and backwards where there are longest lags.
+    windows: Option<Box<[Windows; 2]>>,
     dice: Dice,
     /// Share of all resources an activity takes, in thousandths summed over resources.
     weights: Vec<u64>,
@@ -66,6 +76,9 @@ pub(super) struct Evolution<'a> {
     starts: Vec<usize>,
     order: Vec<usize>,
     size: usize,
+    is_sampled: bool,
+    /// Schedules after which the populations shrink, the next one last.
+    shrink_after: Vec<u64>,
     left: Vec<Member>,
     right: Vec<Member>,
 }
@@ -86,6 +99,7 @@ impl<'a> Evolution<'a> {
         Self {
             network,
             profile: Profile::new(Lanes::new(problem), to_size(problem.length())),
+            windows: None,
             dice: Dice::new(effort.seed),
             weights: problem
                 .activities()
@@ -97,47 +111,99 @@ impl<'a> Evolution<'a> {
             starts: vec![0; count],
             order: Vec::with_capacity(count),
             size: affordable.min(most).max(LEAST_MEMBERS),
+            is_sampled: false,
+            shrink_after: SHRINK_AT
+                .iter()
+                .rev()
+                .map(|share| (effort.schedules / 100).saturating_mul(*share))
+                .collect(),
             left: Vec::new(),
             right: Vec::new(),
         }
     }
 
+    /// Prepares a search for plans that keep longest lags; `network` has the other lags only.
+    pub(super) fn with_windows(
+        problem: &Problem,
+        network: &'a Network,
+        distances: &Distances,
+        effort: &Effort,
+    ) -> Self {
+        let mirrored = distances.mirrored(&network.forwards.durations);
+        let backwards = Windows::new(problem, mirrored);
+        let forwards = Windows::new(problem, distances.clone());
+        Self {
+            windows: Some(Box::new([forwards, backwards])),
+            ..Self::new(problem, network, effort)
+        }
+    }
+
+    /// Adds a known plan to both populations.
+    pub(super) fn add(&mut self, starts: &[usize]) {
+        let member = self.member(true, starts);
+        let mirrored = self.member(false, &member.mirrored);
+        self.left.push(member);
+        self.right.push(mirrored);
+    }
+
     /// Improves the incumbent until its effort is spent, it meets its bound or it is told to stop; can be called again.
     pub(super) fn run(&mut self, incumbent: &mut Incumbent<'_>) {
-        if self.right.len() < self.size {
+        if !self.is_sampled {
             self.sample(incumbent);
         }
         let (mut left, mut right) = (
             std::mem::take(&mut self.left),
             std::mem::take(&mut self.right),
         );
-        while !incumbent.is_done() {
+        while !incumbent.is_done() && !left.is_empty() {
+            if self.should_shrink(incumbent) && left.len() > LEAST_TO_SHRINK {
+                left = better_halves(left);
+                right = better_halves(right);
+            }
             self.generation(true, &right, &mut left, incumbent);
             self.generation(false, &left, &mut right, incumbent);
         }
         (self.left, self.right) = (left, right);
     }
 
+    fn should_shrink(&mut self, incumbent: &Incumbent<'_>) -> bool {
+        let next = self.shrink_after.last();
+        let is_due = next.is_some_and(|&after| incumbent.schedules() >= after);
+        if is_due {
+            self.shrink_after.pop();
+        }
+        is_due
+    }
+
     /// Samples the first plans and presses the better half the other way.
     fn sample(&mut self, incumbent: &mut Incumbent<'_>) {
         let network = self.network;
         let mut sampler = Sampler::new(&network.forwards);
-        let (mut left, mut right) = (Vec::new(), Vec::new());
+        let mut left = std::mem::take(&mut self.left);
         let mut order = std::mem::take(&mut self.order);
-        while left.len() < 2 * self.size && !incumbent.is_done() {
+        for _ in 0..2 * self.size {
+            if incumbent.is_done() {
+                break;
+            }
             sampler.draw(&network.forwards, &mut self.dice, &mut order);
             left.extend(self.press(true, &order, usize::MAX, incumbent));
         }
         self.order = order;
         left.sort_by_key(Member::rank);
         left.truncate(self.size);
+        self.right.clear();
         for member in &left {
-            if incumbent.is_done() {
-                break;
-            }
-            right.extend(self.press(false, &member.order, usize::MAX, incumbent));
+            let pressed = if incumbent.is_done() {
+                None
+            } else {
+                self.press(false, &member.order, usize::MAX, incumbent)
+            };
+            // A plan that cannot be pressed is kept as it is.
+            let pressed = pressed.unwrap_or_else(|| self.member(false, &member.mirrored));
+            self.right.push(pressed);
         }
-        (self.left, self.right) = (left, right);
+        self.is_sampled = left.len() == self.size;
+        self.left = left;
     }
 
     /// Lets every member of one population be a parent of a child in the other, which replaces a worse one there.
@@ -148,6 +214,7 @@ impl<'a> Evolution<'a> {
         children: &mut [Member],
         incumbent: &mut Incumbent<'_>,
     ) {
+        let mut ranks: BTreeSet<(usize, u64)> = children.iter().map(Member::rank).collect();
         for (own, child) in children.iter_mut().enumerate() {
             if incumbent.is_done() {
                 return;
@@ -164,7 +231,12 @@ impl<'a> Evolution<'a> {
             self.swap_neighbours(forwards, &mut order);
             if let Some(made) = self.press(forwards, &order, child.makespan, incumbent)
                 && made.rank() <= child.rank()
+                // Plans of one rank are mostly one plan: a second would only breed the same again.
+                && (made.rank() == child.rank() || ranks.insert(made.rank()))
             {
+                if made.rank() != child.rank() {
+                    ranks.remove(&child.rank());
+                }
                 *child = made;
             }
             self.order = order;
@@ -210,7 +282,7 @@ impl<'a> Evolution<'a> {
     /// The positions in a member's order that start within the busiest of a few stretches of time.
     fn busy_positions(&mut self, member: &Member) -> (usize, usize) {
         let whole = member.makespan;
-        let length = self.dice.between(whole / 4, whole * 3 / 4).max(1);
+        let length = self.dice.between(whole * 2 / 5, whole * 3 / 5).max(1);
         let mut busiest = (0, 0);
         for stretch in 0..STRETCHES {
             let begin = self.dice.between(0, whole.saturating_sub(length));
@@ -273,26 +345,39 @@ impl<'a> Evolution<'a> {
         longest: usize,
         incumbent: &mut Incumbent<'_>,
     ) -> Option<Member> {
+        let direction = self.direction(forwards);
+        let mut starts = std::mem::take(&mut self.starts);
+        let (placed, made) = match &mut self.windows {
+            Some(windows) => {
+                let most = incumbent.placements_left();
+                windows[usize::from(!forwards)].generate(order, longest, most, &mut starts)
+            }
+            None => serial::generate(direction, &mut self.profile, order, longest, &mut starts),
+        };
+        // A plan given up early counts as one, too.
+        incumbent.count(placed.max(order.len()));
+        let made = made.map(|makespan| {
+            let member = self.member(forwards, &starts);
+            incumbent.offer(makespan, if forwards { &starts } else { &member.mirrored });
+            member
+        });
+        self.starts = starts;
+        made
+    }
+
+    /// A plan with what it needs as a parent.
+    fn member(&mut self, forwards: bool, starts: &[usize]) -> Member {
         let (direction, other) = (self.direction(forwards), self.direction(!forwards));
-        let (placed, made) = serial::generate(
-            direction,
-            &mut self.profile,
-            order,
-            longest,
-            &mut self.starts,
-        );
-        incumbent.count(placed);
-        let makespan = made?;
         let durations = &direction.durations;
-        let mirrored: Vec<usize> = self
-            .starts
+        let ends = starts.iter().zip(durations);
+        let makespan = ends.map(|(start, own)| start + own).max().unwrap_or(0);
+        let mirrored: Vec<usize> = starts
             .iter()
             .zip(durations)
             .map(|(start, duration)| makespan - start - duration)
             .collect();
-        incumbent.offer(makespan, if forwards { &self.starts } else { &mirrored });
         let mut lateness = 0;
-        for (activity, &start) in self.starts.iter().enumerate() {
+        for (activity, &start) in starts.iter().enumerate() {
             lateness += self.weights[activity] * to_weight(start * durations[activity]);
         }
         self.keys.clear();
@@ -307,13 +392,26 @@ impl<'a> Evolution<'a> {
         if !other.sorted_is_valid {
             order = other.respecting_arrows(&order);
         }
-        Some(Member {
+        Member {
             makespan,
             lateness,
             order,
             mirrored,
-        })
+        }
     }
+}
+
+/// The better of every two neighbours.
+fn better_halves(members: Vec<Member>) -> Vec<Member> {
+    let mut members = members.into_iter();
+    let mut better = Vec::with_capacity(members.len().div_ceil(2));
+    while let Some(one) = members.next() {
+        better.push(match members.next() {
+            Some(other) if other.rank() < one.rank() => other,
+            Some(_) | None => one,
+        });
+    }
+    better
 }
 
 fn to_weight(size: usize) -> u64 {

@@ -87,6 +87,12 @@ impl<'a> Incumbent<'a> {
         self.placed.div_ceil(self.count)
     }
 
+    /// Placements still allowed.
+    pub(super) fn placements_left(&self) -> usize {
+        let left = self.most_placed.saturating_sub(self.placed);
+        usize::try_from(left).unwrap_or(usize::MAX)
+    }
+
     /// Changes how many schedules are allowed in all.
     pub(super) fn allow(&mut self, schedules: u64) {
         self.most_placed = schedules.saturating_mul(self.count);

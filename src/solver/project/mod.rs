@@ -4,10 +4,13 @@
 //! "not before" is planned by evolution of serial schedules; one with longest lags by a search that learns from dead ends.
 
 mod bound;
+mod blocks;
 mod check;
 mod dice;
+mod distances;
 mod evolve;
 mod incumbent;
+mod lags;
 mod learn;
 mod network;
 mod problem;
@@ -15,6 +18,7 @@ mod profile;
 mod sample;
 mod serial;
 mod solve;
+mod windows;
 #[cfg(test)]
 mod tests;
 

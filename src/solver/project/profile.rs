@@ -129,4 +129,14 @@ impl Profile {
         }
         self.used_until = self.used_until.max(end);
     }
+
+    /// Gives back what the activity took from `start` on.
+    pub(super) fn give(&mut self, activity: usize, start: usize, duration: usize) {
+        for (row, &demand) in self.free.iter_mut().zip(&self.lanes.demands[activity]) {
+            let until = (start + duration).min(row.len());
+            for free in &mut row[start.min(until)..until] {
+                *free = free.wrapping_add(demand);
+            }
+        }
+    }
 }

@@ -5,6 +5,7 @@ use std::fmt;
 use super::bound;
 use super::evolve::Evolution;
 use super::incumbent::Incumbent;
+use super::lags;
 use super::learn::Ending;
 use super::learn::Prover;
 use super::network::Network;
@@ -72,7 +73,7 @@ pub fn solve(
 ) -> Result<Solution, NoPlan> {
     match Network::new(problem) {
         Some(network) => Ok(solve_network(problem, &network, effort, stop)),
-        None => solve_lags(problem, effort, stop),
+        None => lags::solve(problem, effort, stop),
     }
 }
 
@@ -133,7 +134,7 @@ fn with_proofs(
 }
 
 /// Tries to prove that no plan is shorter than the incumbent, or to find one.
-fn prove(prover: &mut Prover, dead_ends: u64, incumbent: &mut Incumbent<'_>) {
+pub(super) fn prove(prover: &mut Prover, dead_ends: u64, incumbent: &mut Incumbent<'_>) {
     if incumbent.meets_bound() || incumbent.is_stopped() {
         return;
     }
@@ -161,36 +162,6 @@ fn prove(prover: &mut Prover, dead_ends: u64, incumbent: &mut Incumbent<'_>) {
     });
 }
 
-fn solve_lags(
-    problem: &Problem,
-    effort: &Effort,
-    stop: &mut dyn FnMut() -> bool,
-) -> Result<Solution, NoPlan> {
-    let mut prover = Prover::new(problem, problem.length());
-    let bound = prover.bound();
-    let ending = prover.search(effort.schedules, stop);
-    let schedules = prover.effort;
-    let Some(mut starts) = prover.best.take() else {
-        return Err(if ending == Ending::Proved {
-            NoPlan::Infeasible
-        } else {
-            NoPlan::NotFound { schedules }
-        });
-    };
-    let makespan = starts.pop().unwrap_or(0);
-    let lower_bound = if ending == Ending::Proved {
-        makespan
-    } else {
-        bound.max(prover.bound()).min(makespan)
-    };
-    Ok(Solution {
-        starts,
-        makespan,
-        lower_bound,
-        schedules,
-    })
-}
-
-fn to_time(size: usize) -> i64 {
+pub(super) fn to_time(size: usize) -> i64 {
     i64::try_from(size).unwrap_or(i64::MAX)
 }

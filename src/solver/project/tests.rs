@@ -1,5 +1,7 @@
 //! Published values, brute force on tiny cases and the rules of a plan.
 
+mod longest;
+
 use proptest::prelude::*;
 
 use super::Activity;

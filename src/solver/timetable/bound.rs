@@ -1,100 +1,88 @@
 //! A minute before which no timetable can finish.
+//!
+//! An end is refuted when some tasks, all of which would have to lie between two minutes, need more of
+//! something than there is between them. The bound is the first end that is not refuted.
+//!
+//! # Sources
+//!
+//! Klein, R., Scholl, A. (1999). Computing lower bounds by destructive improvement. European Journal of
+//! Operational Research 112(2), 322-346 (cited from memory).
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use super::calendar::Calendar;
 use super::calendar::DAY;
 use super::calendar::Minute;
 use super::calendar::day_of;
+use super::calendar::index;
 use super::model::Model;
 use super::model::skill_bits;
-use super::rules::tails;
+use super::rules::latest_for;
 
-/// Returns the best of the bounds: links alone, people, equipment, daily budgets.
-pub(super) fn finish(model: &Model) -> Minute {
+/// Returns the first end, up to one that is known to do, that is not refuted.
+pub(super) fn finish(model: &Model, upper: Minute) -> Minute {
     let links = model.heads.iter().map(|head| head.1).max().unwrap_or(0);
-    let tails = tails(model);
-    links
-        .max(people(model, &tails))
-        .max(equipment(model, &tails))
-        .max(budgets(model, &tails))
+    let loads = loads(model);
+    let (mut low, mut high) = (links, upper.max(links));
+    while low < high {
+        let middle = i64::midpoint(low, high);
+        if is_refuted(model, &loads, middle) {
+            low = middle + 1;
+        } else {
+            high = middle;
+        }
+    }
+    low
 }
 
-/// Some tasks that share something: the sum of what they need, and where they lie.
+/// Whether no timetable can finish by half of what the calendars know.
+pub(super) fn is_horizon_short(model: &Model) -> bool {
+    let links = model.heads.iter().map(|head| head.1).max().unwrap_or(0);
+    let middle = model.horizon() / 2;
+    links > middle || is_refuted(model, &loads(model), middle)
+}
+
+/// Something that is needed and its supply.
 struct Load {
-    tasks: Vec<usize>,
+    supply: Supply,
+    needs: Vec<Need>,
 }
 
-impl Load {
-    /// Walks through the latest heads, each time keeping the tasks that cannot start before.
-    ///
-    /// `end(first, amount)` says by when the sum of `amounts` can be done from `first` on.
-    fn bound(
-        mut self,
-        model: &Model,
-        tails: &[Minute],
-        amount: impl Fn(usize) -> i64,
-        end: impl Fn(Minute, i64) -> Minute,
-    ) -> Minute {
-        self.tasks
-            .sort_by_key(|&task| std::cmp::Reverse(model.heads[task].0));
-        // What follows the last of these tasks follows the end of all of them.
-        let after = |task: usize| tails[task] - model.shortest(task);
-        let (mut sum, mut tail, mut best) = (0_i64, Minute::MAX, 0);
-        // A few dozen heads are enough; each costs a search in the calendar.
-        let step = (self.tasks.len() / 48).max(1);
-        for (index, &task) in self.tasks.iter().enumerate() {
-            sum = sum.saturating_add(amount(task));
-            tail = tail.min(after(task));
-            let is_last = index + 1 == self.tasks.len();
-            if is_last || (index + 1) % step == 0 {
-                best = best.max(end(model.heads[task].0, sum) + tail);
+/// An amount that is taken between the start of one task and the finish of another, mostly the same.
+struct Need {
+    from: usize,
+    to: usize,
+    amount: i64,
+}
+
+enum Supply {
+    /// Minutes of these people.
+    People(Vec<usize>),
+    /// So many units in each working minute.
+    Hours(Box<Calendar>, i64),
+    /// So many units in each minute of the clock.
+    Clock(i64),
+    /// So many units on each open day; the numbers of open days before each day.
+    Days(Vec<i64>, i64),
+}
+
+impl Supply {
+    fn between(&self, model: &Model, from: Minute, to: Minute) -> i64 {
+        match self {
+            Self::People(people) => people
+                .iter()
+                .map(|&person| hours(model, person, from, to))
+                .sum(),
+            Self::Hours(calendar, units) => calendar.work_between(from, to).saturating_mul(*units),
+            Self::Clock(units) => (to - from).max(0).saturating_mul(*units),
+            Self::Days(open, units) => {
+                let before = |day: i64| open.get(index(day)).or(open.last()).copied().unwrap_or(0);
+                let days = before(day_of(to - 1) + 1) - before(day_of(from));
+                days.max(0).saturating_mul(*units)
             }
         }
-        best
     }
-}
-
-/// Person-minutes of the tasks that only some people can do, against those people's hours.
-fn people(model: &Model, tails: &[Minute]) -> Minute {
-    let problem = &model.problem;
-    let all = problem
-        .tasks
-        .iter()
-        .fold(0, |bits, task| bits | skill_bits(task));
-    let sets = (0..64).map(|skill| 1_u64 << skill).chain([all]);
-    let sets = sets.filter(|bits| bits & all != 0);
-    let bound = |bits: u64| {
-        let tasks = 0..problem.tasks.len();
-        let load = Load {
-            tasks: tasks
-                .filter(|&task| skill_bits(&problem.tasks[task]) & bits != 0)
-                .collect(),
-        };
-        let able: Vec<usize> = (0..problem.people.len())
-            .filter(|&person| problem.people[person].skills & bits != 0)
-            .collect();
-        let least = |task: usize| {
-            let crews = model.crews[task].iter();
-            crews
-                .map(|&(crew, minutes)| minutes.saturating_mul(count(crew)))
-                .min()
-                .unwrap_or(0)
-        };
-        load.bound(model, tails, least, |first, sum| {
-            when_worked(model, &able, first, sum)
-        })
-    };
-    sets.map(bound).max().unwrap_or(0)
-}
-
-/// Returns the first minute by which people together have had `sum` working minutes from `first` on.
-fn when_worked(model: &Model, people: &[usize], first: Minute, sum: i64) -> Minute {
-    let capacity = |to: Minute| -> i64 {
-        people
-            .iter()
-            .map(|&person| hours(model, person, first, to))
-            .sum()
-    };
-    first_with(first, model.horizon(), sum, capacity)
 }
 
 fn hours(model: &Model, person: usize, from: Minute, to: Minute) -> Minute {
@@ -106,98 +94,184 @@ fn hours(model: &Model, person: usize, from: Minute, to: Minute) -> Minute {
     anyone.work_between(from, to) - away.sum::<Minute>()
 }
 
-/// Finds the first minute in a range at which a growing capacity reaches a sum.
-fn first_with(first: Minute, last: Minute, sum: i64, capacity: impl Fn(Minute) -> i64) -> Minute {
-    let (mut low, mut high) = (first, last.max(first));
-    while low < high {
-        let middle = i64::midpoint(low, high);
-        if capacity(middle) >= sum {
-            high = middle;
-        } else {
-            low = middle + 1;
-        }
-    }
-    low
+fn is_refuted(model: &Model, loads: &[Load], end: Minute) -> bool {
+    let latest = latest_for(model, end);
+    let heads = &model.heads;
+    (0..heads.len()).any(|task| latest[task].1 < heads[task].1)
+        || loads.iter().any(|load| load.is_too_much(model, &latest))
 }
 
-/// Working minutes × units of each resource, against its capacity in the hours of the tasks that need it.
-fn equipment(model: &Model, tails: &[Minute]) -> Minute {
-    let mut users = vec![Vec::new(); model.problem.resources.len()];
-    for (task, stated) in model.problem.tasks.iter().enumerate() {
-        for &(resource, units) in &stated.equipment {
-            users[resource].push((task, units));
-        }
-    }
-    let bound = |(resource, users): (usize, Vec<(usize, i64)>)| {
-        let capacity = model.problem.resources[resource].capacity;
-        let hours = union(model, users.iter().map(|user| user.0));
-        let mut units = std::collections::BTreeMap::new();
-        for (task, amount) in users {
-            *units.entry(task).or_insert(0) += amount;
-        }
-        let load = Load {
-            tasks: units.keys().copied().collect(),
-        };
-        let amount = |task: usize| {
-            model
-                .shortest(task)
-                .saturating_mul(units.get(&task).copied().unwrap_or(0))
-        };
-        load.bound(model, tails, amount, |first, sum| {
-            let had = |to: Minute| hours.work_between(first, to).saturating_mul(capacity);
-            first_with(first, model.horizon(), sum, had)
+impl Load {
+    /// Whether between some two minutes more must be done than can be.
+    fn is_too_much(&self, model: &Model, latest: &[(Minute, Minute)]) -> bool {
+        let start = |need: &&Need| model.heads[need.from].0;
+        let finish = |need: &&Need| latest[need.to].1;
+        let mut by_finish: Vec<&Need> = self.needs.iter().collect();
+        by_finish.sort_by_key(finish);
+        let mut starts: Vec<Minute> = by_finish.iter().map(start).collect();
+        starts.sort_unstable();
+        starts.dedup();
+        // Large jobs try fewer pairs of minutes, so that the work stays in proportion.
+        let most = if self.needs.len() > 5000 { 6 } else { 40 };
+        let step = starts.len().div_ceil(most).max(1);
+        starts.iter().step_by(step).any(|&from| {
+            let inside = by_finish.iter().filter(|need| start(need) >= from);
+            self.runs_out(model, from, inside.map(|need| (finish(need), need.amount)))
         })
-    };
-    users.into_iter().enumerate().map(bound).max().unwrap_or(0)
+    }
+
+    /// Whether amounts due, in the order of their ends, overtake the supply from a minute on.
+    fn runs_out(
+        &self,
+        model: &Model,
+        from: Minute,
+        due: impl Iterator<Item = (Minute, i64)>,
+    ) -> bool {
+        let mut sum = 0_i64;
+        let mut checked = from;
+        let mut last = from;
+        // Between two looks at the supply lie a few hours at least.
+        for (end, amount) in due {
+            if end > checked + 240 && last > checked {
+                if sum > self.supply.between(model, from, last) {
+                    return true;
+                }
+                checked = last;
+            }
+            sum = sum.saturating_add(amount);
+            last = end;
+        }
+        sum > self.supply.between(model, from, last)
+    }
 }
 
-/// Units of each budget against its limit on each day that the tasks' calendars are open.
-fn budgets(model: &Model, tails: &[Minute]) -> Minute {
-    let mut users = vec![Vec::new(); model.problem.budgets.len()];
-    for (task, spends) in model.spends.iter().enumerate() {
-        for &(budget, units) in spends {
-            users[budget].push((task, units));
+fn loads(model: &Model) -> Vec<Load> {
+    let mut loads = people(model);
+    loads.extend(equipment(model));
+    loads.extend(budgets(model));
+    loads.retain(|load| !load.needs.is_empty());
+    loads
+}
+
+/// Person-minutes of the tasks that only some people can do, for each skill and for all together.
+fn people(model: &Model) -> Vec<Load> {
+    let problem = &model.problem;
+    let all = problem
+        .tasks
+        .iter()
+        .fold(0, |bits, task| bits | skill_bits(task));
+    let each = (0..64)
+        .map(|skill| 1_u64 << skill)
+        .filter(|bit| all & bit != 0 && *bit != all);
+    let load = |bits: u64| {
+        let tasks = 0..problem.tasks.len();
+        let needing = tasks.filter(|&task| skill_bits(&problem.tasks[task]) & bits != 0);
+        let able = 0..problem.people.len();
+        Load {
+            supply: Supply::People(
+                able.filter(|&person| problem.people[person].skills & bits != 0)
+                    .collect(),
+            ),
+            needs: needing
+                .map(|task| need(task, least_person_minutes(model, task)))
+                .collect(),
         }
-    }
-    let bound = |(budget, users): (usize, Vec<(usize, i64)>)| {
-        let limit = model.problem.budgets[budget].limit;
-        let hours = union(model, users.iter().map(|user| user.0));
-        let units: std::collections::BTreeMap<usize, i64> = users.into_iter().collect();
-        let load = Load {
-            tasks: units.keys().copied().collect(),
+    };
+    each.chain([all]).map(load).collect()
+}
+
+fn least_person_minutes(model: &Model, task: usize) -> i64 {
+    let crews = model.crews[task].iter();
+    let spent = crews
+        .map(|&(crew, minutes)| minutes.saturating_mul(i64::try_from(crew).unwrap_or(i64::MAX)));
+    spent.min().unwrap_or(0)
+}
+
+/// Units × minutes of each resource: in working hours what tasks use, on the clock also what they hold.
+fn equipment(model: &Model) -> Vec<Load> {
+    let resources = model.problem.resources.iter().enumerate();
+    let both = resources.flat_map(|(resource, stated)| {
+        let mut used: BTreeMap<usize, i64> = BTreeMap::new();
+        let mut held = Vec::new();
+        for (task, stated) in model.problem.tasks.iter().enumerate() {
+            for &(_, units) in stated.equipment.iter().filter(|pair| pair.0 == resource) {
+                *used.entry(task).or_insert(0) += units.saturating_mul(model.shortest(task));
+            }
+            for (hold, least) in model.holds[task]
+                .iter()
+                .filter(|held| held.0.resource == resource)
+            {
+                let amount = least.saturating_mul(hold.units);
+                held.push(Need {
+                    from: task,
+                    to: hold.until,
+                    amount,
+                });
+            }
+        }
+        let needs = || used.iter().map(|(&task, &amount)| need(task, amount));
+        let hours = union(model, used.keys().copied());
+        let in_hours = Load {
+            needs: needs().collect(),
+            supply: Supply::Hours(Box::new(hours), stated.capacity),
         };
-        let amount = |task: usize| units.get(&task).copied().unwrap_or(0);
-        load.bound(model, tails, amount, |first, sum| {
-            when_spent(&hours, first, sum, limit, model.horizon())
-        })
-    };
-    users.into_iter().enumerate().map(bound).max().unwrap_or(0)
+        let on_the_clock = Load {
+            needs: needs().chain(held).collect(),
+            supply: Supply::Clock(stated.capacity),
+        };
+        [in_hours, on_the_clock]
+    });
+    both.collect()
 }
 
-/// Returns the first working minute of the day on which the last of `sum` units can be spent.
-fn when_spent(hours: &Calendar, first: Minute, sum: i64, limit: i64, horizon: Minute) -> Minute {
-    let mut left = sum;
-    let mut at = first;
-    while let Some(work) = hours.next_work(at) {
-        left -= limit;
-        if left <= 0 || work >= horizon || limit <= 0 {
-            return work;
+/// Units of each budget, against its limit on each day that the tasks' calendars are open.
+fn budgets(model: &Model) -> Vec<Load> {
+    let budgets = model.problem.budgets.iter().enumerate();
+    let load = |(budget, stated): (usize, &super::problem::DailyBudget)| {
+        let mut needs = Vec::new();
+        for (task, spends) in model.spends.iter().enumerate() {
+            // A task without work may spend on a closed day.
+            for &(_, units) in spends
+                .iter()
+                .filter(|spend| spend.0 == budget && model.shortest(task) > 0)
+            {
+                needs.push(need(task, units));
+            }
         }
-        at = (day_of(work) + 1) * DAY;
+        let hours = union(model, needs.iter().map(|need| need.from));
+        Load {
+            supply: Supply::Days(open_days(&hours), stated.limit),
+            needs,
+        }
+    };
+    budgets.map(load).collect()
+}
+
+fn need(task: usize, amount: i64) -> Need {
+    Need {
+        from: task,
+        to: task,
+        amount,
     }
-    first
+}
+
+/// Returns the number of open days before each day.
+fn open_days(hours: &Calendar) -> Vec<i64> {
+    let mut open = vec![0];
+    let mut sum = 0;
+    for day in 0..=day_of(hours.horizon()) {
+        sum += i64::from(hours.work_between(day * DAY, (day + 1) * DAY) > 0);
+        open.push(sum);
+    }
+    open
 }
 
 fn union(model: &Model, tasks: impl Iterator<Item = usize>) -> Calendar {
-    let used: std::collections::BTreeSet<usize> = tasks
+    let used: BTreeSet<usize> = tasks
         .map(|task| model.problem.tasks[task].calendar)
         .collect();
     let intervals = used
         .into_iter()
         .flat_map(|calendar| model.problem.calendars[calendar].intervals());
     Calendar::from_intervals(intervals.copied())
-}
-
-fn count(people: usize) -> i64 {
-    i64::try_from(people).unwrap_or(i64::MAX)
 }

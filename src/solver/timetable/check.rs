@@ -5,6 +5,7 @@ use super::model::Model;
 use super::network::Network;
 use super::outcome::Part;
 use super::outcome::Reason;
+use super::passing::Passing;
 use super::problem::End;
 use super::problem::Link;
 use super::problem::Problem;
@@ -218,12 +219,12 @@ fn crew(model: &Model, task: usize, reasons: &mut Vec<Reason>) {
 pub(super) fn ties(model: &Model) -> Vec<Reason> {
     let mut reasons = Vec::new();
     let network = &model.network;
-    let mut reached = Reached::new(model);
+    let mut passing = Passing::new(model);
     for arc in network.arcs.iter().filter(|arc| arc.reach.is_some()) {
         let Some(reach) = arc.reach else {
             continue;
         };
-        let Some(passed) = reached.from(model, arc.before, arc.after) else {
+        let Some(passed) = passing.between(model, arc.before, arc.after) else {
             continue;
         };
         let passed = match reach.to {
@@ -238,7 +239,7 @@ pub(super) fn ties(model: &Model) -> Vec<Reason> {
     }
     for (until, held) in network.held.iter().enumerate() {
         for held in held {
-            if held.owner != until && reached.from(model, held.owner, until).is_none() {
+            if held.owner != until && passing.between(model, held.owner, until).is_none() {
                 reasons.push(Reason::HoldWithoutLink {
                     task: held.owner,
                     until,
@@ -247,58 +248,6 @@ pub(super) fn ties(model: &Model) -> Vec<Reason> {
         }
     }
     reasons
-}
-
-/// Longest times between tasks on the clock, reckoned without calendars.
-struct Reached {
-    /// From the finish of the first task to the start of each; −1 where it cannot be reached.
-    passed: Vec<Minute>,
-    place: Vec<usize>,
-    touched: Vec<usize>,
-}
-
-impl Reached {
-    fn new(model: &Model) -> Self {
-        let mut place = vec![0; model.network.order.len()];
-        for (at, &task) in model.network.order.iter().enumerate() {
-            place[task] = at;
-        }
-        Self {
-            passed: vec![-1; place.len()],
-            place,
-            touched: Vec::new(),
-        }
-    }
-
-    /// Returns the least minutes from the finish of one task to the start of another that follows it.
-    fn from(&mut self, model: &Model, first: usize, last: usize) -> Option<Minute> {
-        let network = &model.network;
-        let mut next = std::collections::BTreeSet::from([(self.place[first], first)]);
-        while let Some((_, task)) = next.pop_first() {
-            if task == last {
-                break;
-            }
-            let leave = if task == first {
-                0
-            } else {
-                self.passed[task] + model.shortest(task)
-            };
-            for &arc in &network.out[task] {
-                let arc = network.arcs[arc];
-                if self.place[arc.after] <= self.place[last] {
-                    self.touched.push(arc.after);
-                    let passed = &mut self.passed[arc.after];
-                    *passed = (*passed).max(leave + arc.lag);
-                    next.insert((self.place[arc.after], arc.after));
-                }
-            }
-        }
-        let found = self.passed[last];
-        for task in self.touched.drain(..) {
-            self.passed[task] = -1;
-        }
-        (found >= 0).then_some(found)
-    }
 }
 
 /// Checks hard windows against the earliest that each task can be done.

@@ -5,11 +5,10 @@ use std::collections::BTreeMap;
 use super::Infeasible;
 use super::calendar::DAY;
 use super::calendar::Minute;
-use super::calendar::day_of;
+use super::hours;
 use super::model::Model;
 use super::outcome::Placed;
 use super::outcome::Timetable;
-use super::place;
 use super::problem::Problem;
 
 /// What determined a task's start, and its slack.
@@ -182,7 +181,7 @@ fn explained_by(
     waits: &[(Minute, Cause)],
 ) -> Option<(Cause, Minute)> {
     let &(release, cause) = waits.iter().rev().max_by_key(|wait| wait.0)?;
-    let (start, _) = place::fit(model, task, &placed.people, release, worked(placed))?;
+    let (start, _) = hours::fit(model, task, &placed.people, release, worked(placed))?;
     (start == placed.start).then_some((cause, release))
 }
 
@@ -365,27 +364,18 @@ fn latest(model: &Model, timetable: &Timetable, next: &[Vec<usize>]) -> Vec<(Min
 
 /// Returns the last start from which a task, as placed, ends by `finish`; never before its own start.
 fn latest_start(model: &Model, task: usize, placed: &Placed, finish: Minute) -> Minute {
-    let stated = &model.problem.tasks[task];
     let minutes = worked(placed);
-    let mut by = finish;
-    while let Some(start) = place::back(model, task, &placed.people, by, minutes)
-        && start > placed.start
-    {
-        let Some((fitted, end)) = place::fit(model, task, &placed.people, start, minutes) else {
-            break;
-        };
-        if fitted == start && end <= finish {
-            return start;
+    let mut start = placed.start;
+    let mut past = model.calendar(task).back(finish, minutes).unwrap_or(start) + 1;
+    // A later start never means an earlier finish, so halving finds the last.
+    while start + 1 < past {
+        let middle = i64::midpoint(start, past);
+        match hours::fit(model, task, &placed.people, middle, minutes) {
+            Some((fitted, end)) if end <= finish => start = fitted,
+            Some(_) | None => past = middle,
         }
-        // It would run over: end before the night, the break or the absence that is in the way.
-        let earlier = if stated.same_day && stated.pausable {
-            (day_of(start) + 1) * DAY
-        } else {
-            place::run_end(model, task, &placed.people, start)
-        };
-        by = earlier.min(by - 1);
     }
-    placed.start
+    start
 }
 
 fn worked(placed: &Placed) -> Minute {

@@ -40,35 +40,42 @@ pub(super) fn search(
     stop: &mut dyn FnMut() -> bool,
 ) -> Result<Best, Exhausted> {
     let mut runner = Runner::new(model, search.effort);
-    runner.try_rules(model, stop)?;
-    runner.wander(model, &mut ChaCha8Rng::seed_from_u64(search.seed), stop)?;
+    runner.try_rules(model, stop);
+    if let (None, Some(exhausted)) = (runner.best_score, runner.exhausted) {
+        return Err(exhausted);
+    }
+    runner.wander(model, &mut ChaCha8Rng::seed_from_u64(search.seed), stop);
     Ok(Best {
+        score: runner
+            .best_score
+            .unwrap_or_else(|| score(model, &runner.best_state)),
         state: runner.best_state,
-        score: runner.best_score,
         schedules: runner.schedules,
     })
 }
+
+/// What the search follows: the score, with the ends of all chains in place of the last end alone.
+///
+/// The last end is a flat hill: most changes leave it where it is. The sum of the ends of tasks that
+/// nothing follows shows whether the rest comes nearer.
+type Guide = (usize, i64, i64, i64, usize);
 
 struct Runner {
     generator: Generator,
     effort: u64,
     schedules: u64,
     best: Plan,
-    best_score: Score,
+    /// None before the first schedule.
+    best_score: Option<Score>,
+    /// Why the last schedule that failed did so.
+    exhausted: Option<Exhausted>,
+    best_guide: Guide,
     best_state: State,
 }
 
 impl Runner {
     fn new(model: &Model, effort: u64) -> Self {
         let generator = Generator::new(model);
-        let worst = Score {
-            broken: usize::MAX,
-            broken_by: 0,
-            late_by: 0,
-            finish: 0,
-            cost: 0,
-            changes: 0,
-        };
         Self {
             best_state: generator.state.clone(),
             generator,
@@ -78,43 +85,61 @@ impl Runner {
                 keys: Vec::new(),
                 caps: Vec::new(),
             },
-            best_score: worst,
+            best_score: None,
+            exhausted: None,
+            best_guide: (0, 0, 0, 0, 0),
         }
     }
 
     fn is_over(&self, stop: &mut dyn FnMut() -> bool) -> bool {
-        self.schedules >= self.effort || (self.schedules > 0 && stop())
+        self.best_score.is_some() && (self.schedules >= self.effort || stop())
     }
 
     /// Generates one schedule, with longer calendars if need be, and keeps it if it is the best.
-    fn run(&mut self, model: &mut Model, plan: &Plan) -> Result<Score, Exhausted> {
+    ///
+    /// `None` where a calendar that does not repeat ends too early for this order.
+    fn run(&mut self, model: &mut Model, plan: &Plan) -> Option<Score> {
         self.schedules += 1;
         let order = model.network.flatten(&plan.keys);
         while let Err(exhausted) = self.generator.run(model, &order, &plan.caps) {
-            if !model.can_extend() {
-                return Err(exhausted);
-            }
+            self.exhausted = Some(exhausted);
             let horizon = model.horizon();
-            model.extend(2 * horizon)?;
+            if !model.can_extend(exhausted.task) || model.extend(2 * horizon).is_err() {
+                return None;
+            }
         }
         let score = score(model, &self.generator.state);
-        if score < self.best_score {
-            self.best_score = score;
+        if self.best_score.is_none_or(|best| score < best) {
+            self.best_score = Some(score);
             self.best_state.clone_from(&self.generator.state);
             self.best = plan.clone();
+            self.best_guide = self.guide(model, score);
         }
-        Ok(score)
+        Some(score)
     }
 
-    fn try_rules(
-        &mut self,
-        model: &mut Model,
-        stop: &mut dyn FnMut() -> bool,
-    ) -> Result<(), Exhausted> {
+    /// Says how promising the schedule is that was generated last.
+    fn guide(&self, model: &Model, score: Score) -> Guide {
+        let slots = self.generator.state.slots.iter().zip(&model.network.out);
+        let ends = slots
+            .filter(|(_, out)| out.is_empty())
+            .map(|(slot, _)| slot.finish);
+        let (count, sum) = ends.fold((0, 0), |(count, sum), end| (count + 1, sum + end));
+        let whole = score.finish + score.late_by;
+        (
+            score.broken,
+            score.broken_by,
+            whole * count + sum,
+            score.cost,
+            score.changes,
+        )
+    }
+
+    fn try_rules(&mut self, model: &mut Model, stop: &mut dyn FnMut() -> bool) {
         let widest = caps(model, |_, most| most);
         for rule in rules::ALL {
             if self.is_over(stop) {
-                return Ok(());
+                return;
             }
             let keys = rule.keys(model);
             self.run(
@@ -123,20 +148,19 @@ impl Runner {
                     keys,
                     caps: widest.clone(),
                 },
-            )?;
+            );
         }
         let smaller = [
             caps(model, |fewest, _| fewest),
             caps(model, usize::midpoint),
         ];
         for caps in smaller {
-            if self.is_over(stop) {
-                return Ok(());
+            if self.best_score.is_none() || self.is_over(stop) {
+                return;
             }
             let keys = self.best.keys.clone();
-            self.run(model, &Plan { keys, caps })?;
+            self.run(model, &Plan { keys, caps });
         }
-        Ok(())
     }
 
     fn wander(
@@ -144,12 +168,12 @@ impl Runner {
         model: &mut Model,
         random: &mut ChaCha8Rng,
         stop: &mut dyn FnMut() -> bool,
-    ) -> Result<(), Exhausted> {
+    ) {
         if model.problem.tasks.len() < 2 {
-            return Ok(());
+            return;
         }
         let mut here = self.best.clone();
-        let mut score_here = self.best_score;
+        let mut guide_here = self.best_guide;
         let mut stale = 0;
         while !self.is_over(stop) {
             let mut next = here.clone();
@@ -158,16 +182,20 @@ impl Runner {
                 next.change(model, &self.best_state, random);
             }
             let best_before = self.best_score;
-            let score = self.run(model, &next)?;
-            stale = if score < best_before { 0 } else { stale + 1 };
-            if score <= score_here {
-                (here, score_here) = (next, score);
-            } else if stale >= STALE {
-                (here, score_here) = (self.best.clone(), self.best_score);
-                stale = 0;
+            let score = self.run(model, &next);
+            let guide = score.map(|score| self.guide(model, score));
+            stale = if self.best_score < best_before {
+                0
+            } else {
+                stale + 1
+            };
+            if let Some(guide) = guide.filter(|guide| *guide <= guide_here) {
+                (here, guide_here) = (next, guide);
+            } else if stale % STALE == STALE - 1 {
+                here = self.best.clone();
+                guide_here = self.best_guide;
             }
         }
-        Ok(())
     }
 }
 

@@ -25,11 +25,13 @@ mod daily;
 mod explain;
 mod free;
 mod generate;
+mod hours;
 mod improve;
 mod level;
 mod model;
 mod network;
 mod outcome;
+mod passing;
 mod place;
 mod problem;
 mod rules;
@@ -60,6 +62,7 @@ pub use problem::Resource;
 pub use problem::Task;
 pub use problem::Within;
 
+use calendar::FARTHEST_DAY;
 use model::Exhausted;
 use model::Model;
 
@@ -132,6 +135,16 @@ fn ready(problem: &Problem) -> Result<Model, Infeasible> {
     model
         .extend(reach)
         .map_err(|ended| calendar_ends(problem, ended))?;
+    // A long job would otherwise be begun again for each extension.
+    while bound::is_horizon_short(&model) && model.horizon() < FARTHEST_DAY * DAY {
+        let reach = 2 * model.horizon();
+        model
+            .extend(reach)
+            .map_err(|ended| calendar_ends(problem, ended))?;
+        if model.horizon() < reach.min(FARTHEST_DAY * DAY) {
+            break;
+        }
+    }
     let reasons = check::windows(&model);
     if reasons.is_empty() {
         Ok(model)
@@ -157,14 +170,14 @@ fn timetable(model: &Model, best: &improve::Best) -> Timetable {
             start: slot.start,
             finish: slot.finish,
             people,
-            segments: place::segments(model, task, &slot.crew, slot.start, slot.minutes),
+            segments: hours::segments(model, task, &slot.crew, slot.start, slot.minutes),
         }
     };
     Timetable {
         tasks: (0..best.state.slots.len()).map(placed).collect(),
         finish: best.score.finish,
         late_by: best.score.late_by,
-        lower_bound_finish: bound::finish(model).min(best.score.finish),
+        lower_bound_finish: bound::finish(model, best.score.finish),
         cost: best.score.cost,
         tag_changes: best.score.changes,
         broken: score::broken(model, &best.state),

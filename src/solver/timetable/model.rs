@@ -6,10 +6,13 @@ use super::calendar::FARTHEST_DAY;
 use super::calendar::Minute;
 use super::calendar::join;
 use super::free::FOREVER;
+use super::hours;
 use super::network::Arc;
 use super::network::Network;
+use super::passing::Passing;
 use super::place;
 use super::problem::End;
+use super::problem::Hold;
 use super::problem::Problem;
 use super::problem::Task;
 use super::problem::bit;
@@ -30,6 +33,8 @@ pub(super) struct Model {
     pub(super) crews: Vec<Vec<(usize, Minute)>>,
     /// For each task, units of each resource taken from its start, holds included.
     pub(super) needs: Vec<Vec<(usize, i64)>>,
+    /// For each task, each of its holds and the least minutes from its start until the hold ends.
+    pub(super) holds: Vec<Vec<(Hold, Minute)>>,
     /// For each task, units of each budget.
     pub(super) spends: Vec<Vec<(usize, i64)>>,
     /// For each task, its kind: tasks of one kind ask for the same hours, people, equipment and budgets.
@@ -68,6 +73,7 @@ impl Model {
             skilled: (0..64).map(|skill| skilled(&problem, skill)).collect(),
             longest: problem.calendars.iter().map(Calendar::longest).collect(),
             crews: Vec::new(),
+            holds: Vec::new(),
             needs: problem.tasks.iter().map(needs).collect(),
             spends: problem
                 .tasks
@@ -81,6 +87,7 @@ impl Model {
         model.crews = (0..model.problem.tasks.len())
             .map(|task| model.crews_of(task))
             .collect();
+        model.holds = model.least_holds();
         model
     }
 
@@ -97,8 +104,7 @@ impl Model {
                     self.anyone = union(&self.problem);
                     return Ok(());
                 }
-                Err(exhausted) if self.can_extend() => {
-                    debug_assert!(exhausted.task < self.problem.tasks.len());
+                Err(exhausted) if self.can_extend(exhausted.task) => {
                     minute = 2 * self.horizon().max(DAY);
                 }
                 Err(exhausted) => return Err(exhausted),
@@ -116,12 +122,10 @@ impl Model {
             .unwrap_or(0)
     }
 
-    /// Whether longer calendars could still help.
-    pub(super) fn can_extend(&self) -> bool {
-        let calendars = self.problem.calendars.iter();
-        calendars
-            .filter(|calendar| calendar.repeats())
-            .any(|calendar| calendar.horizon() < FARTHEST_DAY * DAY)
+    /// Whether a longer calendar could still help a task.
+    pub(super) fn can_extend(&self, task: usize) -> bool {
+        let calendar = self.calendar(task);
+        calendar.repeats() && calendar.horizon() < FARTHEST_DAY * DAY
     }
 
     /// Returns the shortest working time of a task over the crews that can do it.
@@ -179,6 +183,20 @@ impl Model {
         crews
     }
 
+    fn least_holds(&self) -> Vec<Vec<(Hold, Minute)>> {
+        let mut passing = Passing::new(self);
+        let mut least = |task: usize, hold: Hold| {
+            let own = self.shortest(task);
+            let between = passing.between(self, task, hold.until);
+            let whole = between.map_or(own, |between| own + between + self.shortest(hold.until));
+            (hold, whole)
+        };
+        let tasks = self.problem.tasks.iter().enumerate();
+        tasks
+            .map(|(task, stated)| stated.holds.iter().map(|&hold| least(task, hold)).collect())
+            .collect()
+    }
+
     /// Passes along the links, and back along longest times, until nothing moves.
     fn reckon_heads(&self) -> Result<Vec<(Minute, Minute)>, Exhausted> {
         let tasks = &self.problem.tasks;
@@ -214,7 +232,7 @@ impl Model {
     fn head(&self, task: usize, release: Minute) -> Result<(Minute, Minute), Exhausted> {
         let mut head = (FOREVER, FOREVER);
         for &(_, minutes) in &self.crews[task] {
-            if let Some((start, finish)) = place::fit(self, task, &[], release, minutes) {
+            if let Some((start, finish)) = hours::fit(self, task, &[], release, minutes) {
                 head = (head.0.min(start), head.1.min(finish));
             }
         }

@@ -1,6 +1,8 @@
 //! Orders in which to place tasks, each from one idea of what is urgent.
 
+use super::calendar::DAY;
 use super::calendar::Minute;
+use super::calendar::day_of;
 use super::model::Model;
 
 /// An idea of what is urgent.
@@ -35,11 +37,14 @@ impl Rule {
     pub(super) fn keys(self, model: &Model) -> Vec<i64> {
         let tasks = 0..model.problem.tasks.len();
         match self {
-            Self::LatestFinish => latest(model)
+            Self::LatestFinish => latest_for_heads(model)
                 .into_iter()
                 .map(|(_, finish)| finish)
                 .collect(),
-            Self::LatestStart => latest(model).into_iter().map(|(start, _)| start).collect(),
+            Self::LatestStart => latest_for_heads(model)
+                .into_iter()
+                .map(|(start, _)| start)
+                .collect(),
             Self::ByTag => by_tag(model),
             Self::LongestTail => tails(model).into_iter().map(|tail| -tail).collect(),
             Self::MostFollowers => {
@@ -53,28 +58,59 @@ impl Rule {
     }
 }
 
-/// Returns the latest start and finish of each task by links and calendars, for the earliest end there can be.
-pub(super) fn latest(model: &Model) -> Vec<(Minute, Minute)> {
+/// Returns the latest start and finish of each task for the earliest end there can be, due minutes kept.
+fn latest_for_heads(model: &Model) -> Vec<(Minute, Minute)> {
     let end = model.heads.iter().map(|head| head.1).max().unwrap_or(0);
-    let mut latest = vec![(end, end); model.heads.len()];
-    for &task in model.network.order.iter().rev() {
+    latest(model, end, |task| {
         let stated = &model.problem.tasks[task];
         let wanted = stated.latest_finish.into_iter().chain(stated.due);
-        let finish = wanted.fold(end, Minute::min);
+        wanted.fold(end, Minute::min)
+    })
+}
+
+/// Returns the latest start and finish of each task, by links and calendars, for all to finish by `end`.
+pub(super) fn latest_for(model: &Model, end: Minute) -> Vec<(Minute, Minute)> {
+    latest(model, end, |task| {
+        let stated = model.problem.tasks[task].latest_finish;
+        stated.unwrap_or(end).min(end)
+    })
+}
+
+fn latest(model: &Model, end: Minute, by: impl Fn(usize) -> Minute) -> Vec<(Minute, Minute)> {
+    let mut latest = vec![(end, end); model.heads.len()];
+    for &task in model.network.order.iter().rev() {
         let out = model.network.out[task]
             .iter()
             .map(|&arc| model.network.arcs[arc]);
-        let finish = out.fold(finish, |finish, arc| {
+        let finish = out.fold(by(task), |finish, arc| {
             finish.min(latest[arc.after].0 - arc.lag)
         });
-        let minutes = model.shortest(task);
-        let start = model
-            .calendar(task)
-            .back(finish, minutes)
-            .unwrap_or(finish - minutes);
-        latest[task] = (start, finish);
+        latest[task] = latest_of(model, task, finish);
     }
     latest
+}
+
+/// Returns a task's latest start and finish, its shortest work ending by `finish`.
+fn latest_of(model: &Model, task: usize, finish: Minute) -> (Minute, Minute) {
+    let stated = &model.problem.tasks[task];
+    let minutes = model.shortest(task);
+    let calendar = model.calendar(task);
+    let mut by = finish;
+    // A few steps back find most days or intervals that are long enough; stopping early is only less sharp.
+    for _ in 0..4 {
+        let Some(start) = calendar.back(by, minutes) else {
+            return (by - minutes, by);
+        };
+        let end = calendar.advance(start, minutes).unwrap_or(by);
+        if stated.same_day && minutes > 0 && day_of(start) != day_of(end - 1) {
+            by = (day_of(start) + 1) * DAY;
+        } else if !stated.pausable && end - start != minutes {
+            by = calendar.run_end(start);
+        } else {
+            return (start, end);
+        }
+    }
+    (by - minutes, by)
 }
 
 /// Returns the minutes of work and lags that follow each task at least, its own work included.
@@ -91,7 +127,7 @@ pub(super) fn tails(model: &Model) -> Vec<Minute> {
 }
 
 fn by_tag(model: &Model) -> Vec<i64> {
-    let latest = latest(model);
+    let latest = latest_for_heads(model);
     let mut first = std::collections::BTreeMap::new();
     for (task, stated) in model.problem.tasks.iter().enumerate() {
         let soonest = first.entry(stated.tag).or_insert(latest[task].0);

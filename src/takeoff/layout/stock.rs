@@ -1,6 +1,9 @@
 //! How much stock a set of pieces takes, quickly estimated to compare layouts; the cut plan counts it in the end.
 
+use crate::catalog::Grain;
+use crate::catalog::MaterialKind;
 use crate::geometry::Rect;
+use crate::job::Job;
 use crate::takeoff::Way;
 use crate::units::Length;
 
@@ -53,6 +56,18 @@ pub(super) fn estimate(pieces: &[(Rect, Way)], form: Form) -> i64 {
 }
 
 impl Form {
+    /// The stock of a material; none where it has no size.
+    pub(in crate::takeoff) fn of(job: &Job, id: &str) -> Option<Self> {
+        let material = job.catalog.materials.get(id)?;
+        let (width, length) = material.width.zip(material.length)?;
+        Some(Self {
+            width,
+            length,
+            roll: material.kind == MaterialKind::Roll,
+            turns: material.grain == Grain::None,
+        })
+    }
+
     /// A piece's size across and along the stock, as it lies there unturned.
     pub(in crate::takeoff) fn lies(
         self,

@@ -179,7 +179,8 @@ fn a_daily_limit_spreads_tasks_over_days() {
     let timetable = plan(&problem, 5);
     // Two whole tasks and half of a third on the first day, in its last half hour; the other half and two more on the second.
     assert_eq!(timetable.finish.div_euclid(DAY), 1);
-    assert_eq!(timetable.lower_bound_finish, at(1, 8, 0));
+    // The last of the 200 units can only be spent on the second day, from 08:00 on.
+    assert_eq!(timetable.lower_bound_finish, at(1, 8, 1));
 }
 
 #[test]
@@ -375,4 +376,19 @@ fn a_hold_that_ends_with_a_fixed_task_keeps_others_out() {
     let timetable = plan(&problem, 5);
     assert!(timetable.broken.is_empty(), "{:?}", timetable.broken);
     assert_eq!(timetable.tasks[2].start, at(1, 11, 0));
+}
+
+#[test]
+fn an_explicit_calendar_that_just_suffices_is_used_to_the_last_minute() {
+    // A task of 240 minutes that may not pause fits only the longer of two intervals; some orders leave it none.
+    let mut problem = office_of(1, vec![work(120, 1), work(240, 1)], vec![]);
+    problem.calendars = vec![Calendar::from_intervals([(0, 120), (200, 440)])];
+    problem.tasks[1].pausable = false;
+    let timetable = plan(&problem, 50);
+    assert_eq!(timetable.finish, 440);
+    problem.tasks[0].work = 121;
+    assert!(matches!(
+        reasons(&problem)[..],
+        [Reason::CalendarEnds { calendar: 0, .. }]
+    ));
 }

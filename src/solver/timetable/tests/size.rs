@@ -56,3 +56,17 @@ fn a_hundred_chains_keep_the_rules() {
     let timetable = plan(&problem, 3);
     assert!(timetable.broken.is_empty(), "{:?}", timetable.broken);
 }
+
+#[test]
+fn the_search_finds_what_the_rules_do_not() {
+    let problem = chains(6);
+    let (rules, searched) = (plan(&problem, 8), plan(&problem, 400));
+    assert!(
+        searched.finish < rules.finish,
+        "{} {}",
+        searched.finish,
+        rules.finish
+    );
+    // Within an hour of the bound, in a job of more than four days.
+    assert!(searched.finish - searched.lower_bound_finish < 60);
+}

@@ -1,0 +1,166 @@
+//! Which drums: the cheapest choice, proved for a few paintings; a good one with a bound for many.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+use rust_decimal::RoundingStrategy;
+use rust_decimal::prelude::FromPrimitive;
+
+use crate::job::Job;
+use crate::units::Length;
+use crate::units::Money;
+
+use super::assign;
+use super::assign::Assignment;
+use super::assign::Loaded;
+use super::bars::Bar;
+use super::bound;
+use super::cut_tubes;
+use super::exact;
+use super::market::Market;
+use super::outcome::Choice;
+use super::outcome::Stands;
+use super::serve;
+use super::serve::Dressing;
+use super::serve::Roll;
+use super::tube;
+use super::tube::Tube;
+
+/// Up to so many paintings the cheapest choice is looked for until it is proved.
+const PROVED: usize = 30;
+
+/// Puts every roll that a tube serves on a drum, at the least cost found.
+///
+/// Up to 30 paintings no choice is cheaper, under the rules that paintings share a drum only with their kin, that every face holds, and that
+/// the crate of a shared drum passes every way out; beyond, the rule of thumb of [`assign`] stands beside a bound.
+pub(super) fn choose(
+    job: &Job,
+    rolls: &[Roll<'_>],
+    tubes: &[Tube<'_>],
+    dressing: &Dressing,
+) -> (Assignment, Choice) {
+    if rolls.is_empty() {
+        return <(Assignment, Choice)>::default();
+    }
+    let options = assign::options(rolls, tubes, dressing);
+    let market = Market::new(job, (rolls, &options), tubes, dressing);
+    let mut assignment = assign::assign(job, rolls, &options, &market);
+    let mut cost = cost(&market, &assignment.drums);
+    let mut least = bound::bound(&market);
+    if rolls.len() <= PROVED && !market.classes.is_empty() {
+        let proof = exact::cheapest(&market, cost);
+        if let Some(bars) = &proof.bars {
+            let drums = loaded(&market, bars);
+            let cheaper = self::cost(&market, &drums);
+            if cheaper < cost {
+                (assignment.drums, cost) = (drums, cheaper);
+                assign::in_order(&mut assignment.drums, rolls);
+            }
+        }
+        least = least.max(proof.bound);
+    }
+    let least = least.min(cost);
+    let choice = Choice {
+        cost: money(cost),
+        lower_bound: money(least),
+        proven: cost - least < 0.5 + cost * 1e-9,
+        stands: stands(job, rolls.len() - assignment.left.len()),
+    };
+    (assignment, choice)
+}
+
+/// What drums cost together, in cents.
+pub(super) fn cost(market: &Market<'_>, drums: &[Loaded]) -> f64 {
+    let mut faces: BTreeMap<usize, BTreeMap<Length, u64>> = BTreeMap::new();
+    let mut sum = 0.0;
+    for drum in drums {
+        *faces
+            .entry(drum.tube)
+            .or_default()
+            .entry(drum.face)
+            .or_default() += 1;
+        let extra = drum
+            .rolls
+            .iter()
+            .map(|(roll, winding)| market.extra(*roll, winding.along_width));
+        let made = market.drums.get(drum.tube);
+        sum += made.map_or(f64::INFINITY, |made| made.of(drum.face)) + extra.sum::<f64>();
+    }
+    let tubes = faces.iter().filter_map(|(tube, faces)| {
+        let kerf = Length::whole_mm(market.kerf);
+        Some(cut_tubes::cost(market.tubes.get(*tube)?, faces, kerf))
+    });
+    sum + tubes.sum::<f64>()
+}
+
+/// The drums of chosen stock tubes; a class that is covered more often than it has paintings leaves room.
+fn loaded(market: &Market<'_>, bars: &[Bar]) -> Vec<Loaded> {
+    let mut taken = vec![0_usize; market.classes.len()];
+    let mut drums = Vec::new();
+    for bar in bars {
+        let Some(stock) = market.stocks.get(bar.stock) else {
+            continue;
+        };
+        for drum in &bar.drums {
+            let mut made = Loaded::empty(stock.tube, Length::whole_mm(market.margin));
+            for (class, way) in drum {
+                let next = taken.get_mut(*class).and_then(|taken| {
+                    *taken += 1;
+                    let class = market.classes.get(*class)?;
+                    let way = class.ways.get(stock.tube)?.get(*way)?;
+                    Some((*class.rolls.get(*taken - 1)?, way))
+                });
+                if let Some((roll, lying)) = next {
+                    made.put(roll, lying.winding, Length::whole_mm(lying.width));
+                }
+            }
+            if !made.rolls.is_empty() {
+                drums.push(made);
+            }
+        }
+    }
+    drums
+}
+
+/// The stands for so many paintings, a day each; none where the kit names none or nothing is rolled.
+fn stands(job: &Job, days: usize) -> Option<Stands> {
+    let kit = &job.catalog.drum_kit;
+    let price = |id: &Option<String>| id.as_deref().and_then(|id| tube::cents(job, id));
+    let each = |cents: u64| Money::new(Decimal::new(i64::try_from(cents).unwrap_or(i64::MAX), 2));
+    let (bought, hired) = (price(&kit.stand), price(&kit.stand_hire));
+    if days == 0 || (bought.is_none() && hired.is_none()) {
+        return None;
+    }
+    Some(Stands {
+        days,
+        bought: bought.map(each),
+        hired: hired.map(|cents| each(cents).times(Decimal::from(days))),
+    })
+}
+
+/// Cents as money, up to a whole cent less the noise of the arithmetic.
+fn money(cents: f64) -> Money {
+    let whole = Decimal::from_f64(cents)
+        .unwrap_or_default()
+        .round_dp_with_strategy(0, RoundingStrategy::MidpointAwayFromZero);
+    Money::new(whole / Decimal::ONE_HUNDRED)
+}
+
+impl Loaded {
+    /// A drum with nothing on it: one margin of face.
+    pub(super) const fn empty(tube: usize, margin: Length) -> Self {
+        Self {
+            tube,
+            face: margin,
+            rolls: Vec::new(),
+            heaviest: 0.0,
+        }
+    }
+
+    /// Puts one more painting on it, which takes so much of the face with its margin.
+    pub(super) fn put(&mut self, roll: usize, winding: serve::Winding, width: Length) {
+        self.face += width;
+        self.heaviest = self.heaviest.max(serve::line_load(&winding));
+        self.rolls.push((roll, winding));
+    }
+}

@@ -1,0 +1,283 @@
+//! The cheapest drums for a few paintings, proved: stock tubes with their drums as columns of a linear program.
+//!
+//! The program's dual gives every class of paintings a price; a stock tube is worth adding where its paintings' prices exceed its cost
+//! (Gilmore and Gomory 1961, "A linear programming approach to the cutting-stock problem", Operations Research 9). At the end the sum of
+//! prices is a bound. Only stock tubes whose shortfall is under the gap between that bound and the best known choice can be part of a
+//! cheaper one; they are listed, and a whole-number program picks among them (Baldacci, Christofides and Mingozzi 2008, "An exact
+//! algorithm for the vehicle routing problem based on the set partitioning formulation", Mathematical Programming 115; both sources from memory).
+
+use crate::solver::milp;
+use crate::solver::milp::Model;
+use crate::solver::milp::Status;
+use crate::solver::milp::Var;
+
+use super::bars::Bar;
+use super::bars::Search;
+use super::bars::Wanted;
+use super::bars::from_i64;
+use super::market::Market;
+
+/// Nodes of the search for columns, for prices and again for the list.
+const NODES: u64 = 3_000_000;
+/// Nodes of a short search.
+const SHORT: u64 = 1_000;
+/// Rounds of pricing.
+const ROUNDS: usize = 400;
+/// Columns that the last program may have.
+const MOST_COLUMNS: usize = 30_000;
+/// Nodes of the whole-number programs.
+const TREE: u32 = 50_000;
+/// In cents: less is nothing.
+const TINY: f64 = 1e-3;
+
+/// What was found, and what was proved.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Proof {
+    /// A choice that is cheaper than the one known before, if there is one.
+    pub(super) bars: Option<Vec<Bar>>,
+    /// No choice costs less, in cents.
+    pub(super) bound: f64,
+}
+
+/// Looks for the cheapest choice, below one that costs `known` cents, and for a bound.
+pub(super) fn cheapest(market: &Market<'_>, known: f64) -> Proof {
+    let mut columns = singles(market);
+    let priced = price(market, &mut columns);
+    let slack = TINY + known.abs() * 1e-9;
+    let mut best = pick(market, &columns, known - slack);
+    let cost = best.as_ref().map_or(known, |bars| total(bars));
+    let listed = list(market, &priced, cost - priced.bound + slack);
+    let Some(listed) = listed.filter(|_| priced.is_done) else {
+        return Proof {
+            bars: best,
+            bound: priced.bound.min(cost),
+        };
+    };
+    // The columns listed hold every choice that is cheaper than the best known one.
+    let (cheaper, proved) = solve(market, &listed);
+    if let Some(bars) = cheaper.filter(|bars| total(bars) < cost - slack) {
+        best = Some(bars);
+    }
+    let cost = best.as_ref().map_or(known, |bars| total(bars));
+    let proved = proved.map_or(priced.bound, |bound| bound.max(priced.bound));
+    Proof {
+        bars: best,
+        bound: if proved > cost - 10.0 * slack {
+            cost
+        } else {
+            proved
+        },
+    }
+}
+
+/// Prices of classes and of what is on the shelf.
+#[derive(Clone, Debug, Default)]
+struct Priced {
+    classes: Vec<f64>,
+    rents: Vec<f64>,
+    bound: f64,
+    /// Whether no column is missing any more.
+    is_done: bool,
+}
+
+fn total(bars: &[Bar]) -> f64 {
+    bars.iter().map(|bar| bar.cost).sum()
+}
+
+/// One painting on each stock tube that takes it.
+fn singles(market: &Market<'_>) -> Vec<Bar> {
+    let mut columns = Vec::new();
+    for class in 0..market.classes.len() {
+        let mut prices = vec![0.0; market.classes.len()];
+        if let Some(price) = prices.get_mut(class) {
+            *price = f64::from(u32::MAX);
+        }
+        for stock in 0..market.stocks.len() {
+            let search = Search::run(market, stock, (&prices, 0.0), (Wanted::Best, 0.0), 1_000);
+            let alone = search.into_iter().flat_map(|search| search.found);
+            columns.extend(
+                alone
+                    .map(|(_, bar)| bar)
+                    .find(|bar| bar.drums.iter().map(Vec::len).sum::<usize>() == 1),
+            );
+        }
+    }
+    columns
+}
+
+/// Adds columns until none is worth adding.
+fn price(market: &Market<'_>, columns: &mut Vec<Bar>) -> Priced {
+    let (mut nodes, mut cap) = (NODES, SHORT);
+    let mut best_bound = 0.0_f64;
+    let mut priced = Priced::default();
+    for _ in 0..ROUNDS {
+        let Some((classes, rents, value)) = dual(market, columns) else {
+            break;
+        };
+        priced.classes = classes;
+        priced.rents = rents;
+        let (worth, whole) = add(market, &priced, columns, (&mut nodes, cap));
+        if nodes == 0 {
+            break;
+        }
+        if !whole {
+            // Short searches find most columns; only where they find none is it worth looking to the end.
+            if worth <= 0.0 {
+                cap = cap.saturating_mul(50);
+            }
+            continue;
+        }
+        // No choice has more stock tubes than paintings, and none of them is worth more than that.
+        let most: usize = market.classes.iter().map(|class| class.rolls.len()).sum();
+        let most = from_i64(i64::try_from(most).unwrap_or(i64::MAX));
+        best_bound = best_bound.max(value - worth * most);
+        if worth <= 0.0 {
+            priced.is_done = true;
+            best_bound = best_bound.max(value - TINY);
+            break;
+        }
+    }
+    priced.bound = best_bound;
+    priced
+}
+
+/// Adds the most worthwhile columns of each stock; returns what the best is worth, and whether every search went to its end.
+fn add(
+    market: &Market<'_>,
+    priced: &Priced,
+    columns: &mut Vec<Bar>,
+    (nodes, cap): (&mut u64, u64),
+) -> (f64, bool) {
+    let (mut most, mut whole) = (0.0_f64, true);
+    for stock in 0..market.stocks.len() {
+        let rent = priced.rents.get(stock).copied().unwrap_or(0.0);
+        let wanted = (Wanted::Best, TINY);
+        let given = cap.min(*nodes);
+        let Some(search) = Search::run(market, stock, (&priced.classes, rent), wanted, given)
+        else {
+            continue;
+        };
+        *nodes -= given - search.nodes;
+        whole &= search.nodes > 0;
+        if let Some((worth, _)) = search.found.last() {
+            most = most.max(*worth);
+        }
+        columns.extend(search.found.into_iter().rev().take(3).map(|(_, bar)| bar));
+    }
+    (most, whole)
+}
+
+/// The dual program: the dearest prices at which no column is worth more than its cost.
+fn dual(market: &Market<'_>, columns: &[Bar]) -> Option<(Vec<f64>, Vec<f64>, f64)> {
+    let mut model = Model::new();
+    let classes: Vec<Var> = market
+        .classes
+        .iter()
+        .map(|class| model.continuous(-count(class.rolls.len()), 0.0, 1e12))
+        .collect();
+    let rents: Vec<Option<Var>> = market
+        .stocks
+        .iter()
+        .map(|stock| {
+            let supply = i64::try_from(stock.supply?).unwrap_or(i64::MAX);
+            Some(model.continuous(from_i64(supply), 0.0, 1e12))
+        })
+        .collect();
+    for bar in columns {
+        let on = bar
+            .classes()
+            .into_iter()
+            .filter_map(|class| Some((*classes.get(class)?, f64::from(bar.count(class)))));
+        let rent = rents.get(bar.stock).copied().flatten();
+        model.at_most(bar.cost, on.chain(rent.map(|rent| (rent, -1.0))));
+    }
+    let answer = milp::solve(&model, None, milp::Effort::nodes(1));
+    if answer.status != Status::Optimal {
+        return None;
+    }
+    let value = |var: Var| answer.values.get(var.index()).copied().unwrap_or(0.0);
+    let rents = rents.into_iter().map(|rent| rent.map_or(0.0, value));
+    let prices = classes.iter().map(|var| value(*var)).collect();
+    Some((prices, rents.collect(), -answer.objective))
+}
+
+/// The best choice among columns, where it is cheaper than `known`.
+fn pick(market: &Market<'_>, columns: &[Bar], known: f64) -> Option<Vec<Bar>> {
+    let (found, _) = solve(market, columns);
+    found.filter(|bars| total(bars) < known)
+}
+
+/// Every column whose shortfall at those prices is less than `gap`; none where there are too many.
+fn list(market: &Market<'_>, priced: &Priced, gap: f64) -> Option<Vec<Bar>> {
+    let mut nodes = NODES;
+    let mut columns = Vec::new();
+    for stock in 0..market.stocks.len() {
+        let rent = priced.rents.get(stock).copied().unwrap_or(0.0);
+        let wanted = (Wanted::All, -gap);
+        let search = Search::run(market, stock, (&priced.classes, rent), wanted, nodes)?;
+        nodes = search.nodes;
+        columns.extend(search.found.into_iter().map(|(_, bar)| bar));
+        if nodes == 0 || columns.len() > MOST_COLUMNS {
+            return None;
+        }
+    }
+    Some(columns)
+}
+
+/// The cheapest whole choice among columns, and a bound on any choice among them.
+fn solve(market: &Market<'_>, columns: &[Bar]) -> (Option<Vec<Bar>>, Option<f64>) {
+    let mut model = Model::new();
+    let most = |bar: &Bar| {
+        let copies = bar.classes().into_iter().filter_map(|class| {
+            let wanted = u32::try_from(market.classes.get(class)?.rolls.len()).ok()?;
+            Some(wanted.div_ceil(bar.count(class).max(1)))
+        });
+        f64::from(copies.max().unwrap_or(1))
+    };
+    let vars: Vec<Var> = columns
+        .iter()
+        .map(|bar| model.whole(bar.cost, 0.0, most(bar)))
+        .collect();
+    let pairs = || columns.iter().zip(&vars);
+    for (class, known) in market.classes.iter().enumerate() {
+        let terms = pairs().filter(|(bar, _)| bar.count(class) > 0);
+        model.at_least(
+            count(known.rolls.len()),
+            terms.map(|(bar, var)| (*var, f64::from(bar.count(class)))),
+        );
+    }
+    for (index, stock) in market.stocks.iter().enumerate() {
+        if let Some(supply) = stock.supply {
+            let terms = pairs().filter(|(bar, _)| bar.stock == index);
+            model.at_most(
+                from_i64(i64::try_from(supply).unwrap_or(i64::MAX)),
+                terms.map(|(_, var)| (*var, 1.0)),
+            );
+        }
+    }
+    let answer = milp::solve(&model, None, milp::Effort::nodes(TREE));
+    match answer.status {
+        Status::Optimal | Status::Feasible => {
+            let times = |var: &Var| {
+                answer
+                    .values
+                    .get(var.index())
+                    .map_or(0.0, |value| value.round())
+            };
+            let taken = pairs().flat_map(|(bar, var)| {
+                let mut left = times(var);
+                std::iter::from_fn(move || {
+                    left -= 1.0;
+                    (left > -0.5).then(|| bar.clone())
+                })
+            });
+            (Some(taken.collect()), Some(answer.bound))
+        }
+        Status::Infeasible => (None, Some(f64::INFINITY)),
+        Status::Unknown => (None, None),
+    }
+}
+
+fn count(number: usize) -> f64 {
+    from_i64(i64::try_from(number).unwrap_or(i64::MAX))
+}
