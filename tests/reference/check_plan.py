@@ -968,6 +968,8 @@ def purchase(plan):
         need[demand["material"]] += Decimal(demand["quantity"])
     for stock in plan["stock"]:
         have[stock["material"]] += Decimal(stock["quantity"])
+    for coming in plan["purchase"]["ordered"]:
+        have[coming["material"]] += Decimal(coming["quantity"])
     total = Decimal(0)
     for order in plan["purchase"]["orders"]:
         goods = Decimal(0)
@@ -975,7 +977,7 @@ def purchase(plan):
             amount = (Decimal(line["packs"]) * Decimal(line["unit_price"])).quantize(CENT, ROUND_HALF_UP)
             rule(amount == Decimal(line["amount"]), f"{order['supplier']} {line['material']}: amount {line['amount']}, packs × price = {amount}")
             goods += amount
-            bought[line["material"]] += Decimal(line["packs"]) * Decimal(line["pack"])
+            bought[line["for"]] += Decimal(line["packs"]) * Decimal(line["pack"])
         whole = goods + Decimal(order["freight"]) + Decimal(order["surcharge"])
         rule(whole == Decimal(order["total"]), f"{order['supplier']}: total {order['total']}, its parts give {whole}")
         rule(order["arrives"] >= plan["job"]["order_day"], f"{order['supplier']}: arrives before it is ordered")
