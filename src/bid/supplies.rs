@@ -48,14 +48,14 @@ fn material(
     let name = material.map_or(line.material.as_str(), |material| material.name.as_str());
     let mut inputs = vec![(
         "needed in all".to_owned(),
-        needed(purchase, &line.material),
-        Some(format!("need/{}", line.material)),
+        needed(purchase, &line.serves),
+        Some(format!("need/{}", line.serves)),
     )];
     let packs = Decimal::from(line.packs);
     let quantity = match job.terms.materials {
         MaterialsAt::Bought => packs,
         MaterialsAt::Used => {
-            let share = used_share(purchase, &line.material);
+            let share = used_share(purchase, &line.serves);
             let text = format!("{} of what is bought", share.normalize());
             inputs.push(("share used up".to_owned(), text, None));
             packs.saturating_mul(share).round_dp(4).normalize()
@@ -63,7 +63,7 @@ fn material(
     };
     Draft {
         group: groups
-            .get(line.material.as_str())
+            .get(line.serves.as_str())
             .copied()
             .unwrap_or(CostGroup::Materials),
         text: format!("{name}, {}", supplier_name(job, &order.supplier)),

@@ -129,4 +129,26 @@ impl Material {
     pub const fn unit(&self) -> Unit {
         self.kind.unit()
     }
+
+    /// What keeps another material from standing in for this one, if anything: layers are cut and solutions are mixed for
+    /// this one.
+    pub fn differs_from(&self, other: &Self) -> Option<&'static str> {
+        let is_laid = !matches!(
+            self.kind,
+            MaterialKind::Liquid | MaterialKind::Resin | MaterialKind::Each
+        );
+        if self.id == other.id {
+            Some("it is the same material")
+        } else if self.kind != other.kind {
+            Some("it comes in another form")
+        } else if is_laid && (self.width != other.width || self.length != other.length) {
+            Some("it has another size, and sheets are cut to the first")
+        } else if (self.hazard == Hazard::None) != (other.hazard == Hazard::None)
+            || self.solvent != other.solvent
+        {
+            Some("its vapour or hazard is another")
+        } else {
+            None
+        }
+    }
 }

@@ -45,8 +45,8 @@ pub(super) enum Command {
     #[command(after_help = "Examples:\n  facelay days my-hall\n  facelay days my-hall --person \"conservator 2\"\n  facelay days my-hall --what-if saturday person=conservator")]
     Days(Days),
     /// Show orders, packs and suppliers
-    #[command(after_help = "Example:\n  facelay buy my-hall --csv > orders.csv")]
-    Buy(Tables),
+    #[command(after_help = "Example:\n  facelay buy my-hall --today 2026-11-25 --csv > list.csv")]
+    Buy(Buy),
     /// Show cost lines, the price and its odds
     #[command(after_help = "Examples:\n  facelay bid my-hall\n  facelay bid my-hall --case feared")]
     Bid(Bid),
@@ -130,6 +130,15 @@ pub(super) struct Days {
     #[arg(long, value_name = "CHANGE", num_args = 0..)]
     pub(super) what_if: Option<Vec<String>>,
     /// Plan the rest from this day on; the table `progress` says what is done
+    #[arg(long, value_name = "DATE")]
+    pub(super) today: Option<Date>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Buy {
+    #[command(flatten)]
+    pub(super) tables: Tables,
+    /// Order from this day on instead of the job's `order_day`
     #[arg(long, value_name = "DATE")]
     pub(super) today: Option<Date>,
 }

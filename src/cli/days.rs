@@ -26,7 +26,11 @@ pub(super) fn run(arguments: &Days) -> Ending {
             return Ending::Refused;
         }
     };
-    let Some(plan) = load::plan_on(&arguments.tables.job, arguments.today) else {
+    let days = load::Instead {
+        today: arguments.today,
+        ..load::Instead::default()
+    };
+    let Some(plan) = load::plan_on(&arguments.tables.job, days) else {
         return Ending::Refused;
     };
     let report = match answer(&plan, arguments, changes) {

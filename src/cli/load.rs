@@ -14,14 +14,23 @@ use crate::plan::Plan;
 use super::progress::Progress;
 use super::say;
 
-/// Reads and plans a job; says every problem. None if it has errors.
-pub(super) fn plan(folder: &Path) -> Option<Plan> {
-    plan_on(folder, None)
+/// Days that the command line gives in place of the job's.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Instead {
+    /// The day from which the rest is planned.
+    pub(super) today: Option<Date>,
+    /// The day on which orders are first sent.
+    pub(super) order_day: Option<Date>,
 }
 
-/// As [`plan`], with the rest planned from a day on.
-pub(super) fn plan_on(folder: &Path, today: Option<Date>) -> Option<Plan> {
-    match planned(folder, today)? {
+/// Reads and plans a job; says every problem. None if it has errors.
+pub(super) fn plan(folder: &Path) -> Option<Plan> {
+    plan_on(folder, Instead::default())
+}
+
+/// As [`plan`], on other days than the job's.
+pub(super) fn plan_on(folder: &Path, days: Instead) -> Option<Plan> {
+    match planned(folder, days)? {
         Ok(plan) => {
             say::problems(&plan.problems);
             (!plan.problems.has_errors()).then_some(plan)
@@ -39,7 +48,11 @@ pub(super) fn case(
     (case, today): (Option<&str>, Option<Date>),
     more: fn(&mut Plan, &mut dyn FnMut(&'static str)),
 ) -> Option<Plan> {
-    let (job, problems) = read(folder, today)?;
+    let days = Instead {
+        today,
+        ..Instead::default()
+    };
+    let (job, problems) = read(folder, days)?;
     let Some(job) = job else {
         say::problems(&problems);
         return None;
@@ -77,15 +90,15 @@ fn chosen(job: &Job, name: &str) -> Option<Job> {
 
 /// Reads and plans a job; hands back its problems unsaid. None if a file could not be read, which is said.
 pub(super) fn problems(folder: &Path) -> Option<Problems> {
-    Some(match planned(folder, None)? {
+    Some(match planned(folder, Instead::default())? {
         Ok(plan) => plan.problems,
         Err(problems) => problems,
     })
 }
 
 /// The plan, or why the job could not even be read.
-fn planned(folder: &Path, today: Option<Date>) -> Option<Result<Plan, Problems>> {
-    let (job, problems) = read(folder, today)?;
+fn planned(folder: &Path, days: Instead) -> Option<Result<Plan, Problems>> {
+    let (job, problems) = read(folder, days)?;
     let progress = Progress::start();
     Some(match job {
         Some(job) => Ok(plan::make(job, problems, &mut |stage| progress.say(stage))),
@@ -94,7 +107,7 @@ fn planned(folder: &Path, today: Option<Date>) -> Option<Result<Plan, Problems>>
 }
 
 /// The job, if it has no errors, and the problems of its files. None if a file could not be read, which is said.
-fn read(folder: &Path, today: Option<Date>) -> Option<(Option<Job>, Problems)> {
+fn read(folder: &Path, days: Instead) -> Option<(Option<Job>, Problems)> {
     let files = files::read_job(folder)
         .map_err(|trouble| say::trouble(&trouble))
         .ok()?;
@@ -102,7 +115,8 @@ fn read(folder: &Path, today: Option<Date>) -> Option<(Option<Job>, Problems)> {
     progress.say("reading the job");
     let (mut job, problems) = job::read(&files);
     if let Some(job) = &mut job {
-        job.planning.today = today.or(job.planning.today);
+        job.planning.today = days.today.or(job.planning.today);
+        job.order_day = days.order_day.unwrap_or(job.order_day);
     }
     Some((job, problems.sorted()))
 }

@@ -1,5 +1,7 @@
 //! `facelay quantities`, `drums`, `days`, `buy`, `bid`: a report's tables as text, JSON or CSV.
 
+use jiff::civil::Date;
+
 use crate::format;
 use crate::format::CannotWrite;
 use crate::plan;
@@ -12,14 +14,27 @@ use super::Ending;
 use super::args::Bid;
 use super::args::Tables;
 use super::load;
+use super::load::Instead;
 use super::say;
 
 /// Plans the job and prints the report of that name, of one panel only if asked.
 pub(super) fn run(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending {
-    let Some(plan) = load::plan(&arguments.job) else {
-        return Ending::Refused;
+    match load::plan(&arguments.job) {
+        Some(plan) => print_named(&plan, name, arguments, panel),
+        None => Ending::Refused,
+    }
+}
+
+/// Plans the job and prints its orders, sent from another day on if one is given.
+pub(super) fn buy(arguments: &Tables, order_day: Option<Date>) -> Ending {
+    let days = Instead {
+        order_day,
+        ..Instead::default()
     };
-    print_named(&plan, name, arguments, panel)
+    match load::plan_on(&arguments.job, days) {
+        Some(plan) => print_named(&plan, "buy", arguments, None),
+        None => Ending::Refused,
+    }
 }
 
 /// Plans the job, or a case of it, draws its odds and prints the price.

@@ -47,18 +47,14 @@ pub fn write_outputs(
     make_folder(folder)?;
     let mut record = Record::read(&fs::read(folder.join(record::NAME)).unwrap_or_default());
     let mut result = Written::default();
-    let mut ready = Vec::new();
+    let mut wanted = Vec::new();
     for (name, bytes) in outputs {
         match kept(folder, name, &record, replace)? {
             Some(kept) => result.kept.push(kept),
-            None => {
-                let path = folder.join(name);
-                let inner = path.parent().unwrap_or(folder).to_path_buf();
-                make_folder(&inner)?;
-                ready.push((path, name, bytes, set_down(&inner, bytes)?));
-            }
+            None => wanted.push((name, bytes)),
         }
     }
+    let ready = set_down_all(folder, &wanted)?;
     for (_, name, bytes, _) in &ready {
         record.add(name, bytes);
     }
@@ -72,6 +68,37 @@ pub fn write_outputs(
     remove_stale(folder, outputs, &mut record)?;
     put(folder, &record)?;
     Ok(result)
+}
+
+/// A file written beside its place: the place, the name, the bytes, the temporary file.
+type Ready<'a> = (PathBuf, &'a String, &'a Vec<u8>, NamedTempFile);
+
+/// Writes everything beside its place, in inner folders made if need be; if that fails, no empty folder is left.
+fn set_down_all<'a>(
+    folder: &Path,
+    wanted: &[(&'a String, &'a Vec<u8>)],
+) -> Result<Vec<Ready<'a>>, FileTrouble> {
+    let mut ready = Vec::new();
+    let mut made = BTreeSet::new();
+    for (name, bytes) in wanted {
+        let path = folder.join(name);
+        let inner = path.parent().unwrap_or(folder).to_path_buf();
+        if !inner.exists() {
+            made.insert(inner.clone());
+        }
+        match make_folder(&inner).and_then(|()| set_down(&inner, bytes)) {
+            Ok(file) => ready.push((path, *name, *bytes, file)),
+            Err(trouble) => {
+                ready.clear();
+                for folder in &made {
+                    // A folder that somebody else has written into meanwhile stays.
+                    fs::remove_dir(folder).unwrap_or_default();
+                }
+                return Err(trouble);
+            }
+        }
+    }
+    Ok(ready)
 }
 
 /// Removes what an earlier run wrote into inner folders and this one did not.

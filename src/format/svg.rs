@@ -75,7 +75,7 @@ fn colour(fill: Fill) -> String {
     match fill {
         Fill::Clear => "none".to_owned(),
         Fill::White => "white".to_owned(),
-        Fill::Grey => format!("rgb({0},{0},{0})", GREY),
+        Fill::Grey => format!("rgb({GREY},{GREY},{GREY})"),
         Fill::Black => "black".to_owned(),
     }
 }

@@ -1,5 +1,6 @@
 //! What the conservator wrote: the job, its panels and its stock, read, checked and joined with recipes and catalogue.
 
+mod buying;
 mod case;
 mod odds;
 mod offcut;
@@ -22,6 +23,10 @@ use crate::units::Length;
 use crate::units::LengthUnit;
 use crate::units::Quantity;
 
+pub use buying::Buying;
+pub use buying::Odds;
+pub use buying::Ordered;
+pub use buying::Shelved;
 pub use case::ByOthers;
 pub use case::Case;
 pub use odds::Condition;
@@ -91,6 +96,12 @@ pub struct Job {
     pub stock: BTreeMap<String, Quantity>,
     /// Today, fixed days, what is done, bays.
     pub planning: Planning,
+    /// The same by age: what makes up each sum of [`Job::stock`].
+    pub shelf: BTreeMap<String, Vec<Shelved>>,
+    /// What is ordered and on its way.
+    pub ordered: Vec<Ordered>,
+    /// How the job buys.
+    pub buying: Buying,
     /// Part sheets and roll ends on the shelf.
     pub offcuts: Vec<Offcut>,
     /// The least side of an offcut that is worth keeping.

@@ -1,5 +1,8 @@
 //! What to warn of: nobody sells it, it comes too late, or it may not all stand on site.
 
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 use rust_decimal::Decimal;
 
@@ -7,13 +10,15 @@ use crate::catalog::Offer;
 use crate::diag::Level;
 use crate::diag::Problem;
 use crate::diag::Problems;
-use crate::diag::list;
 use crate::diag::nearest;
 use crate::job::Job;
+use crate::schedule::Schedule;
+use crate::units::Money;
 
-use super::calendar::latest_sending;
+use super::calendar::monday;
 use super::choose::Chosen;
 use super::demand::Wanted;
+use super::late;
 use super::market::Market;
 use super::market::is_valid;
 use super::outcome::Order;
@@ -26,6 +31,7 @@ pub(super) fn check(
     ends: &Ends,
     chosen: &Chosen,
     orders: &[Order],
+    schedule: &Schedule,
     problems: &mut Problems,
 ) {
     for (index, want) in market
@@ -40,7 +46,9 @@ pub(super) fn check(
             short(want, orders, problems);
         }
     }
-    too_late(job, &late(market), problems);
+    late::check(job, market, schedule, problems);
+    on_hand(job, market, problems);
+    budget(job, chosen, orders, problems);
     storage(job, ends, chosen, problems);
     minimum(job, orders, problems);
 }
@@ -107,78 +115,71 @@ fn not_offered(job: &Job, want: &Wanted, problems: &mut Problems) {
     error(problems, text, help);
 }
 
-/// A need that nobody can deliver in time.
-struct Late<'a> {
-    want: &'a Wanted,
-    /// The day it must lie ready.
-    need_by: Date,
-    /// The earliest it can arrive.
-    soonest: Date,
-    /// The day on which the quickest offer would have to be ordered.
-    send_by: Date,
-}
-
-/// The needs that come too late, by how much.
-fn late<'a>(market: &'a Market<'_>) -> Vec<Late<'a>> {
-    let mut all = Vec::new();
-    for (index, want) in market.wanted.iter().enumerate() {
-        let quickest = market
-            .choices_for(index)
-            .map(|(_, choice)| choice)
-            .min_by_key(|choice| choice.arrival);
-        let Some(quickest) = quickest else { continue };
-        if let Some(stage) = want
-            .stages
+/// What is overdue, comes after it is needed, or has gone off.
+fn on_hand(job: &Job, market: &Market<'_>, problems: &mut Problems) {
+    for ordered in &job.ordered {
+        let want = market
+            .wanted
             .iter()
-            .find(|stage| stage.need_by < quickest.arrival)
-        {
-            let send_by = latest_sending(stage.need_by, quickest.offer.lead_days);
-            all.push(Late {
-                want,
-                need_by: stage.need_by,
-                soonest: quickest.arrival,
-                send_by,
-            });
+            .find(|want| want.material == ordered.material);
+        let what = format!("{} of `{}`", ordered.quantity, ordered.material);
+        if ordered.promised < job.order_day {
+            problems.warning(
+                Some(ordered.at.clone()),
+                format!("{what} promised for {} have not come", ordered.promised),
+                format!(
+                    "ask the supplier; they are counted as there on {}, or delete the row",
+                    job.order_day
+                ),
+            );
+        } else if let Some(want) = want.filter(|want| want.first_need() < ordered.promised) {
+            problems.warning(
+                Some(ordered.at.clone()),
+                format!(
+                    "{what} are promised for {}, after the first of it must lie ready on {}",
+                    ordered.promised,
+                    want.first_need()
+                ),
+                "ask for an earlier delivery; what is needed before is bought besides",
+            );
         }
     }
-    all.sort_by_key(|late| std::cmp::Reverse((late.soonest - late.need_by).get_days()));
-    all
+    for want in market.wanted.iter().filter(|want| !want.gone_off.is_zero()) {
+        let text = format!(
+            "{} {} of `{}` on the shelf have gone off by the day they would be used",
+            want.gone_off.normalize(),
+            want.need.unit.name(),
+            want.material
+        );
+        let help = "test it and take its `received` day out of the stock table if it is still good";
+        problems.warning(None, text, help);
+    }
 }
 
-/// One error for all that comes too late: the remedy is the same.
-fn too_late(job: &Job, all: &[Late<'_>], problems: &mut Problems) {
-    let Some(worst) = all.first() else { return };
-    let name = &worst.want.material;
-    let mut text = format!(
-        "`{name}` must lie ready by {} for {}, but ordered on {} it arrives on {} at the earliest",
-        worst.need_by, worst.want.first_use, job.order_day, worst.soonest
+/// Weeks whose orders come to more than the budget.
+fn budget(job: &Job, chosen: &Chosen, orders: &[Order], problems: &mut Problems) {
+    let Some(budget) = job.buying.budget_week else {
+        return;
+    };
+    let mut weeks: BTreeMap<Date, Money> = BTreeMap::new();
+    for order in orders {
+        *weeks.entry(monday(order.order_by)).or_default() += order.total;
+    }
+    let worst = weeks
+        .into_iter()
+        .max_by_key(|(week, sum)| (*sum, Reverse(*week)));
+    let Some((week, sum)) = worst.filter(|(_, sum)| *sum > budget) else {
+        return;
+    };
+    let text = format!(
+        "the orders sent in the week of {week} come to {}, more than the budget of {budget} a week",
+        sum.cents()
     );
-    let others: Vec<&str> = all
-        .iter()
-        .skip(1)
-        .map(|late| late.want.material.as_str())
-        .collect();
-    if !others.is_empty() {
-        text = format!("{text}; late as well: {}", list(&others, "and"));
-    }
-    let days = (worst.soonest - worst.need_by).get_days();
-    let send_by = all
-        .iter()
-        .map(|late| late.send_by)
-        .min()
-        .unwrap_or(worst.send_by);
-    let mut help = vec![
-        format!("order by {send_by} (`order_day`)"),
-        format!("start the work {days} calendar days later (`first_day`)"),
-        "ask the supplier for an express delivery, and add it to catalogs/offers.csv with its lead days".to_owned(),
-        "use another material in the recipe that can be there in time".to_owned(),
-    ];
-    if job.terms.days_in_hand > 0 {
-        let in_hand = job.terms.days_in_hand;
-        help.push(format!(
-            "let materials lie ready fewer than {in_hand} working days before use (`days_in_hand`)"
-        ));
-    }
+    let mut help = vec![match chosen.least_budget {
+        Some(least) => format!("raise `budget_week` to {least:.2}, the least that any plan keeps"),
+        None => "raise `budget_week`".to_owned(),
+    }];
+    help.push("order earlier (`order_day`), or start the work later (`first_day`)".to_owned());
     error(problems, text, help);
 }
 
@@ -187,7 +188,7 @@ fn short(want: &Wanted, orders: &[Order], problems: &mut Problems) {
     let lines = orders
         .iter()
         .flat_map(|order| &order.lines)
-        .filter(|line| line.material == want.material);
+        .filter(|line| line.serves == want.material);
     let bought = lines.fold(Decimal::ZERO, |sum, line| sum.saturating_add(line.quantity));
     if bought < want.all_to_buy() {
         let text = format!(
@@ -259,10 +260,16 @@ fn minimum(job: &Job, orders: &[Order], problems: &mut Problems) {
                 "the order to `{}` comes to {}, under the minimum of {}",
                 order.supplier, order.goods, supplier.minimum_order
             );
-            warning(
+            error(
                 problems,
                 text,
-                vec!["ask the supplier to take the order all the same, or add to it".to_owned()],
+                vec![
+                    format!(
+                        "ask the supplier to take the order all the same, and write its `minimum_order` as {}",
+                        order.goods
+                    ),
+                    "add offers of other suppliers to catalogs/offers.csv".to_owned(),
+                ],
             );
         }
     }

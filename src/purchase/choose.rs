@@ -1,130 +1,281 @@
-//! Chooses what to buy where: one program for each group of needs that share suppliers.
+//! Chooses what to buy where: one problem for each group of needs that share suppliers.
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::solver::milp::Answer;
 use crate::solver::milp::Effort;
-use crate::solver::milp::Model;
 use crate::solver::milp::Status;
 use crate::solver::milp::solve;
+use crate::solver::sourcing;
+use crate::units::Money;
 
-use super::greedy;
+use super::covering::Covering;
+use super::covering::Rounding;
 use super::market::Market;
 use super::model::Draft;
 use super::model::Taken;
+use super::slots::Slot;
 use super::slots::delivery_days;
+use super::slots::slots;
+use super::slots::to_number;
 use super::staging::Ends;
 
-/// How hard to try, by the number of choices: a job of a hundred panels is proven to the cent; where hundreds of staged deliveries multiply
-/// the choices, an answer within half a percent is worth more than minutes of proof, and the gap is stated.
-fn effort(choices: usize) -> Effort {
-    match choices {
-        0..=900 => Effort::nodes(2_000),
-        _ => Effort {
-            nodes: 50,
-            gap: 0.005,
-        },
-    }
-}
+/// Table cells that the engine of shared charges may fill for a group: some hundredths of a second where the integer
+/// program has the last word, some seconds where it has none.
+const WORK: u64 = 20_000_000;
+const MUCH_WORK: u64 = 1_500_000_000;
 
-/// With more choices than this the engine needs minutes for its first answer: the rule of thumb's plan is taken then, and how far it can be
-/// from the least is stated from the relaxed program.
-const MOST_CHOICES: usize = 2_000;
+/// Columns up to which the integer program is solved to its optimum, and up to which it is tried at all.
+const SMALL: usize = 900;
+const LARGEST: usize = 2_000;
+
+/// The same with a weekly budget, which nothing else here keeps.
+const LARGEST_WITH_BUDGET: usize = 8_000;
+
+/// A gap that is good enough where proof would take minutes.
+const GOOD_GAP: f64 = 0.005;
 
 /// What is bought, and how far it is proven to be the cheapest.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Chosen {
     pub(super) taken: Vec<Taken>,
-    /// What the plans cost in the engine's numbers.
+    /// What the plans cost in the engines' numbers.
     pub(super) objective: f64,
     /// No plan can cost less.
     pub(super) bound: f64,
-    pub(super) engine: Option<&'static str>,
+    /// The engines whose plans these are.
+    pub(super) engines: BTreeSet<&'static str>,
     pub(super) proven: bool,
     /// Whether packs are too large to keep a place under its storage limit.
     pub(super) over_storage: bool,
+    /// Where a weekly budget cannot be kept, the least that could be.
+    pub(super) least_budget: Option<f64>,
 }
 
 /// Finds the least total of goods, freight and surcharges.
-pub(super) fn choose(market: &Market<'_>, ends: &Ends) -> Chosen {
-    let days = delivery_days(market);
+pub(super) fn choose(market: &Market<'_>, ends: &Ends, budget: Option<Money>) -> Chosen {
+    let days = delivery_days(market, budget.is_some());
     let mut chosen = Chosen {
         proven: true,
         ..Chosen::default()
     };
-    for group in groups(market) {
-        let draft = Draft::of(market, &group, &days);
-        let start = greedy::plan(&draft, &group);
-        let (answer, is_strict) = answer(&draft, &draft.values(&start), ends);
-        chosen.over_storage |= !is_strict;
-        chosen.add(&draft, &answer, start);
+    for group in groups(market, budget.is_some()) {
+        let slots = slots(market, &group, &days);
+        let part = Part {
+            market,
+            ends: limits_of(market, &group, ends),
+            budget: budget.map(|budget| to_number(budget.amount())),
+            group,
+            slots,
+        };
+        part.choose(&mut chosen);
     }
     chosen
 }
 
-/// Solves a draft within the storage limits; where packs do not allow that, within what the work takes; last without.
-/// Says whether the limits are kept.
-fn answer(draft: &Draft<'_>, start: &[f64], ends: &Ends) -> (Answer, bool) {
-    if draft.model.size() > MOST_CHOICES {
-        return (relaxed(&draft.model, start), ends.is_empty());
-    }
-    if !ends.is_empty() {
-        for is_relaxed in [false, true] {
-            let mut limited = draft.clone();
-            for (place, staged) in ends {
-                limited.limit_storage(*place, staged, is_relaxed);
-            }
-            let answer = solve(&limited.model, Some(start), effort(limited.model.size()));
-            if answer.has_values() {
-                return (answer, !is_relaxed);
-            }
-        }
-    }
-    (
-        solve(&draft.model, Some(start), effort(draft.model.size())),
-        ends.is_empty(),
-    )
+/// The storage limits that concern a group.
+fn limits_of(market: &Market<'_>, group: &[usize], ends: &Ends) -> Ends {
+    let wanted = group.iter().filter_map(|index| market.wanted.get(*index));
+    let places: BTreeSet<usize> = wanted
+        .flat_map(|want| want.stages.iter().filter_map(|stage| stage.limited))
+        .collect();
+    let mut ends = ends.clone();
+    ends.retain(|place, _| places.contains(place));
+    ends
 }
 
-/// The start with the bound of the program without whole numbers.
-fn relaxed(model: &Model, start: &[f64]) -> Answer {
-    let bound = solve(&model.relaxed(), None, Effort::nodes(1));
-    let proven = if bound.status == Status::Optimal {
-        bound.objective
-    } else {
-        0.0
-    };
-    Answer {
-        status: Status::Feasible,
-        values: start.to_vec(),
-        objective: model.objective(start),
-        bound: proven,
-        engine: bound.engine,
-    }
+/// A group of needs with everything that decides how they are bought.
+struct Part<'a> {
+    market: &'a Market<'a>,
+    group: Vec<usize>,
+    slots: Vec<Slot>,
+    ends: Ends,
+    budget: Option<f64>,
 }
 
-impl Chosen {
-    fn add(&mut self, draft: &Draft<'_>, answer: &Answer, start: Vec<Taken>) {
-        self.engine = Some(answer.engine);
-        self.proven &= answer.status == Status::Optimal;
-        self.bound += answer.bound.max(0.0);
-        if answer.has_values() {
-            self.objective += answer.objective;
-            self.taken.extend(draft.read(&answer.values));
+/// A plan with its cost.
+struct Found {
+    taken: Vec<Taken>,
+    cost: f64,
+    engine: &'static str,
+}
+
+impl Part<'_> {
+    fn choose(&self, chosen: &mut Chosen) {
+        let columns: usize = self
+            .slots
+            .iter()
+            .map(|slot| slot.prices.len() * 2)
+            .sum::<usize>();
+        let is_tied = !self.ends.is_empty() || self.budget.is_some();
+        let work = match columns {
+            // The integer program has to answer in any case.
+            0..=LARGEST if is_tied => WORK / 4,
+            0..=LARGEST => WORK,
+            _ => MUCH_WORK,
+        };
+        let (mut bound, mut found) = self.shared_charges(work);
+        let goal = if columns > SMALL { GOOD_GAP } else { 0.0 };
+        let is_done = !is_tied
+            && found
+                .as_ref()
+                .is_some_and(|found| is_near(found.cost, bound, goal));
+        let largest = if self.budget.is_some() {
+            LARGEST_WITH_BUDGET
         } else {
-            self.objective += draft.model.objective(&draft.values(&start));
-            self.taken.extend(start);
+            LARGEST
+        };
+        if !is_done && columns <= largest {
+            let draft = Draft::of(self.market, &self.group, &self.slots);
+            let start = found.as_ref().map(|found| draft.values(&found.taken));
+            let answer = self.answer(&draft, start.as_deref(), chosen);
+            bound = bound.max(answer.bound);
+            let cheaper = found
+                .as_ref()
+                .is_none_or(|found| answer.objective < found.cost - 1e-9);
+            if answer.has_values() && (cheaper || is_tied) {
+                found = Some(Found {
+                    taken: draft.read(&answer.values),
+                    cost: answer.objective,
+                    engine: answer.engine,
+                });
+            } else if answer.status == Status::Optimal
+                && let Some(found) = &mut found
+            {
+                found.engine = answer.engine;
+            }
+        }
+        self.add(found, bound, chosen);
+    }
+
+    fn add(&self, found: Option<Found>, bound: f64, chosen: &mut Chosen) {
+        let Some(found) = found else {
+            chosen.proven = false;
+            return;
+        };
+        chosen.over_storage |= !self.keeps_limits(&found.taken);
+        let is_proven = is_near(found.cost, bound, 0.0);
+        chosen.proven &= is_proven;
+        chosen.bound += if is_proven {
+            found.cost
+        } else {
+            bound.clamp(0.0, found.cost)
+        };
+        chosen.objective += found.cost;
+        chosen.engines.insert(found.engine);
+        chosen.taken.extend(found.taken);
+    }
+
+    /// A bound and a plan from the engine that shares out the orders' charges.
+    fn shared_charges(&self, work: u64) -> (f64, Option<Found>) {
+        let state =
+            |rounding, apart| Covering::of(self.market, &self.group, &self.slots, rounding, apart);
+        // Each delivery by itself keeps what stands at a place low.
+        let apart = !self.ends.is_empty();
+        let mut covering = state(Rounding::Plan, apart);
+        let mut outcome = sourcing::solve(&covering.problem, work);
+        let mut bound = outcome.bound;
+        if apart && work < MUCH_WORK {
+            // The integer program gives the bound.
+            bound = 0.0;
+        } else if apart || covering.is_coarse {
+            bound = sourcing::solve(&state(Rounding::Bound, false).problem, work / 4).bound;
+        }
+        if outcome.plan.is_none() {
+            // No plan reaches some minimum: the orders are made all the same, and warned of.
+            covering
+                .problem
+                .orders
+                .iter_mut()
+                .for_each(|order| order.minimum = 0.0);
+            outcome = sourcing::solve(&covering.problem, work / 4);
+        }
+        let found = outcome.plan.map(|plan| Found {
+            cost: sourcing::cost(&covering.problem, &plan),
+            taken: covering.taken(&plan),
+            engine: sourcing::NAME,
+        });
+        (bound, found)
+    }
+
+    /// Solves the integer program within the limits; where packs do not allow the storage limit, within what the work
+    /// takes; where the budget cannot be kept, without, saying what could be.
+    fn answer(&self, draft: &Draft<'_>, start: Option<&[f64]>, chosen: &mut Chosen) -> Answer {
+        let mut limited = draft.clone();
+        if let Some(budget) = self.budget {
+            limited.limit_budget(budget);
+        }
+        for is_relaxed in [false, true] {
+            let mut stored = limited.clone();
+            for (place, staged) in &self.ends {
+                stored.limit_storage(*place, staged, is_relaxed);
+            }
+            let answer = solve(&stored.model, start, effort(stored.model.size()));
+            if answer.has_values() {
+                return answer;
+            }
+            if self.ends.is_empty() {
+                break;
+            }
+        }
+        if self.budget.is_some() {
+            chosen.least_budget = draft.least_budget();
+        }
+        solve(&draft.model, start, effort(draft.model.size()))
+    }
+
+    /// Says whether what stands at every place stays under its limit.
+    fn keeps_limits(&self, taken: &[Taken]) -> bool {
+        self.ends.iter().all(|(place, staged)| {
+            let stored = self.market.stored_at(&self.group, *place);
+            let shelf: f64 = stored
+                .iter()
+                .filter_map(|index| self.market.wanted.get(*index))
+                .map(|want| to_number(want.stock.amount))
+                .sum();
+            staged.rooms().all(|(last, room)| {
+                let arrived: f64 = taken
+                    .iter()
+                    .filter(|taken| taken.days.there <= last)
+                    .filter_map(|taken| Some((self.market.choices.get(taken.choice)?, taken.packs)))
+                    .filter(|(choice, _)| stored.contains(&choice.wanted))
+                    .map(|(choice, packs)| to_number(choice.offer.pack) * f64::from(packs))
+                    .sum();
+                arrived + shelf <= room + 1.0
+            })
+        })
+    }
+}
+
+/// Says whether a plan costs no more than a bound and a part of it, or less than half a cent more.
+fn is_near(cost: f64, bound: f64, part: f64) -> bool {
+    cost - bound <= (part * cost).max(0.004)
+}
+
+fn effort(columns: usize) -> Effort {
+    if columns <= SMALL {
+        Effort::nodes(2_000)
+    } else {
+        Effort {
+            nodes: 50,
+            gap: GOOD_GAP,
         }
     }
 }
 
-/// Needs that share a supplier, directly or through others, belong together; so do those that share a storage limit.
-fn groups(market: &Market<'_>) -> Vec<Vec<usize>> {
+/// Needs that share a supplier, directly or through others, belong together; so do those that share a storage limit,
+/// and all of them where they share a budget.
+fn groups(market: &Market<'_>, all: bool) -> Vec<Vec<usize>> {
     let mut links: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
     for choice in &market.choices {
+        let supplier = if all {
+            "all"
+        } else {
+            choice.supplier.id.as_str()
+        };
         links
-            .entry(format!("supplier {}", choice.supplier.id))
+            .entry(format!("supplier {supplier}"))
             .or_default()
             .insert(choice.wanted);
         let stages = market

@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
+use crate::job::Job;
 use crate::units::Money;
 use crate::units::Quantity;
 
@@ -17,11 +19,16 @@ use super::outcome::Order;
 use super::outcome::OrderLine;
 
 /// Sums up every needed material, in the order of the needs.
-pub(super) fn bought(market: &Market<'_>, orders: &[Order], taken: &[Taken]) -> Vec<Bought> {
+pub(super) fn bought(
+    job: &Job,
+    market: &Market<'_>,
+    orders: &[Order],
+    taken: &[Taken],
+) -> Vec<Bought> {
     let mut lines: BTreeMap<&str, Vec<(&Order, &OrderLine)>> = BTreeMap::new();
     for order in orders {
         for line in &order.lines {
-            lines.entry(&line.material).or_default().push((order, line));
+            lines.entry(&line.serves).or_default().push((order, line));
         }
     }
     let mut used: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
@@ -42,15 +49,66 @@ pub(super) fn bought(market: &Market<'_>, orders: &[Order], taken: &[Taken]) -> 
         Bought {
             material: want.material.clone(),
             need: want.need,
+            safety: safety(want),
             stock: want.stock,
+            ordered: Quantity::new(want.from_ordered(), want.need.unit),
             bought: Quantity::new(bought, want.need.unit),
+            packs: in_packs(lines),
             left: Quantity::new(left, want.need.unit),
+            unopened: unopened(lines, left),
+            left_value: left_value(job, cost, left, bought),
+            first_use: want.first_use.clone(),
             need_by: want.first_need(),
+            order_by: lines.iter().map(|(order, _)| order.order_by).min(),
+            arrives: lines.iter().map(|(order, _)| order.arrives).min(),
             cost,
             chosen: why(market, index, want, lines, used.get(&index)),
         }
     };
     market.wanted.iter().enumerate().map(sum_up).collect()
+}
+
+/// What the odds add to the need, rounded as the need is.
+fn safety(want: &Wanted) -> Decimal {
+    let extra = want.service.map_or(0.0, |service| service.extra);
+    Decimal::try_from(extra)
+        .unwrap_or_default()
+        .round_dp(if want.need.unit.is_whole() { 0 } else { 1 })
+}
+
+/// The packs of all lines, in words.
+fn in_packs(lines: &[(&Order, &OrderLine)]) -> String {
+    let words: Vec<String> = lines
+        .iter()
+        .map(|(_, line)| packs(line.packs, line.pack))
+        .collect();
+    words.join(" + ")
+}
+
+/// How many packs, the largest first, a leftover leaves unopened.
+fn unopened(lines: &[(&Order, &OrderLine)], left: Decimal) -> String {
+    let mut lines: Vec<&OrderLine> = lines.iter().map(|(_, line)| *line).collect();
+    lines.sort_by_key(|line| std::cmp::Reverse(line.pack.amount));
+    let mut rest = left;
+    let mut words = Vec::new();
+    for line in lines {
+        let whole = rest
+            .checked_div(line.pack.amount)
+            .unwrap_or_default()
+            .floor();
+        let count = whole.to_u32().unwrap_or(u32::MAX).min(line.packs);
+        if count > 0 {
+            rest -= line.pack.amount.saturating_mul(count.into());
+            words.push(packs(count, line.pack));
+        }
+    }
+    words.join(" + ")
+}
+
+/// The leftover's share of what was paid, at what the job says leftovers are worth.
+fn left_value(job: &Job, cost: Money, left: Decimal, bought: Decimal) -> Money {
+    let share = left.min(bought).checked_div(bought).unwrap_or_default();
+    job.buying.kept_value.of(cost.times(share)).cents()
 }
 
 fn why(
@@ -79,7 +137,7 @@ fn why(
                 "{} from {}",
                 packs(line.packs, line.pack),
                 name(&order.supplier)
-            )
+            ) + &beside_the_need(want, line)
         })
         .collect();
     let cost = lines.iter().map(|(_, line)| line.amount).sum::<Money>();
@@ -88,6 +146,18 @@ fn why(
         bought.join(", "),
         beside(next_best(market, index, want, used), cost.amount())
     )
+}
+
+/// What is out of the ordinary about a line: a substitute, an express delivery.
+fn beside_the_need(want: &Wanted, line: &OrderLine) -> String {
+    let mut words = String::new();
+    if line.material != want.material {
+        words = format!(" as `{}`", line.material);
+    }
+    if line.is_express {
+        words += " by express";
+    }
+    words
 }
 
 /// The cheapest other offer that covers the need alone, with its goods value.

@@ -1,14 +1,22 @@
 //! What a pack weighs, for freight.
 
 use rust_decimal::Decimal;
+use rust_decimal::RoundingStrategy;
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::catalog::Material;
 use crate::catalog::MaterialKind;
 use crate::units::Length;
 
-/// Returns the mass of an amount of a material in kilograms; nothing where the catalogue does not say.
-pub(super) fn kilograms(material: &Material, amount: Decimal) -> f64 {
+/// Returns the mass of an amount of a material in kilograms, rounded to a milligram; nothing where the catalogue does not say.
+pub(super) fn kilograms(material: &Material, amount: Decimal) -> Decimal {
+    Decimal::try_from(unrounded(material, amount))
+        .unwrap_or_default()
+        .round_dp_with_strategy(6, RoundingStrategy::MidpointAwayFromZero)
+        .normalize()
+}
+
+fn unrounded(material: &Material, amount: Decimal) -> f64 {
     let amount = amount.to_f64().unwrap_or(0.0);
     let grams = match material.kind {
         MaterialKind::Resin => Some(1.0),
@@ -73,6 +81,8 @@ mod tests {
 
     fn of(material: &Material, amount: &str) -> f64 {
         kilograms(material, amount.parse().unwrap())
+            .to_f64()
+            .unwrap()
     }
 
     /// trade.md 9.2, C-1, computed there: 3.870 sheets of 12 mm plywood at 640 kg/m³ weigh 88.47 kg.

@@ -9,14 +9,17 @@
 mod calendar;
 mod check;
 mod choose;
+mod covering;
 mod demand;
 mod explain;
-mod greedy;
+mod late;
 mod market;
 mod mass;
 mod model;
+mod odds;
 mod orders;
 mod outcome;
+mod shelf;
 mod slots;
 mod staging;
 mod terms;
@@ -26,6 +29,7 @@ mod values;
 pub(crate) use orders::derivation_id;
 pub use outcome::Bought;
 pub use outcome::Demand;
+pub use outcome::Kept;
 pub use outcome::Order;
 pub use outcome::OrderLine;
 pub use outcome::Purchase;
@@ -36,6 +40,7 @@ use rust_decimal::RoundingStrategy;
 use crate::crating::Crating;
 use crate::diag::Ledger;
 use crate::diag::Problems;
+use crate::diag::list;
 use crate::exposure::Exposure;
 use crate::job::Job;
 use crate::rolling::Rolling;
@@ -43,6 +48,7 @@ use crate::schedule::Schedule;
 use crate::survey::Survey;
 use crate::takeoff::Takeoff;
 use crate::units::Money;
+use crate::units::Quantity;
 
 use choose::Chosen;
 use market::Market;
@@ -76,14 +82,15 @@ pub fn order(
     let wanted = demand::wanted(job, &uses, &ends);
     let demands = demand::list(&wanted, &uses, job, ledger);
     let market = Market::open(job, &wanted);
-    let chosen = choose::choose(&market, &ends);
-    let orders = orders::of(job, &market, &chosen.taken, ledger);
-    check::check(job, &market, &ends, &chosen, &orders, problems);
+    let chosen = choose::choose(&market, &ends, job.buying.budget_week);
+    let orders = orders::of(job, &market, &chosen, ledger);
+    check::check(job, &market, &ends, &chosen, &orders, schedule, problems);
     let total = orders
         .iter()
         .map(|order| order.total)
         .sum::<Money>()
         .cents();
+    let bought = explain::bought(job, &market, &orders, &chosen.taken);
     Purchase {
         demands,
         from_stock: wanted
@@ -91,7 +98,16 @@ pub fn order(
             .filter(|want| !want.stock.amount.is_zero())
             .map(|want| (want.material.clone(), want.stock))
             .collect(),
-        bought: explain::bought(&market, &orders, &chosen.taken),
+        from_ordered: wanted
+            .iter()
+            .filter(|want| !want.from_ordered().is_zero())
+            .map(|want| {
+                let amount = Quantity::new(want.from_ordered(), want.need.unit);
+                (want.material.clone(), amount)
+            })
+            .collect(),
+        shelf_after: shelf::after(job, &market, &orders, &bought),
+        bought,
         lower_bound: lower_bound(&chosen, total),
         engine: engine(&chosen),
         total,
@@ -101,21 +117,26 @@ pub fn order(
 
 /// The proven bound to the cent, never above the total: lines are rounded one by one, the bound is not.
 fn lower_bound(chosen: &Chosen, total: Money) -> Money {
+    if chosen.proven {
+        return total;
+    }
     let bound = Decimal::try_from(chosen.bound + 1e-6).unwrap_or_default();
     Money::new(bound.round_dp_with_strategy(2, RoundingStrategy::ToZero))
         .cents()
         .min(total)
 }
 
-/// Which engine answered and how far it proved it, in words.
+/// Which engines answered and how far they proved it, in words.
 fn engine(chosen: &Chosen) -> String {
-    match chosen.engine {
-        None => "nothing to buy".to_owned(),
-        Some(engine) if chosen.proven => format!("{engine}, proven least cost"),
-        Some(engine) => {
-            let gap = 100.0 * (chosen.objective - chosen.bound).max(0.0)
-                / chosen.objective.max(f64::MIN_POSITIVE);
-            format!("{engine}, best found, at most {gap:.1} % above the least cost")
-        }
+    if chosen.engines.is_empty() {
+        return "nothing to buy".to_owned();
     }
+    let engines: Vec<&str> = chosen.engines.iter().copied().collect();
+    let engines = list(&engines, "and");
+    if chosen.proven {
+        return format!("{engines}, proven least cost");
+    }
+    let gap = 100.0 * (chosen.objective - chosen.bound).max(0.0)
+        / chosen.objective.max(f64::MIN_POSITIVE);
+    format!("{engines}, best found, at most {gap:.2} % above the least cost")
 }

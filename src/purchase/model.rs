@@ -4,23 +4,24 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive;
 
 use crate::solver::milp::Model;
 use crate::solver::milp::Var;
+use crate::solver::sourcing::Tier as Price;
 
-use super::demand::Wanted;
 use super::market::Choice;
-use super::market::MOST_PACKS;
 use super::market::Market;
+use super::slots::Days;
+use super::slots::Slot;
+use super::slots::to_number;
 
 /// So many packs of an offer in the order that arrives by a day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Taken {
     /// The offer, an index of the market's choices.
     pub(super) choice: usize,
-    /// The day of the order.
-    pub(super) day: Date,
+    /// The days of the order.
+    pub(super) days: Days,
     /// The packs.
     pub(super) packs: u32,
 }
@@ -31,14 +32,14 @@ pub(super) struct Draft<'a> {
     pub(super) market: &'a Market<'a>,
     pub(super) model: Model,
     pub(super) lines: Vec<Line>,
-    pub(super) orders: BTreeMap<(&'a str, Date), Order>,
+    pub(super) orders: BTreeMap<(&'a str, Days), Order>,
 }
 
 /// An offer in an order.
 #[derive(Clone)]
 pub(super) struct Line {
     pub(super) choice: usize,
-    pub(super) day: Date,
+    pub(super) days: Days,
     pub(super) tiers: Vec<Tier>,
 }
 
@@ -46,11 +47,9 @@ pub(super) struct Line {
 #[derive(Clone)]
 pub(super) struct Tier {
     pub(super) packs: Var,
-    /// Whether this price is the one; none where the offer has one price.
+    /// Whether this price is the one; none where the offer has one price for any number.
     pub(super) chosen: Option<Var>,
-    pub(super) from: u32,
-    pub(super) most: u32,
-    pub(super) price: f64,
+    pub(super) price: Price,
 }
 
 /// An order that may be sent.
@@ -63,21 +62,23 @@ pub(super) struct Order {
 }
 
 impl<'a> Draft<'a> {
-    /// Writes the program for some of the market's needs.
-    pub(super) fn of(
-        market: &'a Market<'a>,
-        wanted: &[usize],
-        days: &BTreeMap<String, Vec<Date>>,
-    ) -> Self {
+    /// Writes the program for some of the market's needs with the lines that could serve them.
+    pub(super) fn of(market: &'a Market<'a>, wanted: &[usize], slots: &[Slot]) -> Self {
         let mut draft = Self {
             market,
             model: Model::new(),
             lines: Vec::new(),
             orders: BTreeMap::new(),
         };
-        for wanted in wanted {
-            for (index, choice) in market.choices_for(*wanted) {
-                draft.add_choice(index, choice, days);
+        for slot in slots {
+            if let Some(choice) = market.choices.get(slot.choice) {
+                let sent = draft.order(choice, slot.days);
+                let tiers = draft.tiers(choice, &slot.prices, sent);
+                draft.lines.push(Line {
+                    choice: slot.choice,
+                    days: slot.days,
+                    tiers,
+                });
             }
         }
         for wanted in wanted {
@@ -87,33 +88,9 @@ impl<'a> Draft<'a> {
         draft
     }
 
-    /// Adds an offer to every order that it can join.
-    fn add_choice(
-        &mut self,
-        index: usize,
-        choice: &Choice<'a>,
-        days: &BTreeMap<String, Vec<Date>>,
-    ) {
-        let windows = self.market.windows(choice);
-        for day in days.get(&choice.supplier.id).into_iter().flatten() {
-            if windows
-                .iter()
-                .any(|(from, last)| from <= day && day <= last)
-            {
-                let sent = self.order(choice, *day);
-                let tiers = self.tiers(choice, sent);
-                self.lines.push(Line {
-                    choice: index,
-                    day: *day,
-                    tiers,
-                });
-            }
-        }
-    }
-
-    fn order(&mut self, choice: &Choice<'a>, day: Date) -> Var {
+    fn order(&mut self, choice: &Choice<'a>, days: Days) -> Var {
         let supplier = choice.supplier;
-        if let Some(order) = self.orders.get(&(supplier.id.as_str(), day)) {
+        if let Some(order) = self.orders.get(&(supplier.id.as_str(), days)) {
             return order.sent;
         }
         let free = supplier.freight_free_from.is_some();
@@ -132,7 +109,7 @@ impl<'a> Draft<'a> {
             )
         });
         self.orders.insert(
-            (&supplier.id, day),
+            (&supplier.id, days),
             Order {
                 sent,
                 hazard,
@@ -143,42 +120,25 @@ impl<'a> Draft<'a> {
     }
 
     /// The packs at each price of an offer: at most one price holds, for all of them.
-    fn tiers(&mut self, choice: &Choice<'a>, sent: Var) -> Vec<Tier> {
-        let most = most_packs(self.market, choice);
+    fn tiers(&mut self, choice: &Choice<'a>, prices: &[Price], sent: Var) -> Vec<Tier> {
         let free = choice.supplier.freight_free_from.is_some();
-        let per_pack = if free {
-            0.0
-        } else {
-            to_number(choice.supplier.freight_per_kg.amount()) * choice.kilograms
-        };
-        let prices = &choice.offer.prices;
-        let single = prices.len() == 1;
+        let per_pack = if free { 0.0 } else { choice.freight() };
+        let is_plain = |price: &Price| prices.len() == 1 && price.from <= 1 && price.fixed == 0.0;
         let mut tiers = Vec::new();
-        for (index, price) in prices.iter().enumerate() {
-            let next = prices
-                .get(index + 1)
-                .map_or(most, |next| next.from_packs.saturating_sub(1).min(most));
-            let from = if index == 0 { 1 } else { price.from_packs };
-            if from > next {
-                continue;
-            }
-            let cost = to_number(price.price.amount());
-            let packs = self.model.whole(cost + per_pack, 0.0, f64::from(next));
-            let chosen = (!single).then(|| self.model.whole(0.0, 0.0, 1.0));
-            self.model.at_most(
-                0.0,
-                [(packs, 1.0), (chosen.unwrap_or(sent), -f64::from(next))],
-            );
+        for price in prices {
+            let most = f64::from(price.most);
+            let packs = self.model.whole(price.price + per_pack, 0.0, most);
+            let chosen = (!is_plain(price)).then(|| self.model.whole(price.fixed, 0.0, 1.0));
+            self.model
+                .at_most(0.0, [(packs, 1.0), (chosen.unwrap_or(sent), -most)]);
             if let Some(chosen) = chosen {
                 self.model
-                    .at_least(0.0, [(packs, 1.0), (chosen, -f64::from(from))]);
+                    .at_least(0.0, [(packs, 1.0), (chosen, -f64::from(price.from))]);
             }
             tiers.push(Tier {
                 packs,
                 chosen,
-                from,
-                most: next,
-                price: cost,
+                price: *price,
             });
         }
         let chosen: Vec<(Var, f64)> = tiers
@@ -194,14 +154,6 @@ impl<'a> Draft<'a> {
 
     /// Every stage of a need is covered by what has arrived by then.
     fn cover(&mut self, wanted: usize) {
-        let Some((want, deadlines)) = self
-            .market
-            .wanted
-            .get(wanted)
-            .zip(self.market.deadlines.get(wanted))
-        else {
-            return;
-        };
         let Some(unit) = self.market.smallest_pack(wanted) else {
             return;
         };
@@ -213,30 +165,16 @@ impl<'a> Draft<'a> {
                 .checked_rem(unit)
                 .is_some_and(|rest| rest.is_zero())
         });
-        let mut before = Decimal::ZERO;
-        for (index, (stage, deadline)) in want.stages.iter().zip(deadlines).enumerate() {
-            let all = want.to_buy(index);
-            let needed = if stage.own_delivery {
-                all - before
-            } else {
-                all
-            };
-            before = all;
-            let from = stage
-                .not_before
-                .filter(|_| stage.own_delivery)
-                .unwrap_or(Date::MIN);
-            if needed > Decimal::ZERO {
-                let terms = self.packs_of(wanted, from, *deadline);
-                let units = needed.checked_div(unit).unwrap_or(Decimal::MAX);
-                let units = to_number(if even { units.ceil() } else { units });
-                self.model.at_least(
-                    units,
-                    terms
-                        .into_iter()
-                        .map(|(var, size)| (var, size / to_number(unit))),
-                );
-            }
+        for due in self.market.due(wanted) {
+            let terms = self.packs_of(wanted, due.from, due.last);
+            let units = due.amount.checked_div(unit).unwrap_or(Decimal::MAX);
+            let units = to_number(if even { units.ceil() } else { units });
+            self.model.at_least(
+                units,
+                terms
+                    .into_iter()
+                    .map(|(var, size)| (var, size / to_number(unit))),
+            );
         }
     }
 
@@ -246,7 +184,7 @@ impl<'a> Draft<'a> {
         for line in self
             .lines
             .iter()
-            .filter(|line| from <= line.day && line.day <= last)
+            .filter(|line| from <= line.days.there && line.days.there <= last)
         {
             if let Some(choice) = self
                 .market
@@ -260,81 +198,4 @@ impl<'a> Draft<'a> {
         }
         terms
     }
-
-    /// The orders' days on which an offer could be taken.
-    pub(super) fn days_of(&self, choice: usize) -> impl Iterator<Item = Date> {
-        self.lines
-            .iter()
-            .filter(move |line| line.choice == choice)
-            .map(|line| line.day)
-    }
-}
-
-/// The most packs that could ever pay: enough for the need, the last price break, the minimum order, or what free
-/// freight saves.
-fn most_packs(market: &Market<'_>, choice: &Choice<'_>) -> u32 {
-    let need = market
-        .wanted
-        .get(choice.wanted)
-        .map_or(Decimal::ZERO, Wanted::all_to_buy);
-    let covering = choice.packs_for(need);
-    let last_break = choice
-        .offer
-        .prices
-        .iter()
-        .map(|price| price.from_packs)
-        .max()
-        .unwrap_or(1);
-    let lowest = choice
-        .offer
-        .prices
-        .iter()
-        .map(|price| price.price.amount())
-        .min()
-        .unwrap_or(Decimal::ZERO);
-    let packs_worth = |amount: Decimal| match amount.checked_div(lowest) {
-        Some(packs) => packs.ceil().to_u32().unwrap_or(MOST_PACKS),
-        None => 0,
-    };
-    let terms = choice.supplier;
-    let minimum = packs_worth(terms.minimum_order.amount());
-    // Packs bought only to make freight free can cost no more than the freight that they save, which may be that of
-    // other lines.
-    let saved = if terms.freight_free_from.is_some() {
-        packs_worth(dearest_freight(market, terms.id.as_str()))
-    } else {
-        0
-    };
-    covering
-        .max(last_break)
-        .max(minimum)
-        .saturating_add(saved)
-        .min(MOST_PACKS)
-}
-
-/// The freight of everything a supplier could be asked for.
-fn dearest_freight(market: &Market<'_>, supplier: &str) -> Decimal {
-    let mut total = Decimal::ZERO;
-    for choice in market
-        .choices
-        .iter()
-        .filter(|choice| choice.supplier.id == supplier)
-    {
-        let need = market
-            .wanted
-            .get(choice.wanted)
-            .map_or(Decimal::ZERO, Wanted::all_to_buy);
-        let kilograms = Decimal::try_from(choice.kilograms * f64::from(choice.packs_for(need)))
-            .unwrap_or(Decimal::ZERO);
-        let freight = choice.supplier.freight_per_kg.times(kilograms).amount();
-        total = total
-            .max(choice.supplier.freight_fixed.amount())
-            .saturating_add(freight);
-    }
-    total
-}
-
-/// A decimal for the engine, which counts in binary fractions; the price is worked out again in decimals afterwards.
-pub(super) fn to_number(amount: Decimal) -> f64 {
-    amount.to_f64().unwrap_or(0.0)
 }

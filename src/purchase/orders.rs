@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use rust_decimal::Decimal;
 
+use crate::catalog::Delivery;
 use crate::catalog::Supplier;
 use crate::diag::Derivation;
 use crate::diag::Ledger;
@@ -12,39 +13,41 @@ use crate::job::Job;
 use crate::units::Money;
 use crate::units::Quantity;
 
-use super::calendar::arrival;
-use super::calendar::latest_sending;
+use super::calendar::monday;
+use super::calendar::shifted;
+use super::choose::Chosen;
 use super::market::Choice;
 use super::market::Market;
-use super::model::Taken;
 use super::outcome::Order;
 use super::outcome::OrderLine;
+use super::slots::Days;
 
 /// Groups what was chosen into orders, by order day and supplier.
 pub(super) fn of(
     job: &Job,
     market: &Market<'_>,
-    taken: &[Taken],
+    chosen: &Chosen,
     ledger: &mut Ledger,
 ) -> Vec<Order> {
-    let mut grouped: BTreeMap<(&str, Date), Vec<(&Choice<'_>, u32)>> = BTreeMap::new();
-    for one in taken {
+    let mut grouped: BTreeMap<(&str, Days), Vec<(&Choice<'_>, u32)>> = BTreeMap::new();
+    for one in &chosen.taken {
         if let Some(choice) = market.choices.get(one.choice) {
             grouped
-                .entry((&choice.supplier.id, one.day))
+                .entry((&choice.supplier.id, one.days))
                 .or_default()
                 .push((choice, one.packs));
         }
     }
     let mut orders: Vec<Order> = Vec::new();
-    for ((_, day), mut lines) in grouped {
+    for ((_, days), mut lines) in grouped {
         lines.sort_by(|(a, _), (b, _)| {
-            (&a.offer.material, a.offer.pack).cmp(&(&b.offer.material, b.offer.pack))
+            (&a.offer.material, a.wanted, a.offer.pack).cmp(&(
+                &b.offer.material,
+                b.wanted,
+                b.offer.pack,
+            ))
         });
-        let Some(supplier) = lines.first().map(|(choice, _)| choice.supplier) else {
-            continue;
-        };
-        orders.push(order(job, market, supplier, day, &lines));
+        orders.extend(order(job, market, days, &lines));
     }
     orders.sort_by(|a, b| {
         (a.order_by, a.arrives, &a.supplier).cmp(&(b.order_by, b.arrives, &b.supplier))
@@ -53,27 +56,23 @@ pub(super) fn of(
     orders
 }
 
+/// An order with its days; with a weekly budget it is sent in the week planned for it.
 fn order(
     job: &Job,
     market: &Market<'_>,
-    supplier: &Supplier,
-    day: Date,
+    days: Days,
     taken: &[(&Choice<'_>, u32)],
-) -> Order {
+) -> Option<Order> {
+    let supplier = taken.first()?.0.supplier;
+    let day = days.there;
     let lines: Vec<OrderLine> = taken
         .iter()
-        .map(|(choice, packs)| line(market, choice, *packs, day))
+        .flat_map(|(choice, packs)| lines(job, market, choice, *packs, day))
         .collect();
     let goods: Money = lines.iter().map(|line| line.amount).sum();
-    let lead = taken
-        .iter()
-        .map(|(choice, _)| choice.offer.lead_days)
-        .max()
-        .unwrap_or(0);
-    let kilograms: f64 = taken
-        .iter()
-        .map(|(choice, packs)| choice.kilograms * f64::from(*packs))
-        .sum();
+    let kilograms = lines.iter().fold(Decimal::ZERO, |sum, line| {
+        sum.saturating_add(line.kilograms.saturating_mul(line.packs.into()))
+    });
     let freight = freight(supplier, goods, kilograms);
     let hazardous = taken.iter().any(|(choice, _)| choice.hazardous);
     let surcharge = if hazardous {
@@ -81,23 +80,41 @@ fn order(
     } else {
         Money::ZERO.cents()
     };
-    let earliest = arrival(job.order_day, lead);
     // What may not stand there yet is asked for on its day.
     let held_back = taken
         .iter()
         .flat_map(|(choice, _)| market.windows(choice))
         .filter(|(from, last)| *from <= day && day <= *last);
-    let from = held_back.map(|(from, _)| from).max().unwrap_or(earliest);
-    Order {
+    let from = held_back.map(|(from, _)| from).max();
+    let by = latest_arrival(market, day, taken);
+    let latest = taken.iter().map(|(choice, _)| choice.last_order(by)).min();
+    let order_by = match job.buying.budget_week {
+        Some(_) => latest.map(|latest| latest.min(shifted(monday(days.sent), 4))),
+        None => latest,
+    };
+    let order_by = order_by.unwrap_or(day).max(days.sent);
+    let arrival = taken
+        .iter()
+        .map(|(choice, _)| choice.offer.arrival(days.sent))
+        .max();
+    Some(Order {
         supplier: supplier.id.clone(),
-        order_by: latest_sending(latest_arrival(market, day, taken), lead).max(job.order_day),
-        arrives: earliest.max(from),
+        order_by,
+        arrives: arrival.max(from).unwrap_or(day),
         total: goods + freight + surcharge,
+        tax: tax(job, &lines, freight + surcharge),
         lines,
         goods,
         freight,
         surcharge,
-    }
+        kilograms: kilograms.normalize(),
+    })
+}
+
+/// Tax on every line and on freight and surcharge, summed and rounded once.
+fn tax(job: &Job, lines: &[OrderLine], others: Money) -> Money {
+    let lines = lines.iter().map(|line| line.tax.of(line.amount));
+    (lines.sum::<Money>() + job.terms.tax.of(others)).cents()
 }
 
 /// The day by which an order must be there: the first need of any of its lines.
@@ -113,8 +130,14 @@ fn latest_arrival(market: &Market<'_>, day: Date, taken: &[(&Choice<'_>, u32)]) 
     windows.min().unwrap_or(day)
 }
 
-fn line(market: &Market<'_>, choice: &Choice<'_>, packs: u32, day: Date) -> OrderLine {
-    let unit_price = choice.offer.price_of(packs);
+/// The lines of an offer, one a price: packs above a break that lowers only them stand apart.
+fn lines(
+    job: &Job,
+    market: &Market<'_>,
+    choice: &Choice<'_>,
+    packs: u32,
+    day: Date,
+) -> Vec<OrderLine> {
     let stages = market
         .wanted
         .get(choice.wanted)
@@ -127,24 +150,29 @@ fn line(market: &Market<'_>, choice: &Choice<'_>, packs: u32, day: Date) -> Orde
             .map(|(stage, _)| stage.need_by)
             .min()
     });
-    OrderLine {
-        material: choice.offer.material.clone(),
-        pack: Quantity::new(choice.offer.pack, choice.unit),
+    let offer = choice.offer;
+    let line = |(packs, unit_price): (u32, Money)| OrderLine {
+        material: offer.material.clone(),
+        serves: stages.map_or_else(|| offer.material.clone(), |(want, _)| want.material.clone()),
+        pack: Quantity::new(offer.pack, choice.unit),
         packs,
         unit_price,
         amount: unit_price.times(Decimal::from(packs)).cents(),
         need_by: served.unwrap_or(day),
-        lead_days: choice.offer.lead_days,
-        quantity: choice.offer.pack.saturating_mul(Decimal::from(packs)),
-    }
+        lead_days: offer.lead_days,
+        is_express: offer.delivery == Delivery::Express,
+        kilograms: choice.kilograms,
+        tax: offer.tax.unwrap_or(job.terms.tax),
+        quantity: offer.pack.saturating_mul(Decimal::from(packs)),
+    };
+    offer.parts_of(packs).into_iter().map(line).collect()
 }
 
 /// Freight of an order: a fixed sum and so much a kilogram, or nothing from a goods value on; to the cent.
-fn freight(supplier: &Supplier, goods: Money, kilograms: f64) -> Money {
+fn freight(supplier: &Supplier, goods: Money, kilograms: Decimal) -> Money {
     if supplier.freight_free_from.is_some_and(|from| goods >= from) {
         return Money::ZERO.cents();
     }
-    let kilograms = Decimal::try_from(kilograms).unwrap_or_default();
     (supplier.freight_fixed + supplier.freight_per_kg.times(kilograms)).cents()
 }
 
@@ -182,7 +210,7 @@ fn record(job: &Job, orders: &[Order], ledger: &mut Ledger) {
                 line.packs, line.pack, line.unit_price, line.amount
             );
             derivation =
-                derivation.input_from(&line.material, what, format!("need/{}", line.material));
+                derivation.input_from(&line.material, what, format!("need/{}", line.serves));
         }
         ledger.record(
             derivation

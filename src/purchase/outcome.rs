@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use rust_decimal::Decimal;
 
 use crate::units::Money;
+use crate::units::Percent;
 use crate::units::Quantity;
 
 /// What is needed, what is there, what is ordered.
@@ -21,8 +22,25 @@ pub struct Purchase {
     pub total: Money,
     /// No purchase can cost less than this.
     pub lower_bound: Money,
+    /// What stands on the shelf when the job is done.
+    pub shelf_after: Vec<Kept>,
+    /// What is on its way already and used, by material.
+    pub from_ordered: Vec<(String, Quantity)>,
     /// Which engine answered and how far it proved it, in words.
     pub engine: String,
+}
+
+/// Some of a material that stands on the shelf after the job.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kept {
+    /// The material's id.
+    pub material: String,
+    /// How much.
+    pub quantity: Quantity,
+    /// The day it came.
+    pub received: Option<Date>,
+    /// Where it comes from, or how long it keeps.
+    pub notes: String,
 }
 
 /// An amount of a material needed by a day.
@@ -47,12 +65,28 @@ pub struct Bought {
     pub material: String,
     /// Needed in all.
     pub need: Quantity,
+    /// Of that, what is there to be sure that it is enough; less than nothing where the odds call for less.
+    pub safety: Decimal,
     /// Taken from the shelf.
     pub stock: Quantity,
+    /// Ordered already and on its way.
+    pub ordered: Quantity,
     /// Bought.
     pub bought: Quantity,
+    /// The packs, in words.
+    pub packs: String,
     /// Left over.
     pub left: Quantity,
+    /// What of that are unopened packs, in words: to return or to keep.
+    pub unopened: String,
+    /// What the leftover is worth to the next job or a buyer.
+    pub left_value: Money,
+    /// The first use, in words.
+    pub first_use: String,
+    /// The last day to order the first of it.
+    pub order_by: Option<Date>,
+    /// The day the first of it arrives.
+    pub arrives: Option<Date>,
     /// The first day it must lie ready.
     pub need_by: Date,
     /// Cost of the goods.
@@ -78,8 +112,12 @@ pub struct Order {
     pub freight: Money,
     /// Hazard surcharge.
     pub surcharge: Money,
-    /// Goods, freight and surcharge.
+    /// Goods, freight and surcharge, before tax.
     pub total: Money,
+    /// Tax on all of it: on each line its own, on freight and surcharge the job's.
+    pub tax: Money,
+    /// What it weighs, in kilograms.
+    pub kilograms: Decimal,
 }
 
 /// One line of an order.
@@ -87,6 +125,8 @@ pub struct Order {
 pub struct OrderLine {
     /// The material's id.
     pub material: String,
+    /// The material that is needed; another than the one ordered where a substitute is.
+    pub serves: String,
     /// How much one pack holds, in the material's unit.
     pub pack: Quantity,
     /// How many packs.
@@ -97,8 +137,14 @@ pub struct OrderLine {
     pub amount: Money,
     /// The day the material must lie ready.
     pub need_by: Date,
-    /// Working days from order to delivery.
+    /// Days from order to delivery.
     pub lead_days: u32,
+    /// Whether it comes by express.
+    pub is_express: bool,
+    /// What one pack weighs, in kilograms.
+    pub kilograms: Decimal,
+    /// The tax on it.
+    pub tax: Percent,
     /// The offer's quantity, as a decimal of all packs together.
     pub quantity: Decimal,
 }

@@ -63,6 +63,23 @@ pub(super) struct Staged {
     pub(super) deliveries: Vec<Delivery>,
 }
 
+impl Staged {
+    /// For each delivery the last day before the next, and how much may have arrived by then, stock included, in
+    /// millilitres: the limit and what was used before.
+    pub(super) fn rooms(&self) -> impl Iterator<Item = (Date, f64)> {
+        let next = self
+            .deliveries
+            .iter()
+            .skip(1)
+            .map(|next| next.need_by.yesterday().unwrap_or(next.need_by))
+            .chain([Date::MAX]);
+        self.deliveries
+            .iter()
+            .zip(next)
+            .map(|(delivery, last)| (last, self.limit + delivery.used_before - delivery.carried))
+    }
+}
+
 /// The places with staged deliveries, by index of the job's places.
 pub(super) type Ends = BTreeMap<usize, Staged>;
 
@@ -173,17 +190,13 @@ pub(super) fn split(
             .collect(),
         (None, None) => Vec::new(),
     };
-    if starts.len() < 2 {
-        let whole = Stage {
+    if starts.is_empty() || deliveries.is_some() && starts.len() < 2 {
+        return vec![Stage {
             amount: need.amount,
             need_by: ready(uses.first_day),
             not_before: None,
             own_delivery: false,
-            limited: None,
-        };
-        return vec![Stage {
             limited: deliveries.map(|_| uses.place),
-            ..whole
         }];
     }
     let amounts = amounts(uses, need, &starts);

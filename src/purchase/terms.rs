@@ -1,26 +1,30 @@
 //! The terms of orders in the program: minimum orders, freight and when it is free, surcharges, and what may stand at
 //! a place.
 
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
 use crate::catalog::Supplier;
+use crate::solver::milp::Effort;
 use crate::solver::milp::Model;
 use crate::solver::milp::Var;
+use crate::solver::milp::solve;
 
+use super::calendar::monday;
 use super::market::Choice;
 use super::model::Draft;
 use super::model::Line;
 use super::model::Order;
-use super::model::to_number;
+use super::slots::to_number;
 use super::staging::Staged;
 
 impl Draft<'_> {
     /// Adds minimum orders, freight and hazard surcharges of every order that may be sent.
     pub(super) fn add_terms(&mut self) {
-        for ((supplier, day), order) in &self.orders {
-            let joined = self.lines.iter().filter(|line| line.day == *day);
+        for ((supplier, days), order) in &self.orders {
+            let joined = self.lines.iter().filter(|line| line.days == *days);
             let lines: Vec<(&Line, &Choice<'_>)> = joined
                 .filter_map(|line| Some((line, self.market.choices.get(line.choice)?)))
                 .filter(|(_, choice)| choice.supplier.id == *supplier)
@@ -38,7 +42,13 @@ impl Draft<'_> {
     ///
     /// A relaxed limit gives way to what the work takes on the day, rounded up to the smallest packs.
     pub(super) fn limit_storage(&mut self, place: usize, staged: &Staged, is_relaxed: bool) {
-        let stored = self.stored_at(place);
+        let needs: BTreeSet<usize> = self
+            .lines
+            .iter()
+            .filter_map(|line| Some(self.market.choices.get(line.choice)?.wanted))
+            .collect();
+        let needs: Vec<usize> = needs.into_iter().collect();
+        let stored = self.market.stored_at(&needs, place);
         let wanted = stored
             .iter()
             .filter_map(|index| self.market.wanted.get(*index));
@@ -48,62 +58,83 @@ impl Draft<'_> {
             .filter_map(|index| self.market.smallest_pack(*index))
             .map(to_number);
         let rounding: f64 = smallest.sum();
-        for (order, delivery) in staged.deliveries.iter().enumerate() {
-            let next = staged.deliveries.get(order + 1).map(|next| next.need_by);
-            let last = next
-                .and_then(|day| day.yesterday().ok())
-                .unwrap_or(Date::MAX);
+        for (delivery, (last, room)) in staged.deliveries.iter().zip(staged.rooms()) {
             let arrived = stored
                 .iter()
                 .flat_map(|wanted| self.packs_of(*wanted, Date::MIN, last));
             let litres: Vec<(Var, f64)> =
                 arrived.map(|(var, size)| (var, size / 1_000.0)).collect();
             let gives_way = if is_relaxed {
-                delivery.standing() + rounding
+                (delivery.standing() + rounding - staged.limit).max(0.0)
             } else {
                 0.0
             };
-            let most =
-                staged.limit.max(gives_way) + delivery.used_before - delivery.carried - shelf;
-            self.model.at_most(most / 1_000.0, litres);
+            self.model
+                .at_most((room + gives_way - shelf) / 1_000.0, litres);
         }
     }
 
-    /// The needs of this draft that count towards a place's limit.
-    fn stored_at(&self, place: usize) -> Vec<usize> {
-        let counts = |index: &usize| {
-            let stages = self
-                .market
-                .wanted
-                .get(*index)
-                .map(|want| want.stages.as_slice());
-            stages
-                .unwrap_or_default()
-                .iter()
-                .any(|stage| stage.limited == Some(place))
-        };
-        let choices = self
-            .lines
-            .iter()
-            .filter_map(|line| self.market.choices.get(line.choice));
-        let needs: BTreeSet<usize> = choices.map(|choice| choice.wanted).collect();
-        needs.into_iter().filter(counts).collect()
+    /// Keeps what the orders sent in each week come to under a budget.
+    pub(super) fn limit_budget(&mut self, budget: f64) {
+        for terms in self.weeks() {
+            self.model.at_most(budget, terms);
+        }
+    }
+
+    /// The least weekly budget that any plan keeps; none where that is not found.
+    pub(super) fn least_budget(&self) -> Option<f64> {
+        let mut model = self.model.without_costs();
+        let budget = model.continuous(1.0, 0.0, f64::INFINITY);
+        for terms in self.weeks() {
+            model.at_most(0.0, terms.into_iter().chain([(budget, -1.0)]));
+        }
+        let answer = solve(&model, None, Effort::nodes(2_000));
+        answer
+            .has_values()
+            .then(|| answer.values.get(budget.index()).copied())?
+    }
+
+    /// What the orders sent in each week come to.
+    fn weeks(&self) -> Vec<Vec<(Var, f64)>> {
+        let mut weeks: BTreeMap<Date, Vec<Var>> = BTreeMap::new();
+        for ((supplier, days), order) in &self.orders {
+            let vars = weeks.entry(monday(days.sent)).or_default();
+            vars.push(order.sent);
+            vars.extend(order.hazard);
+            vars.extend(order.freight.map(|(freight, _)| freight));
+            let lines = self.lines.iter().filter(|line| {
+                line.days == *days
+                    && self
+                        .market
+                        .choices
+                        .get(line.choice)
+                        .is_some_and(|choice| choice.supplier.id == *supplier)
+            });
+            for tier in lines.flat_map(|line| &line.tiers) {
+                vars.push(tier.packs);
+                vars.extend(tier.chosen);
+            }
+        }
+        weeks
+            .into_values()
+            .map(|vars| {
+                let cost = |var: Var| (var, self.model.cost_of(var));
+                vars.into_iter().map(cost).collect()
+            })
+            .collect()
     }
 }
 
-/// What an order's packs add up to, with a weight for each.
-fn sum_of<'a>(
-    lines: &'a [(&Line, &Choice<'_>)],
-    weight: impl Fn(&Choice<'_>, f64) -> f64 + 'a,
-) -> impl Iterator<Item = (Var, f64)> + 'a {
-    lines.iter().flat_map(move |(line, choice)| {
-        let weights: Vec<(Var, f64)> = line
-            .tiers
-            .iter()
-            .map(|tier| (tier.packs, weight(choice, tier.price)))
-            .collect();
-        weights
-    })
+/// What an order's goods come to.
+fn goods(lines: &[(&Line, &Choice<'_>)]) -> Vec<(Var, f64)> {
+    let tiers = lines.iter().flat_map(|(line, _)| &line.tiers);
+    tiers
+        .flat_map(|tier| {
+            let fixed = tier.chosen.map(|chosen| (chosen, tier.price.fixed));
+            [Some((tier.packs, tier.price.price)), fixed]
+        })
+        .flatten()
+        .collect()
 }
 
 fn add_minimum(
@@ -114,8 +145,10 @@ fn add_minimum(
 ) {
     let minimum = to_number(supplier.minimum_order.amount());
     if minimum > 0.0 {
-        let goods = sum_of(lines, |_, price| price);
-        model.at_least(0.0, goods.chain([(order.sent, -minimum)]));
+        model.at_least(
+            0.0,
+            goods(lines).into_iter().chain([(order.sent, -minimum)]),
+        );
     }
 }
 
@@ -130,26 +163,30 @@ fn add_freight(
     let Some(((freight, waived), from)) = order.freight.zip(supplier.freight_free_from) else {
         return;
     };
-    let (fixed, per_kg) = (
-        to_number(supplier.freight_fixed.amount()),
-        to_number(supplier.freight_per_kg.amount()),
-    );
+    let fixed = to_number(supplier.freight_fixed.amount());
     let heaviest = |(line, choice): &(&Line, &Choice<'_>)| {
         let packs = line
             .tiers
             .iter()
-            .map(|tier| f64::from(tier.most))
+            .map(|tier| f64::from(tier.price.most))
             .fold(0.0, f64::max);
-        per_kg * choice.kilograms * packs
+        choice.freight() * packs
     };
     let most = fixed + lines.iter().map(heaviest).sum::<f64>();
-    let charged = sum_of(lines, |choice, _| -per_kg * choice.kilograms);
+    let charged = lines.iter().flat_map(|(line, choice)| {
+        let freight = choice.freight();
+        line.tiers.iter().map(move |tier| (tier.packs, -freight))
+    });
     model.at_least(
         0.0,
         charged.chain([(freight, 1.0), (order.sent, -fixed), (waived, most)]),
     );
-    let goods = sum_of(lines, |_, price| price);
-    model.at_least(0.0, goods.chain([(waived, -to_number(from.amount()))]));
+    model.at_least(
+        0.0,
+        goods(lines)
+            .into_iter()
+            .chain([(waived, -to_number(from.amount()))]),
+    );
     model.at_most(0.0, [(waived, 1.0), (order.sent, -1.0)]);
 }
 
@@ -160,6 +197,9 @@ fn add_hazard(model: &mut Model, order: &Order, lines: &[(&Line, &Choice<'_>)]) 
         .filter(|(_, choice)| choice.hazardous)
         .flat_map(|(line, _)| &line.tiers)
     {
-        model.at_most(0.0, [(tier.packs, 1.0), (hazard, -f64::from(tier.most))]);
+        model.at_most(
+            0.0,
+            [(tier.packs, 1.0), (hazard, -f64::from(tier.price.most))],
+        );
     }
 }

@@ -1,6 +1,7 @@
 //! What uses each material, how much, and from which day on.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
@@ -34,6 +35,8 @@ pub(super) struct Uses {
     pub(super) sources: BTreeMap<String, f64>,
     /// Derivations that explain single amounts, one a source.
     pub(super) because: BTreeMap<String, String>,
+    /// The recipes that use it.
+    pub(super) recipes: BTreeSet<String>,
     /// What is used on which day.
     pub(super) days: BTreeMap<Date, f64>,
 }
@@ -76,6 +79,7 @@ struct When {
     first: Date,
     place: usize,
     words: String,
+    recipes: BTreeSet<String>,
 }
 
 struct Gathering<'a> {
@@ -95,9 +99,12 @@ impl Gathering<'_> {
             let when = self.when(Some(layer.panel), Some(layer.step), "");
             let main = self.stages.job.catalog.main_size(&layer.material);
             let earliest = first.entry(main).or_insert_with(|| when.clone());
+            let mut recipes = std::mem::take(&mut earliest.recipes);
+            recipes.extend(when.recipes.iter().cloned());
             if when.first < earliest.first {
                 *earliest = when;
             }
+            earliest.recipes = recipes;
         }
         let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
         let whole = self.stages.takeoff.cuts.iter();
@@ -186,6 +193,9 @@ impl Gathering<'_> {
             uses.first_use.clone_from(&when.words);
         }
         uses.amount += amount;
+        if !when.recipes.is_subset(&uses.recipes) {
+            uses.recipes.extend(when.recipes.iter().cloned());
+        }
         if let Some(sum) = uses.sources.get_mut(source) {
             *sum += amount;
         } else {
@@ -231,7 +241,13 @@ impl Gathering<'_> {
                     .get(panel)
                     .map_or("", |panel| panel.id.as_str());
                 let words = format!("{} on {id}", self.step_name(panel, step).unwrap_or("work"));
-                over(activities, words).unwrap_or_else(|| self.times.otherwise(job, otherwise))
+                let mut when =
+                    over(activities, words).unwrap_or_else(|| self.times.otherwise(job, otherwise));
+                let row = survey.panels.get(panel).map(|panel| panel.row);
+                let recipe = row.and_then(|row| job.panels.get(row));
+                when.recipes
+                    .extend(recipe.map(|panel| panel.recipe.clone()));
+                when
             }
             None => self.times.otherwise(job, otherwise),
         }
@@ -247,6 +263,7 @@ impl Uses {
             first_use: when.words.clone(),
             sources: BTreeMap::new(),
             because: BTreeMap::new(),
+            recipes: BTreeSet::new(),
             days: BTreeMap::new(),
         }
     }
@@ -305,6 +322,7 @@ impl<'a> Times<'a> {
             first: job.first_day,
             place: 0,
             words: what.to_owned(),
+            recipes: BTreeSet::new(),
         })
     }
 }
@@ -337,5 +355,6 @@ fn over(activities: &[&Activity], words: String) -> Option<When> {
         first: first.start.date(),
         place: first.place,
         words,
+        recipes: BTreeSet::new(),
     })
 }

@@ -1,7 +1,5 @@
 //! Plans in and out of the program: a plan to values to start from, values to the plan they mean.
 
-use jiff::civil::Date;
-
 use crate::solver::milp::Var;
 
 use super::market::MOST_PACKS;
@@ -9,7 +7,8 @@ use super::market::Market;
 use super::model::Draft;
 use super::model::Taken;
 use super::model::Tier;
-use super::model::to_number;
+use super::slots::Days;
+use super::slots::to_number;
 
 impl Draft<'_> {
     /// The values of all variables for a plan.
@@ -23,11 +22,15 @@ impl Draft<'_> {
         for line in &self.lines {
             let packs = plan
                 .iter()
-                .filter(|taken| taken.choice == line.choice && taken.day == line.day)
+                .filter(|taken| taken.choice == line.choice && taken.days == line.days)
                 .map(|taken| taken.packs)
                 .sum::<u32>();
-            let tier = line.tiers.iter().rev().find(|tier| packs >= tier.from);
-            if let Some(tier) = tier {
+            let tier = line
+                .tiers
+                .iter()
+                .rev()
+                .find(|tier| packs >= tier.price.from);
+            if let Some(tier) = tier.filter(|_| packs > 0) {
                 set(tier.packs, f64::from(packs));
                 tier.chosen.into_iter().for_each(|chosen| set(chosen, 1.0));
             }
@@ -66,7 +69,7 @@ impl Draft<'_> {
         };
         let taken = self.lines.iter().map(|line| Taken {
             choice: line.choice,
-            day: line.day,
+            days: line.days,
             packs: line.tiers.iter().map(packs).sum(),
         });
         taken.filter(|taken| taken.packs > 0).collect()
@@ -82,7 +85,7 @@ struct Totals {
 }
 
 impl Totals {
-    fn of(market: &Market<'_>, plan: &[Taken], (supplier, day): (&str, Date)) -> Self {
+    fn of(market: &Market<'_>, plan: &[Taken], (supplier, days): (&str, Days)) -> Self {
         let mut totals = Self {
             packs: 0,
             hazardous: false,
@@ -92,7 +95,7 @@ impl Totals {
         let (mut goods, mut kilograms) = (0.0, 0.0);
         for taken in plan
             .iter()
-            .filter(|taken| taken.day == day && taken.packs > 0)
+            .filter(|taken| taken.days == days && taken.packs > 0)
         {
             let Some(choice) = market
                 .choices
@@ -103,9 +106,8 @@ impl Totals {
             };
             totals.packs = totals.packs.saturating_add(taken.packs);
             totals.hazardous |= choice.hazardous;
-            goods +=
-                to_number(choice.offer.price_of(taken.packs).amount()) * f64::from(taken.packs);
-            kilograms += choice.kilograms * f64::from(taken.packs);
+            goods += to_number(choice.offer.cost_of(taken.packs).amount());
+            kilograms += to_number(choice.kilograms) * f64::from(taken.packs);
             let terms = choice.supplier;
             totals.freight = to_number(terms.freight_fixed.amount())
                 + to_number(terms.freight_per_kg.amount()) * kilograms;

@@ -17,6 +17,8 @@ pub use step::Step;
 pub use step::When;
 pub use step::Work;
 
+use std::collections::BTreeMap;
+
 use crate::units::Volume;
 
 /// A treatment: its solutions and its steps in order.
@@ -30,6 +32,8 @@ pub struct Recipe {
     pub about: String,
     /// What is mixed for it.
     pub solutions: Vec<Solution>,
+    /// Materials that may be bought instead of one, by its id.
+    pub substitutes: BTreeMap<String, Vec<String>>,
     /// What is done, in order.
     pub steps: Vec<Step>,
 }

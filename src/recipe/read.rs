@@ -1,6 +1,7 @@
 //! Recipes from TOML: the built-in ones, and a job folder's own.
 
 mod solution;
+mod substitutes;
 mod steps;
 
 use crate::catalog::Catalog;
@@ -67,7 +68,7 @@ pub fn read(
 
 fn recipe(document: &Document, catalog: &Catalog, problems: &mut Problems) -> Option<Recipe> {
     let root = document.root();
-    root.known(&["id", "name", "about", "solution", "step"], problems);
+    root.known(&["id", "name", "about", "substitutes", "solution", "step"], problems);
     let id = root.field("id").required(problems).text(problems);
     let solutions: Vec<_> = root
         .field("solution")
@@ -91,6 +92,7 @@ fn recipe(document: &Document, catalog: &Catalog, problems: &mut Problems) -> Op
             .unwrap_or_else(|| id.clone()),
         about: root.field("about").text(problems).unwrap_or_default(),
         id,
+        substitutes: substitutes::read(&root, catalog, problems),
         solutions,
         steps,
     })

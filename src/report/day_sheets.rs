@@ -134,7 +134,7 @@ fn minute_of(day: Date, time: DateTime) -> u16 {
 
 /// One stretch in words; a step over several days says when it ends.
 fn told(plan: &Plan, from: DateTime, to: DateTime, activity: &Activity) -> String {
-    let name = days::step_of(plan, activity).map_or("", |step| step.name.as_str());
+    let name = days::task(plan, activity);
     let goes_on = if activity.finish > to {
         format!(" (goes on until {})", activity.finish.strftime("%a %H:%M"))
     } else {

@@ -115,6 +115,16 @@ pub(super) fn step_of<'a>(plan: &'a Plan, activity: &Activity) -> Option<&'a Ste
         .get(activity.step)
 }
 
+/// What an activity does in words: the step's name, and which sheets where a layer is parted into days.
+pub(super) fn task(plan: &Plan, activity: &Activity) -> String {
+    let name = step_of(plan, activity).map_or("", |step| step.name.as_str());
+    match &activity.sheets {
+        Some(sheets) if sheets.len() == 1 => format!("{name}, sheet {}", sheets.end),
+        Some(sheets) => format!("{name}, sheets {} to {}", sheets.start + 1, sheets.end),
+        None => name.to_owned(),
+    }
+}
+
 /// The step's name up to its first comma, which is enough to know it by on a day sheet.
 pub(super) fn short_step<'a>(plan: &'a Plan, activity: &Activity) -> &'a str {
     let name = step_of(plan, activity).map_or("", |step| step.name.as_str());

@@ -106,7 +106,7 @@ fn by_person(plan: &Plan) -> Table {
             Value::Text(days::clock(from)),
             Value::Text(days::clock(to)),
             Value::text(days::subject(plan, activity)),
-            Value::text(days::step_of(plan, activity).map_or("", |step| &step.name)),
+            Value::Text(days::task(plan, activity)),
             plan.job
                 .places
                 .get(activity.place)
@@ -148,7 +148,7 @@ fn activities(plan: &Plan) -> Table {
         vec![
             Value::text(&activity.id),
             Value::text(days::subject(plan, activity)),
-            Value::text(step.map_or("", |step| &step.name)),
+            Value::Text(days::task(plan, activity)),
             Value::Time(activity.start),
             Value::Time(activity.finish),
             hours(activity.work_minutes.into()),

@@ -15,6 +15,7 @@ mod drums;
 mod drying;
 mod figure;
 mod labour_schedule;
+mod leftovers;
 mod materials;
 mod orders;
 mod panel_drum;

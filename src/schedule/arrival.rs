@@ -38,10 +38,13 @@ impl<'a> Arrivals<'a> {
             .catalog
             .offers
             .iter()
-            .filter(|offer| offer.valid_until.is_none_or(|last| last >= job.order_day))
+            .filter(|offer| {
+                let first = offer.first_order(job.order_day);
+                offer.valid_until.is_none_or(|last| last >= first)
+            })
             .filter(|offer| !is_on_shelf(job, &needed, &offer.material))
         {
-            let arrives = after_working_days(job.order_day, offer.lead_days);
+            let arrives = offer.arrival(offer.first_order(job.order_day));
             by_material
                 .entry(&offer.material)
                 .and_modify(|known| *known = arrives.min(*known))
@@ -165,38 +168,4 @@ fn is_on_shelf(job: &Job, needed: &BTreeMap<&str, f64>, material: &str) -> bool 
     job.stock
         .get(material)
         .is_some_and(|stock| stock.amount >= Quantity::needed(sum, stock.unit).amount)
-}
-
-/// The day so many working days (Monday to Friday) after another.
-pub(super) fn after_working_days(from: Date, days: u32) -> Date {
-    let mut day = from;
-    let mut left = days;
-    while left > 0 {
-        let Ok(next) = day.tomorrow() else { return day };
-        day = next;
-        left -= u32::from(day.weekday().to_monday_zero_offset() < 5);
-    }
-    day
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use jiff::civil::date;
-
-    #[test]
-    fn working_days_pass_over_weekends() {
-        assert_eq!(
-            after_working_days(date(2026, 11, 26), 2),
-            date(2026, 11, 30)
-        );
-        assert_eq!(
-            after_working_days(date(2026, 11, 28), 1),
-            date(2026, 11, 30)
-        );
-        assert_eq!(
-            after_working_days(date(2026, 11, 26), 0),
-            date(2026, 11, 26)
-        );
-    }
 }

@@ -306,6 +306,7 @@ impl<'a, 'b> Chains<'a, 'b> {
             recipe: &recipe.id,
             step: Some((at, step)),
             place,
+            begun: left < 1.0,
             work: left_of(work, left),
             earliest: self
                 .arrivals

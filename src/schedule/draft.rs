@@ -1,5 +1,7 @@
 //! An activity before it has a date.
 
+use std::ops::Range;
+
 use crate::recipe::Step;
 use crate::recipe::When;
 
@@ -20,6 +22,8 @@ pub(super) struct Draft<'a> {
     pub(super) step: Option<(usize, &'a Step)>,
     /// The place, an index of the job's places.
     pub(super) place: usize,
+    /// The sheets that it lays, indexes of the layer's pieces, where the layer is parted into day sections.
+    pub(super) sheets: Option<Range<usize>>,
     /// Person-minutes.
     pub(super) work: u32,
     /// Minutes from the origin before which its materials cannot lie ready.
@@ -34,6 +38,8 @@ pub(super) struct Draft<'a> {
     pub(super) stands_until: Option<usize>,
     /// Whether it stands on a tower that was moved in for an earlier one.
     pub(super) stands: bool,
+    /// Whether part of it is done already.
+    pub(super) begun: bool,
     /// The minute at which it was finished, where it is done already.
     pub(super) done: Option<i64>,
     /// The minute at which it has to start.

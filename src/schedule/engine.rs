@@ -341,6 +341,7 @@ fn activity(
         recipe: draft.recipe.to_owned(),
         step,
         place: draft.place,
+        sheets: draft.sheets.clone(),
         start: local(given, placed.start),
         finish: local(given, placed.finish),
         work_minutes: draft.work,

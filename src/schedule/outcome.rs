@@ -1,5 +1,7 @@
 //! What the schedule hands on.
 
+use std::ops::Range;
+
 use jiff::civil::Date;
 use jiff::civil::DateTime;
 
@@ -79,6 +81,8 @@ pub struct Activity {
     pub step: usize,
     /// The place, an index of the job's places.
     pub place: usize,
+    /// The sheets that it lays, indexes of the layer's pieces, where the layer is parted into day sections along its seams.
+    pub sheets: Option<Range<usize>>,
     /// First minute of work.
     pub start: DateTime,
     /// End of work.

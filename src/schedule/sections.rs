@@ -1,8 +1,12 @@
 //! Steps that must be finished in a day but are more than a day's work or a day's air, split into day sections.
 
+use std::collections::BTreeMap;
+use std::ops::Range;
+
 use crate::catalog::Per;
 use crate::recipe::Step;
 use crate::recipe::steps::StepKind;
+use crate::takeoff::LaidLayer;
 
 use super::Given;
 use super::draft::Before;
@@ -10,20 +14,25 @@ use super::draft::Draft;
 use super::pace;
 
 /// Splits every draft that even the largest crew cannot finish within the longest day of its place (the longest stretch without a break,
-/// where it may not pause), or that gives off more vapour than a day's air takes up, into equal sections, one after the other.
+/// where it may not pause), or that gives off more vapour than a day's air takes up, into sections, one after the other: along the
+/// seams of the sheets where it lays any, else into equal ones.
 ///
 /// Only work that goes on over the area can be split: a painting is not rolled by halves.
 pub(super) fn split<'a>(given: &Given<'a>, drafts: Vec<Draft<'a>>) -> Vec<Draft<'a>> {
     let mut split: Vec<Draft<'a>> = Vec::with_capacity(drafts.len());
     // Where each draft's last section stands.
     let mut last = Vec::with_capacity(drafts.len());
-    let counts: Vec<u32> = drafts.iter().map(|draft| sections(given, draft)).collect();
+    let layers = layers(given);
+    let parted: Vec<Vec<Part>> = drafts
+        .iter()
+        .map(|draft| parts(given, &layers, draft))
+        .collect();
     let mut ends = 0;
-    for &count in &counts {
-        ends += usize::try_from(count).unwrap_or(1);
+    for parts in &parted {
+        ends += parts.len().max(1);
         last.push(ends - 1);
     }
-    for (draft, count) in drafts.into_iter().zip(counts) {
+    for (draft, parts) in drafts.into_iter().zip(parted) {
         let after: Vec<Before> = draft
             .after
             .iter()
@@ -32,8 +41,13 @@ pub(super) fn split<'a>(given: &Given<'a>, drafts: Vec<Draft<'a>>) -> Vec<Draft<
                 ..*before
             })
             .collect();
-        for section in 0..count {
-            let mut part = section_of(given, &draft, section, count);
+        let split_up = parts.len() > 1;
+        for (section, of) in parts.into_iter().enumerate() {
+            let mut part = section_of(given, &draft, &of);
+            if split_up {
+                part.id = format!("{}/{}", draft.id, section + 1);
+                part.sheets = of.sheets;
+            }
             part.after = if section > 0 {
                 vec![Before::directly(split.len() - 1)]
             } else {
@@ -45,14 +59,70 @@ pub(super) fn split<'a>(given: &Given<'a>, drafts: Vec<Draft<'a>>) -> Vec<Draft<
     split
 }
 
-/// One of so many equal sections of a draft, with the time that the hour's air lets it take.
-fn section_of<'a>(given: &Given<'_>, draft: &Draft<'a>, section: u32, count: u32) -> Draft<'a> {
-    let mut part = draft.clone();
-    if count > 1 {
-        part.id = format!("{}/{}", draft.id, section + 1);
-        part.work = share(draft.work, section, count);
-        part.air_m3 = draft.air_m3 / f64::from(count);
+/// A part of a draft: from one share of it to another, and the sheets that it lays.
+#[derive(Clone, Debug)]
+struct Part {
+    from: f64,
+    to: f64,
+    sheets: Option<Range<usize>>,
+}
+
+impl Part {
+    /// One of so many equal parts.
+    fn equal(section: u32, count: u32) -> Self {
+        Self {
+            from: f64::from(section) / f64::from(count),
+            to: f64::from(section + 1) / f64::from(count),
+            sheets: None,
+        }
     }
+}
+
+/// The layers laid, by panel and step.
+type Layers<'a> = BTreeMap<(usize, usize), &'a LaidLayer>;
+
+fn layers<'a>(given: &Given<'a>) -> Layers<'a> {
+    let layers = given.takeoff.layers.iter();
+    layers
+        .map(|layer| ((layer.panel, layer.step), layer))
+        .collect()
+}
+
+/// The parts of a draft: along the seams of its sheets where it lays any, else equal ones.
+fn parts(given: &Given<'_>, layers: &Layers<'_>, draft: &Draft<'_>) -> Vec<Part> {
+    let count = sections(given, draft);
+    let layer = draft
+        .panel
+        .zip(draft.step)
+        .and_then(|(panel, (step, _))| layers.get(&(panel, step)));
+    // Of a layer that is begun, nobody has said which sheets hang.
+    let Some(layer) = layer.filter(|_| count > 1 && !draft.begun) else {
+        return (0..count)
+            .map(|section| Part::equal(section, count))
+            .collect();
+    };
+    let sections = layer.sections(1.0 / f64::from(count));
+    let total: f64 = sections.iter().map(|section| section.laid.to_m2()).sum();
+    let mut laid = 0.0;
+    sections
+        .into_iter()
+        .map(|section| {
+            let from = laid / total.max(f64::MIN_POSITIVE);
+            laid += section.laid.to_m2();
+            Part {
+                from,
+                to: laid / total.max(f64::MIN_POSITIVE),
+                sheets: Some(section.pieces),
+            }
+        })
+        .collect()
+}
+
+/// A part of a draft, with the time that the hour's air lets it take.
+fn section_of<'a>(given: &Given<'_>, draft: &Draft<'a>, of: &Part) -> Draft<'a> {
+    let mut part = draft.clone();
+    part.work = share(draft.work, of);
+    part.air_m3 = draft.air_m3 * (of.to - of.from);
     let air = given
         .exposure
         .air
@@ -67,9 +137,11 @@ fn section_of<'a>(given: &Given<'_>, draft: &Draft<'a>, section: u32, count: u32
     part
 }
 
-/// The minutes of one of so many equal sections; the first ones take what does not divide.
-fn share(work: u32, section: u32, count: u32) -> u32 {
-    work / count + u32::from(section < work % count)
+/// The minutes of a part: what is done by its end less what was done by its start, so that the parts add up to the whole.
+fn share(work: u32, of: &Part) -> u32 {
+    // A millionth of a minute is the noise of sums of fractions.
+    let by = |share: f64| super::work::rounded_up((f64::from(work) * share).min(f64::from(work)));
+    by(of.to).saturating_sub(by(of.from))
 }
 
 /// No step is split into more sections than this.
@@ -95,7 +167,7 @@ fn sections(given: &Given<'_>, draft: &Draft<'_>) -> u32 {
     let fits = |count: &u32| {
         let part = Draft {
             moving,
-            ..section_of(given, draft, 0, *count)
+            ..section_of(given, draft, &Part::equal(0, *count))
         };
         pace::of_crew(&part, step, crew) <= longest
     };

@@ -4,4 +4,5 @@ pub mod cutting;
 pub mod milp;
 pub mod packing;
 pub mod project;
+pub mod sourcing;
 pub mod timetable;

@@ -239,6 +239,7 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         name: "Facing".to_owned(),
         about: "tests".to_owned(),
         solutions: vec![solution("mix")],
+        substitutes: BTreeMap::new(),
         steps,
     };
     let own = [
@@ -266,6 +267,9 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         panels,
         stock: BTreeMap::new(),
         planning: Planning::default(),
+        shelf: BTreeMap::new(),
+        ordered: Vec::new(),
+        buying: facelay::job::Buying::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),
         recipes: BTreeMap::from([("facing".to_owned(), recipe)]),

@@ -57,6 +57,12 @@ fn offer(material: &str, cents: i64) -> Offer {
             from_packs: 1,
             price: Money::new(Decimal::new(cents, 2)),
         }],
+        breaks: facelay::catalog::Breaks::All,
+        least_packs: 1,
+        lead: facelay::catalog::LeadDays::Working,
+        delivery: facelay::catalog::Delivery::Standard,
+        valid_from: None,
+        tax: None,
         lead_days: 3,
         valid_until: None,
     }

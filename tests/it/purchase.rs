@@ -5,6 +5,8 @@
     reason = "a failing test may stop where it fails"
 )]
 
+use facelay::catalog::Breaks;
+use facelay::catalog::Delivery;
 use facelay::catalog::Hazard;
 use facelay::catalog::MaterialKind;
 use facelay::job::Job;
@@ -16,6 +18,7 @@ use facelay::takeoff::SolutionNeed;
 use facelay::units::Length;
 use facelay::units::Mass;
 use facelay::units::Money;
+use facelay::units::Percent;
 use facelay::units::Quantity;
 use facelay::units::Unit;
 use facelay::units::Volume;
@@ -417,7 +420,190 @@ fn more_packs_than_anybody_orders_are_an_error() {
         "{:?}",
         texts(&problems)
     );
-    assert!(purchase.total > Money::ZERO);
+    assert_eq!(purchase.demands.len(), 1, "the need is listed all the same");
+}
+
+#[test]
+fn a_break_may_lower_only_the_packs_above_it() {
+    let mut job = two_suppliers();
+    job.catalog.offers = vec![offer("tissue", "north", "1", &[(1, "10.00"), (4, "7.00")])];
+    job.catalog.offers[0].breaks = Breaks::Above;
+    let mut stages = Stages::default();
+    stages.takeoff.needs.push(need("tissue", 6.0));
+    let (purchase, problems, _) = stages.order(&job);
+    assert!(problems.is_empty(), "{:?}", texts(&problems));
+    let lines: Vec<_> = purchase.orders[0]
+        .lines
+        .iter()
+        .map(|line| (line.packs, line.unit_price))
+        .collect();
+    assert_eq!(lines, [(3, money("10.00")), (3, money("7.00"))]);
+    assert_eq!(purchase.total, money("66.00"), "30 + 21, freight 15");
+}
+
+#[test]
+fn a_line_has_its_fewest_packs_and_leaves_some_unopened() {
+    let mut job = two_suppliers();
+    job.buying.kept_value = Percent::new(decimal("50"));
+    job.catalog.offers = vec![offer("tissue", "north", "10", &[(1, "11.00")])];
+    job.catalog.offers[0].least_packs = 4;
+    let mut stages = Stages::default();
+    stages.takeoff.needs.push(need("tissue", 12.0));
+    let (purchase, _, _) = stages.order(&job);
+    let bought = &purchase.bought[0];
+    assert_eq!(
+        (bought.packs.as_str(), bought.unopened.as_str()),
+        ("4 × 10 sheet", "2 × 10 sheet")
+    );
+    assert_eq!(
+        bought.left_value,
+        money("15.40"),
+        "28 of 40 sheets for 44.00, at half"
+    );
+    assert_eq!(purchase.shelf_after[0].quantity.amount, decimal("28"));
+}
+
+#[test]
+fn what_is_on_its_way_and_what_has_gone_off_are_reckoned_with() {
+    let mut job = two_suppliers();
+    job.catalog.materials.get_mut("paste").unwrap().keeps_days = Some(30);
+    job.catalog.offers = vec![
+        offer("tissue", "north", "1", &[(1, "1.00")]),
+        offer("paste", "north", "100", &[(1, "1.00")]),
+    ];
+    let place = facelay::diag::Place::File {
+        file: "orders.csv".to_owned(),
+    };
+    for (quantity, promised) in [("5", date(2026, 11, 27)), ("7", date(2026, 12, 8))] {
+        job.ordered.push(facelay::job::Ordered {
+            at: place.clone(),
+            material: "tissue".to_owned(),
+            quantity: Quantity::new(decimal(quantity), Unit::Sheet),
+            supplier: "north".to_owned(),
+            promised,
+        });
+    }
+    job.stock
+        .insert("paste".to_owned(), Quantity::new(decimal("700"), Unit::G));
+    job.shelf.insert(
+        "paste".to_owned(),
+        [("500", date(2026, 10, 1)), ("200", date(2026, 11, 15))]
+            .map(|(amount, day)| facelay::job::Shelved {
+                amount: decimal(amount),
+                received: Some(day),
+            })
+            .to_vec(),
+    );
+    let mut stages = Stages::default();
+    stages
+        .takeoff
+        .needs
+        .extend([need("tissue", 20.0), need("paste", 400.0)]);
+    let (purchase, problems, _) = stages.order(&job);
+    let bought: Vec<Decimal> = purchase
+        .bought
+        .iter()
+        .map(|bought| bought.bought.amount)
+        .collect();
+    assert_eq!(
+        bought,
+        [decimal("200"), decimal("15")],
+        "200 g are still good, 5 sheets come in time"
+    );
+    let said = texts(&problems).join("\n");
+    assert!(
+        said.contains("500 g of `paste` on the shelf have gone off"),
+        "{said}"
+    );
+    assert!(said.contains("7 sheet of `tissue` are promised for 2026-12-08, after the first of it must lie ready on 2026-12-01"), "{said}");
+    assert!(problems.iter().next().is_some() && !problems.has_errors());
+}
+
+#[test]
+fn a_weekly_budget_spreads_the_orders_or_says_what_it_would_take() {
+    let mut job = two_suppliers();
+    job.catalog
+        .suppliers
+        .insert("north".to_owned(), supplier("north"));
+    job.catalog.offers = vec![offer("tissue", "north", "1", &[(1, "10.00")])];
+    job.order_day = date(2026, 11, 16);
+    job.buying.budget_week = Some(money("60"));
+    let mut stages = Stages::default();
+    stages.takeoff.needs.push(need("tissue", 10.0));
+    let (purchase, problems, _) = stages.order(&job);
+    assert!(problems.is_empty(), "{:?}", texts(&problems));
+    assert_eq!(purchase.orders.len(), 2);
+    assert!(
+        purchase
+            .orders
+            .iter()
+            .all(|order| order.total <= money("60"))
+    );
+    assert_eq!(
+        purchase.orders[1].order_by,
+        date(2026, 11, 27),
+        "the week after"
+    );
+    job.buying.budget_week = Some(money("30"));
+    let said = texts(&stages.order(&job).1).join("\n");
+    assert!(said.contains("more than the budget of 30 a week"), "{said}");
+    assert!(said.contains("raise `budget_week` to 50.00"), "{said}");
+}
+
+#[test]
+fn an_express_offer_is_taken_where_nothing_else_comes_in_time() {
+    let mut job = two_suppliers();
+    job.catalog.offers = vec![
+        offer("tissue", "north", "10", &[(1, "11.00")]),
+        offer("tissue", "north", "10", &[(1, "18.00")]),
+    ];
+    job.catalog.offers[0].lead_days = 15;
+    job.catalog.offers[1].delivery = Delivery::Express;
+    let mut stages = Stages::default();
+    stages.takeoff.needs.push(need("tissue", 7.0));
+    let (purchase, problems, _) = stages.order(&job);
+    assert!(problems.is_empty(), "{:?}", texts(&problems));
+    assert!(purchase.orders[0].lines[0].is_express);
+    assert!(
+        purchase.bought[0].chosen.contains("by express"),
+        "{}",
+        purchase.bought[0].chosen
+    );
+}
+
+#[test]
+fn a_substitute_is_bought_where_every_recipe_allows_it() {
+    let mut job = two_suppliers();
+    job.catalog
+        .materials
+        .insert("other".to_owned(), material("other", MaterialKind::Sheet));
+    job.catalog.offers = vec![
+        offer("tissue", "north", "10", &[(1, "11.00")]),
+        offer("other", "north", "10", &[(1, "8.00")]),
+    ];
+    let mut stages = Stages::default();
+    add_panel(&mut job, &mut stages.survey, "N1");
+    let day = date(2026, 12, 8);
+    stages.schedule.activities = vec![activity(0, 0, at(day, 8), at(day, 12), vec![])];
+    let mut used = need("tissue", 7.0);
+    (used.panel, used.step) = (Some(0), Some(0));
+    stages.takeoff.needs.push(used);
+    let (purchase, _, _) = stages.order(&job);
+    assert_eq!(
+        purchase.orders[0].lines[0].material, "tissue",
+        "no recipe allows another"
+    );
+    let recipe = job.recipes.get_mut("plain").unwrap();
+    recipe
+        .substitutes
+        .insert("tissue".to_owned(), vec!["other".to_owned()]);
+    let (purchase, _, _) = stages.order(&job);
+    let line = &purchase.orders[0].lines[0];
+    assert_eq!(
+        (line.material.as_str(), line.serves.as_str()),
+        ("other", "tissue")
+    );
+    assert_eq!(purchase.shelf_after[0].material, "other");
 }
 
 /// Working days as in 2026: 20 November is a Friday, 1 December a Tuesday.
@@ -479,7 +665,10 @@ fn too_late_is_an_error_with_choices_and_still_priced() {
     for words in [
         "late as well: `paste`",
         "order by 2026-11-18 (`order_day`)",
-        "start the work 2 calendar days later",
+        "start the work 2 calendar days later (`first_day`): the goods cost the same",
+        "ask for an express delivery within 7 working days",
+        "what is late costs 20.00 as offered",
+        "none of the same size and kind can be there in time",
     ] {
         assert!(texts[0].contains(words), "{words}: {texts:?}");
     }

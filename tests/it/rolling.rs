@@ -92,6 +92,12 @@ pub(crate) fn offer(material: &str, price: i64) -> Offer {
             from_packs: 1,
             price: Money::new(Decimal::from(price)),
         }],
+        breaks: Breaks::All,
+        least_packs: 1,
+        lead: LeadDays::Working,
+        delivery: Delivery::Standard,
+        valid_from: None,
+        tax: None,
         lead_days: 3,
         valid_until: None,
     }
@@ -277,6 +283,7 @@ pub(crate) fn recipe(id: &str, kinds: &[StepKind]) -> Recipe {
         id: id.to_owned(),
         name: id.to_owned(),
         about: String::new(),
+        substitutes: BTreeMap::new(),
         solutions: Vec::new(),
         steps,
     }
@@ -346,6 +353,9 @@ pub(crate) fn job(panels: Vec<PanelRow>) -> Job {
         panels,
         stock: BTreeMap::new(),
         planning: Planning::default(),
+        shelf: BTreeMap::new(),
+        ordered: Vec::new(),
+        buying: Buying::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),
         recipes: recipes

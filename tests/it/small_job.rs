@@ -97,6 +97,7 @@ pub(crate) fn supplier(id: &str) -> Supplier {
     Supplier {
         id: id.to_owned(),
         name: format!("{id} supplies"),
+        currency: None,
         minimum_order: Money::ZERO,
         freight_fixed: Money::ZERO,
         freight_per_kg: Money::ZERO,
@@ -118,8 +119,14 @@ pub(crate) fn offer(material: &str, supplier: &str, pack: &str, prices: &[(u32, 
                 price: money(price),
             })
             .collect(),
+        breaks: Breaks::All,
+        least_packs: 1,
         lead_days: 2,
+        lead: LeadDays::Working,
+        delivery: Delivery::Standard,
+        valid_from: None,
         valid_until: None,
+        tax: None,
     }
 }
 
@@ -194,6 +201,7 @@ pub(crate) fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
         id: "plain".to_owned(),
         name: "Plain".to_owned(),
         about: String::new(),
+        substitutes: BTreeMap::new(),
         solutions,
         steps,
     };
@@ -218,6 +226,9 @@ pub(crate) fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
         panels: Vec::new(),
         stock: BTreeMap::new(),
         planning: Planning::default(),
+        shelf: BTreeMap::new(),
+        ordered: Vec::new(),
+        buying: Buying::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),
         recipes: BTreeMap::from([("plain".to_owned(), recipe)]),

@@ -968,6 +968,8 @@ def purchase(plan):
         need[demand["material"]] += Decimal(demand["quantity"])
     for stock in plan["stock"]:
         have[stock["material"]] += Decimal(stock["quantity"])
+    for coming in plan["purchase"]["ordered"]:
+        have[coming["material"]] += Decimal(coming["quantity"])
     total = Decimal(0)
     for order in plan["purchase"]["orders"]:
         goods = Decimal(0)
@@ -975,7 +977,7 @@ def purchase(plan):
             amount = (Decimal(line["packs"]) * Decimal(line["unit_price"])).quantize(CENT, ROUND_HALF_UP)
             rule(amount == Decimal(line["amount"]), f"{order['supplier']} {line['material']}: amount {line['amount']}, packs × price = {amount}")
             goods += amount
-            bought[line["material"]] += Decimal(line["packs"]) * Decimal(line["pack"])
+            bought[line["for"]] += Decimal(line["packs"]) * Decimal(line["pack"])
         whole = goods + Decimal(order["freight"]) + Decimal(order["surcharge"])
         rule(whole == Decimal(order["total"]), f"{order['supplier']}: total {order['total']}, its parts give {whole}")
         rule(order["arrives"] >= plan["job"]["order_day"], f"{order['supplier']}: arrives before it is ordered")
@@ -1037,6 +1039,21 @@ def bid(plan, job_terms):
     rule(goods == Decimal(plan["purchase"]["total"]), f"materials, drums, crates and freight are {goods} in the bid, {plan['purchase']['total']} in the orders")
 
 
+def day_sections(plan):
+    """A layer parted into days is parted along its seams: each sheet, in laying order, in just one section."""
+    pieces = {(layer["panel"], layer["step"]): len(layer["pieces"]) for layer in plan["layers"]}
+    sections = defaultdict(list)
+    for activity in plan["schedule"]["activities"]:
+        if activity.get("sheets"):
+            sections[activity["panel"], activity["step"]].append((activity["start"], *activity["sheets"]))
+    for key, parts in sections.items():
+        at = 0
+        for _, first, last in sorted(parts):
+            rule(first == at + 1 and last >= first, f"{key}: a day section of sheets {first} to {last} follows sheet {at}")
+            at = last
+        rule(at == pieces[key], f"{key}: the day sections end with sheet {at}, the layer has {pieces[key]}")
+
+
 def main(path, job):
     with open(path, encoding="utf-8") as file:
         plan = json.load(file)
@@ -1054,6 +1071,7 @@ def main(path, job):
     strains(plan, settings)
     drum_use(plan)
     returns(plan, settings, job)
+    day_sections(plan)
     purchase(plan)
     summary = ", ".join(f"{number} {what}" for what, number in counted.items())
     if broken:

@@ -1,9 +1,13 @@
 """Opens every workbook with LibreOffice, has it recalculate, and compares each cell with what facelay cached.
 
-Also: no error cell, real tables (read by openpyxl), and the totals equal those of plan.json.
+Also: no error cell, real tables (read by openpyxl), and the totals equal those of plan.json. With the program and the job
+given, a price is changed in the purchase list, and recalculated it must equal a fresh plan with that price.
+Usage: check_workbooks.py FOLDER [FACELAY JOB]
 """
 
+import csv
 import json
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -66,7 +70,49 @@ def cell_beside(book, sheet, label, column):
     sys.exit(f"{sheet}: no row `{label}`")
 
 
-def main(folder):
+def changed_price(folder, plan, facelay, job, work):
+    """A cent more on a pack: the workbook recalculated against a fresh plan, for the first line that is bought all the same."""
+    offers = list(csv.DictReader(Path("catalogs/offers.csv").read_text(encoding="utf-8").splitlines()))
+    for number, order in enumerate(plan["purchase"]["orders"], 1):
+        for place, line in enumerate(order["lines"]):
+            rows = [row for row in offers if (row["material"], row["supplier"]) == (line["material"], order["supplier"])
+                    and Decimal(row["pack"]) == Decimal(line["pack"]) and Decimal(row["price"]) == Decimal(line["unit_price"])]
+            if not rows or Decimal(line["unit_price"]) == 0:
+                continue
+            price = Decimal(line["unit_price"]) + Decimal("0.01")
+            again = Path(work, "job")
+            shutil.copytree(job, again)
+            (again / "catalogs").mkdir(exist_ok=True)
+            with open(again / "catalogs/offers.csv", "w", encoding="utf-8", newline="") as file:
+                writer = csv.DictWriter(file, rows[0].keys())
+                writer.writeheader()
+                writer.writerow({**rows[0], "price": price})
+            subprocess.run([facelay, "plan", str(again), "--out", str(Path(work, "fresh"))], check=True, capture_output=True)
+            fresh = json.loads(Path(work, "fresh/plan.json").read_text(encoding="utf-8"))
+            packs = lambda p: [(l["material"], l["pack"], l["packs"]) for o in p["purchase"]["orders"] for l in o["lines"]]
+            if packs(fresh) != packs(plan):
+                shutil.rmtree(again)
+                shutil.rmtree(Path(work, "fresh"))
+                continue
+            book = openpyxl.load_workbook(folder / "purchase-list.xlsx")
+            sheet = next(sheet for sheet in book.worksheets if f"Order{number}" in sheet.tables)
+            first = openpyxl.utils.range_boundaries(sheet.tables[f"Order{number}"].ref)[1] + 1 + place
+            heading = [cell.value for cell in sheet[first - 1 - place]].index("price of a pack") + 1
+            if round(sheet.cell(first, heading).value, 2) != round(float(line["unit_price"]), 2):
+                sys.exit(f"{sheet.title}: the price of {line['material']} is not where it should be")
+            sheet.cell(first, heading).value = float(price)
+            Path(work, "changed").mkdir()
+            book.save(Path(work, "changed/purchase-list.xlsx"))
+            Path(work, "second").mkdir()
+            out = recalculated([Path(work, "changed/purchase-list.xlsx")], Path(work, "second"))
+            total = cell_beside(openpyxl.load_workbook(out / "purchase-list.xlsx", data_only=True), "orders", "Total", 7)
+            if Decimal(str(total)).quantize(Decimal("0.01")) != Decimal(fresh["purchase"]["total"]):
+                sys.exit(f"purchase-list.xlsx with a pack of {line['material']} at {price} comes to {total}, a fresh plan to {fresh['purchase']['total']}")
+            print(f"purchase-list.xlsx with a pack of {line['material']} at {price}: {fresh['purchase']['total']}, as a fresh plan has it")
+            return
+
+
+def main(folder, facelay=None, job=None):
     folder = Path(folder)
     books = sorted(folder.glob("*.xlsx"))
     if len(books) < 3:
@@ -85,6 +131,8 @@ def main(folder):
                 total = cell_beside(cached, "orders", "Total", 7)
                 if Decimal(str(total)).quantize(Decimal("0.01")) != Decimal(plan["purchase"]["total"]):
                     sys.exit(f"purchase-list.xlsx says {total}, plan.json {plan['purchase']['total']}")
+        if facelay:
+            changed_price(folder, plan, facelay, job, work)
 
 
-main(sys.argv[1])
+main(*sys.argv[1:])

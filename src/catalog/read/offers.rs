@@ -1,5 +1,6 @@
 //! `suppliers.csv` and `offers.csv`.
 
+use jiff::civil::Date;
 use rust_decimal::Decimal;
 
 use crate::diag::Problems;
@@ -10,8 +11,12 @@ use crate::input::Row;
 use crate::input::Table;
 use crate::units::Bound;
 use crate::units::Money;
+use crate::units::bound;
 
+use crate::catalog::Breaks;
 use crate::catalog::Catalog;
+use crate::catalog::Delivery;
+use crate::catalog::LeadDays;
 use crate::catalog::Offer;
 use crate::catalog::PriceBreak;
 use crate::catalog::Supplier;
@@ -19,6 +24,7 @@ use crate::catalog::Supplier;
 pub(super) const SUPPLIER_COLUMNS: &[&str] = &[
     "id",
     "name",
+    "currency",
     "minimum_order",
     "freight_fixed",
     "freight_per_kg",
@@ -36,8 +42,14 @@ pub(super) const COLUMNS: &[&str] = &[
     "break1_price",
     "break2_packs",
     "break2_price",
+    "breaks",
+    "least_packs",
     "lead_days",
+    "lead_counts",
+    "delivery",
+    "valid_from",
     "valid_until",
+    "tax",
     "source",
 ];
 
@@ -53,11 +65,17 @@ const PACKS: Bound = Bound {
     most: 1.0e6,
     unit: "packs",
 };
+const LEAST_PACKS: Bound = Bound {
+    name: "the fewest packs of a line",
+    least: 1.0,
+    most: 1.0e5,
+    unit: "",
+};
 const LEAD: Bound = Bound {
     name: "lead time",
     least: 0.0,
     most: 730.0,
-    unit: "working days",
+    unit: "days",
 };
 
 /// Reads suppliers; one of a known id replaces it.
@@ -72,6 +90,7 @@ pub(super) fn read_suppliers(table: &Table, catalog: &mut Catalog, problems: &mu
                 .field("name")
                 .text(problems)
                 .unwrap_or_else(|| id.clone()),
+            currency: row.field("currency").text(problems),
             minimum_order: money("minimum_order", problems).unwrap_or_default(),
             freight_fixed: money("freight_fixed", problems).unwrap_or_default(),
             freight_per_kg: money("freight_per_kg", problems).unwrap_or_default(),
@@ -92,7 +111,7 @@ pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems
         };
         if fresh.iter().any(|known| same(known, &offer)) {
             let text = format!(
-                "{} offers `{}` in this pack in two rows",
+                "{} offers `{}` in this pack and delivery in two rows",
                 offer.supplier, offer.material
             );
             row.field("pack").problem(
@@ -108,10 +127,37 @@ pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems
         .offers
         .retain(|known| !fresh.iter().any(|offer| same(known, offer)));
     catalog.offers.extend(fresh);
+    unreachable_minimums(table, catalog, problems);
+}
+
+/// A supplier all of whose offers cost nothing, and whose order must come to something all the same.
+fn unreachable_minimums(table: &Table, catalog: &Catalog, problems: &mut Problems) {
+    for supplier in catalog.suppliers.values() {
+        let mut offers = catalog
+            .offers
+            .iter()
+            .filter(|offer| offer.supplier == supplier.id)
+            .peekable();
+        let is_free = |offer: &Offer| offer.prices.iter().all(|price| price.price == Money::ZERO);
+        if supplier.minimum_order > Money::ZERO && offers.peek().is_some() && offers.all(is_free) {
+            let text = format!(
+                "no order to `{}` can come to its minimum of {}: all that it offers costs nothing",
+                supplier.id, supplier.minimum_order
+            );
+            problems.error(
+                Some(table.place()),
+                text,
+                "write prices, or a `minimum_order` of 0 in suppliers.csv",
+            );
+        }
+    }
 }
 
 fn same(a: &Offer, b: &Offer) -> bool {
-    a.material == b.material && a.supplier == b.supplier && a.pack == b.pack
+    a.material == b.material
+        && a.supplier == b.supplier
+        && a.pack == b.pack
+        && a.delivery == b.delivery
 }
 
 fn offer(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) -> Option<Offer> {
@@ -130,16 +176,47 @@ fn offer(row: &Row<'_>, catalog: &Catalog, problems: &mut Problems) -> Option<Of
     let pack = pack(row, material.as_deref(), catalog, problems);
     let price = row.field("price").required(problems).money(problems);
     let lead_days = row.field("lead_days").whole(LEAD, problems).unwrap_or(0);
-    let valid_until = row.field("valid_until").date(problems);
+    let (valid_from, valid_until) = validity(row, problems);
+    let lead = row
+        .field("lead_counts")
+        .choice(LeadDays::ALL, LeadDays::name, problems);
+    let delivery = row
+        .field("delivery")
+        .choice(Delivery::ALL, Delivery::name, problems);
+    let kind = row
+        .field("breaks")
+        .choice(Breaks::ALL, Breaks::name, problems);
+    let least_packs = row.field("least_packs").whole(LEAST_PACKS, problems);
+    let tax = row.field("tax").percent(bound::RATE, problems);
     let prices = breaks(row, price?, problems)?;
     Some(Offer {
         material: material?,
         supplier: supplier?,
         pack: pack?,
         prices,
+        breaks: kind.unwrap_or(Breaks::All),
+        least_packs: least_packs.unwrap_or(1),
         lead_days,
+        lead: lead.unwrap_or(LeadDays::Working),
+        delivery: delivery.unwrap_or(Delivery::Standard),
+        valid_from,
         valid_until,
+        tax,
     })
+}
+
+/// The days between which an offer's price holds.
+fn validity(row: &Row<'_>, problems: &mut Problems) -> (Option<Date>, Option<Date>) {
+    let (from, until) = (row.field("valid_from"), row.field("valid_until"));
+    let (first, last) = (from.date(problems), until.date(problems));
+    if let Some((first, last)) = first.zip(last).filter(|(first, last)| first > last) {
+        until.problem(
+            format!("the price holds until {last}, but only from {first} on"),
+            "write the later of the two days here",
+            problems,
+        );
+    }
+    (first, last)
 }
 
 fn known<'a>(

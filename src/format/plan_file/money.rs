@@ -35,6 +35,7 @@ struct DemandRow<'a> {
 
 #[derive(Serialize)]
 struct Purchase<'a> {
+    ordered: Vec<Stock<'a>>,
     orders: Vec<OrderRow<'a>>,
     total: String,
     lower_bound: String,
@@ -51,6 +52,8 @@ struct OrderRow<'a> {
     freight: String,
     surcharge: String,
     total: String,
+    tax: String,
+    kilograms: String,
 }
 
 #[derive(Serialize)]
@@ -62,6 +65,11 @@ struct Line<'a> {
     unit_price: String,
     amount: String,
     need_by: String,
+    /// The material needed, where another is ordered instead.
+    #[serde(rename = "for")]
+    serves: &'a str,
+    express: bool,
+    tax_percent: String,
 }
 
 #[derive(Serialize)]
@@ -129,6 +137,16 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
         &Rows(|| plan.purchase.demands.iter().map(demand)),
     )?;
     let purchase = Purchase {
+        ordered: plan
+            .purchase
+            .from_ordered
+            .iter()
+            .map(|(material, quantity)| Stock {
+                material,
+                quantity: quantity.amount.to_string(),
+                unit: quantity.unit.name(),
+            })
+            .collect(),
         orders: plan.purchase.orders.iter().map(order).collect(),
         total: cents(plan.purchase.total),
         lower_bound: cents(plan.purchase.lower_bound),
@@ -162,6 +180,8 @@ fn order(order: &Order) -> OrderRow<'_> {
         freight: cents(order.freight),
         surcharge: cents(order.surcharge),
         total: cents(order.total),
+        tax: cents(order.tax),
+        kilograms: order.kilograms.to_string(),
     }
 }
 
@@ -174,6 +194,9 @@ fn line(line: &OrderLine) -> Line<'_> {
         unit_price: line.unit_price.to_string(),
         amount: cents(line.amount),
         need_by: line.need_by.to_string(),
+        serves: &line.serves,
+        express: line.is_express,
+        tax_percent: line.tax.value().to_string(),
     }
 }
 

@@ -129,6 +129,9 @@ struct ActivityRow<'a> {
     recipe: &'a str,
     step: &'a str,
     place: &'a str,
+    /// First and last sheet in laying order, of a day section.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sheets: Option<(usize, usize)>,
     start: String,
     finish: String,
     work_minutes: u32,
@@ -347,6 +350,10 @@ fn activity_row<'a>(plan: &'a Plan, activity: &'a Activity) -> ActivityRow<'a> {
             .places
             .get(activity.place)
             .map_or("", |site| &site.name),
+        sheets: activity
+            .sheets
+            .as_ref()
+            .map(|sheets| (sheets.start + 1, sheets.end)),
         start: stamp(activity.start),
         finish: stamp(activity.finish),
         work_minutes: activity.work_minutes,

@@ -32,6 +32,8 @@ pub(super) const MOVING: Bound = bound("moving a piece of equipment", 0.0, 2_880
 pub(super) const RELEASE_RATE: Bound = bound("a release rate", 0.001, 1_000.0, "m2/h");
 /// Working days that materials lie ready.
 pub(super) const DAYS_IN_HAND: Bound = bound("days in hand", 0.0, 365.0, "working days");
+/// What one unit of another currency is worth in the job's.
+pub(super) const EXCHANGE: Bound = bound("a rate of exchange", 0.000_001, 1_000_000.0, "");
 /// The least side of an offcut that is kept.
 pub(super) const USEFUL_OFFCUT: Bound =
     bound("the least useful side of an offcut", 1.0, 10_000.0, "mm");

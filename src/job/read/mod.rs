@@ -4,6 +4,7 @@
 //! read it leaves out, and the checks between files look at names only, so that one slip is told once.
 
 mod bounds;
+mod buying;
 mod calendar;
 mod cases;
 mod checks;
@@ -11,6 +12,7 @@ mod joining;
 mod lines;
 mod odds;
 mod openings;
+mod ordered;
 mod outlines;
 mod panels;
 mod people;
@@ -79,7 +81,9 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     let equipment = people::equipment(&root, &settings.currency, problems);
     let mut terms = terms::read(&root, &settings.currency, problems);
     let odds = odds::read(&root, &settings.currency, problems);
-    let catalog = joining::catalog(&root, files, problems);
+    let mut catalog = joining::catalog(&root, files, problems);
+    let buying = buying::read(&root, &settings.currency, problems);
+    buying::convert(&mut catalog, &settings.currency, &buying, problems);
     let book = joining::recipes(files, &catalog, writing.style, problems);
 
     let tables = Tables::find(&root, files, writing.style, problems);
@@ -90,7 +94,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         problems,
     );
     openings::read(&tables, &mut panels, problems);
-    let (stock, offcuts) = stock::read(&tables, &catalog, problems);
+    let (mut stock, offcuts) = stock::read(&tables, &catalog, problems);
+    let ordered = ordered::read(&tables, &catalog, &mut stock, problems);
     terms
         .own_lines
         .extend(lines::read(&tables, &settings.currency, problems));
@@ -123,8 +128,11 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         cases,
         odds,
         panels,
-        stock,
         planning,
+        stock: stock.all,
+        shelf: stock.shelf,
+        ordered,
+        buying,
         offcuts,
         useful_offcut: settings.useful_offcut,
         recipes,

@@ -68,9 +68,7 @@ fn read_spreads(section: &Section<'_>, problems: &mut Problems) -> Vec<Spread> {
                 .choice(SpreadOf::ALL, SpreadOf::name, problems);
         let points = ["low", "likely", "high"].map(|key| {
             let field = section.field(key).required(problems);
-            field
-                .percent(bounds::SPREAD, problems)
-                .map(Percent::to_f64)
+            field.percent(bounds::SPREAD, problems).map(Percent::to_f64)
         });
         let name = section.field("name").text(problems);
         let (Some(of), [Some(low), Some(likely), Some(high)]) = (of, points) else {

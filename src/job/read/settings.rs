@@ -34,6 +34,7 @@ const KEYS: &[&str] = &[
     "person",
     "equipment",
     "terms",
+    "purchase",
     "case",
     "odds",
     "drum",

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
@@ -23,62 +24,69 @@ use crate::units::parse_mass;
 use crate::units::parse_volume;
 
 use super::bounds;
+use super::settings;
 use super::tables::Tables;
+use crate::job::Shelved;
+
+/// What is on the shelf: sums, and by age.
+#[derive(Default)]
+pub(super) struct Stock {
+    pub(super) all: BTreeMap<String, Quantity>,
+    pub(super) shelf: BTreeMap<String, Vec<Shelved>>,
+}
+
+impl Stock {
+    /// Puts some of a material on the shelf.
+    pub(super) fn add(&mut self, id: String, quantity: Quantity, received: Option<Date>) {
+        self.shelf.entry(id.clone()).or_default().push(Shelved {
+            amount: quantity.amount,
+            received,
+        });
+        self.all
+            .entry(id)
+            .and_modify(|all| all.amount = all.amount.saturating_add(quantity.amount))
+            .or_insert(quantity);
+    }
+}
 
 /// A roll end is as wide as its roll, however it was measured or rounded: sides this near to the whole unit's are equal to it.
 const NEAR: Length = Length::whole_mm(1);
 
 /// Whole units by material, and offcuts.
-type Shelf = (BTreeMap<String, Quantity>, Vec<Offcut>);
+type Shelf = (Stock, Vec<Offcut>);
 
 /// Reads the stock; rows of one material add up, those of part sheets and roll ends by size.
 pub(super) fn read(tables: &Tables, catalog: &Catalog, problems: &mut Problems) -> Shelf {
-    let mut stock = BTreeMap::new();
+    let mut stock = Stock::default();
     let mut offcuts = BTreeMap::new();
     let Some(table) = tables.get("stock") else {
         return Shelf::default();
     };
     if !table.check_headings(
-        &["material", "quantity", "unit", "width", "length", "notes"],
+        &[
+            "material", "quantity", "unit", "width", "length", "received", "notes",
+        ],
         &["material", "quantity"],
         problems,
     ) {
         return Shelf::default();
     }
     for row in table.rows() {
-        let field = row.field("material").required(problems);
-        let Some(id) = field.text(problems) else {
-            continue;
-        };
-        let Some(material) = catalog.materials.get(&id) else {
-            let help = match nearest(&id, catalog.materials.keys().map(String::as_str)) {
-                Some(near) => format!(
-                    "write `{near}` if that is meant, or add the material to catalogs/materials.csv"
-                ),
-                None => "write a material's id, or add it to catalogs/materials.csv".to_owned(),
-            };
-            field.problem(
-                format!("`{}` is not in the catalogue", field.shown()),
-                help,
-                problems,
-            );
-            continue;
-        };
-        let Some(quantity) = quantity(&row, material.unit(), problems) else {
+        let received = settings::day(row.field("received"), problems);
+        let Some((id, quantity)) = material(&row, catalog, problems) else {
             continue;
         };
         if is_part(&row) {
-            if let Some(size) = size(&row, material, problems) {
+            let size = catalog
+                .materials
+                .get(&id)
+                .and_then(|material| size(&row, material, problems));
+            if let Some(size) = size {
                 let count: &mut u64 = offcuts.entry((id, size)).or_default();
                 *count = count.saturating_add(quantity.amount.to_u64().unwrap_or(0));
             }
         } else {
-            stock
-                .entry(id)
-                .and_modify(|all: &mut Quantity| {
-                    all.amount = all.amount.saturating_add(quantity.amount);
-                })
-                .or_insert(quantity);
+            stock.add(id, quantity, received);
         }
     }
     let offcuts = offcuts.into_iter().filter(|(_, count)| *count > 0).map(
@@ -126,6 +134,32 @@ fn size(row: &Row<'_>, material: &Material, problems: &mut Problems) -> Option<(
         side("length", material.length),
     );
     width.zip(length)
+}
+
+/// Reads a row's material and how much of it there is.
+pub(super) fn material(
+    row: &Row<'_>,
+    catalog: &Catalog,
+    problems: &mut Problems,
+) -> Option<(String, Quantity)> {
+    let field = row.field("material").required(problems);
+    let id = field.text(problems)?;
+    let Some(material) = catalog.materials.get(&id) else {
+        let help = match nearest(&id, catalog.materials.keys().map(String::as_str)) {
+            Some(near) => format!(
+                "write `{near}` if that is meant, or add the material to catalogs/materials.csv"
+            ),
+            None => "write a material's id, or add it to catalogs/materials.csv".to_owned(),
+        };
+        field.problem(
+            format!("`{}` is not in the catalogue", field.shown()),
+            help,
+            problems,
+        );
+        return None;
+    };
+    let quantity = quantity(row, material.unit(), problems)?;
+    Some((id, quantity))
 }
 
 /// Reads a quantity in the material's unit; one written with a larger unit is converted.

@@ -14,8 +14,8 @@ use crate::units::NumberStyle;
 use super::job_file;
 
 /// The tables that a job may have.
-const NAMES: [&str; 6] = [
-    "panels", "openings", "outlines", "stock", "lines", "progress",
+const NAMES: [&str; 7] = [
+    "panels", "openings", "outlines", "stock", "orders", "lines", "progress",
 ];
 
 /// The sheets of our own templates that explain or list, and hold no data.

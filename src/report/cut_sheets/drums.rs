@@ -114,14 +114,11 @@ fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
     let times = (NEAREST * turns / wound.max(1e-3))
         .clamp(1.0, MOST_TIMES)
         .ceil();
-    let core = tube + padding * times;
-    let over = (core + wound * times).min(tube + 13.0);
-    let wall = plan
-        .job
-        .catalog
-        .materials
-        .get(&drum.tube)
-        .and_then(|tube| tube.wall);
+    let core = tube + (padding * times).min(5.0);
+    let most = (tube + 13.0).max(scale.paper(outside) / 2.0);
+    let over = (core + wound * times).min(most);
+    let materials = &plan.job.catalog.materials;
+    let wall = materials.get(&drum.tube).and_then(|tube| tube.wall);
     page.draw(
         Path::circle((x, y), tube, 0.7)
             .fill(Fill::Grey)
@@ -147,41 +144,46 @@ fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
         roll.ends(page, &ends, (over, &words));
     }
     cross(page, (x, y));
-    let low = y + over + 7.0;
-    page.level_dimension(
-        (x - over, x + over),
-        low,
-        &format!("roll {}", shown(plan, outside)),
+    diameters(
+        page,
+        (x, y),
+        [
+            (over, 7.0, format!("roll {}", shown(plan, outside))),
+            (tube, 13.0, format!("tube {}", shown(plan, drum.diameter))),
+        ],
     );
-    page.level_dimension(
-        (x - tube, x + tube),
-        low + 6.0,
-        &format!("tube {}", shown(plan, drum.diameter)),
-    );
-    for (from, low) in [(over, low), (tube, low + 6.0)] {
-        for side in [-from, from] {
-            page.draw(Path::line(vec![(x + side, y), (x + side, low)], 0.1).dash(Dash::Dotted));
+    explain(page, room, times);
+    scale.bar(plan, page, (room.left, room.bottom + 2.0));
+}
+
+/// Dimensions under the section, each at its distance below the first circle.
+fn diameters(page: &mut Figure, (x, y): (f64, f64), circles: [(f64, f64, String); 2]) {
+    let below = y + circles.iter().map(|circle| circle.0).fold(0.0, f64::max);
+    for (radius, down, words) in circles {
+        let low = below + down;
+        page.level_dimension((x - radius, x + radius), low, &words);
+        for side in [x - radius, x + radius] {
+            page.draw(Path::line(vec![(side, y), (side, low)], 0.1).dash(Dash::Dotted));
         }
     }
-    page.write(
-        (room.left, room.top),
-        STRONG,
-        Role::Label,
-        "Section, paint side out",
-    );
-    let mut words =
-        "Thin: leader and tail. Thick: painting. Numbers: where each panel ends.".to_owned();
-    if times > 1.0 {
-        words += &format!(" What is wound is drawn about {times:.0} times as thick.");
-    }
-    for (line, words) in crate::report::figure::wrap(&words, SMALL, room.width())
-        .iter()
-        .enumerate()
-    {
+}
+
+/// What the lines of the section mean.
+fn explain(page: &mut Figure, room: &Frame, times: f64) {
+    let heading = "Section, paint side out";
+    page.write((room.left, room.top), STRONG, Role::Label, heading);
+    let thicker = if times > 1.0 {
+        format!(" What is wound is drawn about {times:.0} times as thick.")
+    } else {
+        String::new()
+    };
+    let words =
+        format!("Thin: leader and tail. Thick: painting. Numbers: where each panel ends.{thicker}");
+    let lines = crate::report::figure::wrap(&words, SMALL, room.width());
+    for (line, words) in lines.iter().enumerate() {
         let y = room.top + 4.0 * page::count(line + 1);
         page.write((room.left, y), SMALL, Role::Label, words);
     }
-    scale.bar(plan, page, (room.left, room.bottom + 2.0));
 }
 
 /// A spiral on paper.

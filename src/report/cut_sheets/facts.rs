@@ -88,65 +88,66 @@ fn what(alike: &Alike<'_>) -> String {
 
 fn how(alike: &Alike<'_>) -> String {
     let plan = alike.plan;
-    let mut words = format!("Overlap at least {}.", shown(plan, alike.layer.overlap));
+    let mut sentences = vec![format!(
+        "Overlap at least {}.",
+        shown(plan, alike.layer.overlap)
+    )];
     if let Some(step) = plan.step_of(alike.layer.panel, alike.layer.step) {
-        if step.margin.is_positive() {
-            words += &format!(
-                " The layer goes {} past the outline",
-                shown(plan, step.margin)
-            );
+        let edge = if step.margin.is_positive() {
+            format!("goes {} past the outline", shown(plan, step.margin))
         } else if step.margin < Length::ZERO {
-            words += &format!(
-                " The layer ends {} inside the outline",
-                shown(plan, -step.margin)
-            );
+            format!("ends {} inside the outline", shown(plan, -step.margin))
         } else {
-            words += " The layer ends at the outline";
-        }
-        if !alike.panel.openings.is_empty() && step.opening_lap.is_positive() {
-            words += &format!(" and {} into openings", shown(plan, step.opening_lap));
-        }
-        words += ".";
+            "ends at the outline".to_owned()
+        };
+        let openings = if alike.panel.openings.is_empty() || !step.opening_lap.is_positive() {
+            String::new()
+        } else {
+            format!(" and {} into openings", shown(plan, step.opening_lap))
+        };
+        sentences.push(format!("The layer {edge}{openings}."));
     }
     if alike.layer.seam_distance.is_positive() && alike.layer.layer > 1 {
         let distance = shown(plan, alike.layer.seam_distance);
-        words += &format!(" Seams stay {distance} from those of the layer below.");
+        sentences.push(format!(
+            "Seams stay {distance} from those of the layer below."
+        ));
     }
-    words
+    sentences.join(" ")
 }
 
 /// What is brushed on, what it is mixed from, and how long it dries.
 fn mix(alike: &Alike<'_>) -> String {
     let (plan, layer) = (alike.plan, alike.layer);
+    let here = (layer.panel, layer.step);
     let needs = &plan.takeoff.solutions;
-    let first = needs.partition_point(|need| (need.panel, need.step) < (layer.panel, layer.step));
-    let mut words = String::new();
-    for need in needs
-        .iter()
-        .skip(first)
-        .take_while(|need| (need.panel, need.step) == (layer.panel, layer.step))
-    {
-        let parts: Vec<String> = need.parts.iter().map(|part| amount(plan, part)).collect();
-        words += &format!(
-            "Mix {}: {:.0} g for each panel, waste included ({}). ",
-            need.solution,
-            need.mass.to_g(),
-            parts.join(", ")
-        );
-    }
+    let first = needs.partition_point(|need| (need.panel, need.step) < here);
+    let needs = needs.iter().skip(first);
+    let mixes = needs
+        .take_while(|need| (need.panel, need.step) == here)
+        .map(|need| {
+            let parts: Vec<String> = need.parts.iter().map(|part| amount(plan, part)).collect();
+            format!(
+                "Mix {}: {:.0} g for each panel, waste included ({}).",
+                need.solution,
+                need.mass.to_g(),
+                parts.join(", ")
+            )
+        });
+    let mut sentences: Vec<String> = mixes.collect();
     let drying = plan
         .exposure
         .drying
         .iter()
         .find(|drying| drying.recipe == alike.row.recipe && drying.step == layer.step);
     if let Some(drying) = drying.filter(|drying| drying.dry_minutes > 0) {
-        words += &format!(
+        sentences.push(format!(
             "Dries {} h {:02} min before the next step.",
             drying.dry_minutes / 60,
             drying.dry_minutes % 60
-        );
+        ));
     }
-    words
+    sentences.join(" ")
 }
 
 /// Liquids are measured, everything else is weighed.

@@ -148,6 +148,6 @@ fn note(plan: &Plan, title: &str, words: &str) -> Figure {
         let y = top + page::LEAD * (page::count(line) + 2.0);
         page.write((body.left, y), BODY, Role::Words, words);
     }
-    page.shows = words.to_owned();
+    words.clone_into(&mut page.shows);
     page
 }

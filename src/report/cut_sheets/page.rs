@@ -187,12 +187,9 @@ impl Scale {
                 Length::mm(*step)
             }
         };
-        let lengths = steps.iter().map(length);
+        let mut lengths = steps.iter().map(length);
         let long = |length: &Length| self.paper(*length) >= 20.0;
-        lengths
-            .clone()
-            .find(long)
-            .or(lengths.last())
-            .unwrap_or_default()
+        let longest = steps.last().map(length);
+        lengths.find(long).or(longest).unwrap_or_default()
     }
 }

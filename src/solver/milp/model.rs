@@ -50,16 +50,6 @@ pub struct Model {
 }
 
 impl Model {
-    /// The same model with every column free to be a fraction; its least is a bound on this one's.
-    #[must_use]
-    pub fn relaxed(&self) -> Self {
-        let mut relaxed = self.clone();
-        for column in &mut relaxed.columns {
-            column.whole = false;
-        }
-        relaxed
-    }
-
     /// The number of columns.
     pub const fn size(&self) -> usize {
         self.columns.len()
@@ -119,6 +109,21 @@ impl Model {
             .filter(|(_, factor)| *factor != 0.0)
             .collect();
         self.rows.push(Row { least, most, terms });
+    }
+
+    /// What one of a variable costs.
+    pub fn cost_of(&self, var: Var) -> f64 {
+        self.columns.get(var.0).map_or(0.0, |column| column.cost)
+    }
+
+    /// The same model with every cost nothing.
+    #[must_use]
+    pub fn without_costs(&self) -> Self {
+        let mut model = self.clone();
+        for column in &mut model.columns {
+            column.cost = 0.0;
+        }
+        model
     }
 
     /// How many variables there are.

@@ -16,16 +16,18 @@ const PLAN: &[&str] = &["plan", "job", "--out", "out"];
 
 /// The files of a folder, hidden ones too.
 fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
-    let entries = fs::read_dir(folder).unwrap();
-    entries
-        .map(|entry| entry.unwrap().path())
-        .map(|path| {
-            (
-                path.file_name().unwrap().to_str().unwrap().to_owned(),
-                fs::read(&path).unwrap(),
-            )
-        })
-        .collect()
+    let mut found = BTreeMap::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+        if path.is_dir() {
+            let inner = contents(&path).into_iter();
+            found.extend(inner.map(|(inner, bytes)| (format!("{name}/{inner}"), bytes)));
+        } else {
+            found.insert(name, fs::read(&path).unwrap());
+        }
+    }
+    found
 }
 
 fn ends(name: &str, ending: &str) -> bool {
@@ -292,7 +294,7 @@ fn a_write_that_ends_in_the_middle_leaves_the_old_files() {
     assert_eq!(contents(&folder.path().join("out")), before);
 }
 
-/// A disk of 600 kB that is full; only the superuser may mount one.
+/// A disk of 2 MB that is full; only the superuser may mount one.
 #[cfg(target_os = "linux")]
 #[test]
 fn a_full_disk_leaves_the_old_files() {
@@ -300,7 +302,7 @@ fn a_full_disk_leaves_the_old_files() {
     let out = folder.path().join("out");
     fs::create_dir(&out).unwrap();
     let mounted = Command::new("mount")
-        .args(["-t", "tmpfs", "-o", "size=600k", "tmpfs"])
+        .args(["-t", "tmpfs", "-o", "size=2m", "tmpfs"])
         .arg(&out)
         .output();
     assert!(
@@ -315,7 +317,7 @@ fn a_full_disk_leaves_the_old_files() {
     )
     .unwrap();
     // What is left of the disk is filled, but for a few blocks.
-    let mut ballast = vec![0_u8; 700_000];
+    let mut ballast = vec![0_u8; 2_200_000];
     while !ballast.is_empty() && fs::write(out.join("ballast"), &ballast).is_err() {
         ballast.truncate(ballast.len().saturating_sub(16_000));
     }

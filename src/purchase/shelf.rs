@@ -1,0 +1,106 @@
+//! What of the shelf can be used before it goes off, and what stands there after the job.
+
+use jiff::civil::Date;
+use rust_decimal::Decimal;
+
+use crate::catalog::Material;
+use crate::job::Job;
+use crate::job::Shelved;
+use crate::units::Quantity;
+
+use super::calendar::shifted;
+use super::demand::Wanted;
+use super::market::Market;
+use super::outcome::Bought;
+use super::outcome::Kept;
+use super::outcome::Order;
+use super::uses::Uses;
+
+/// How much of the shelf can be used: what has gone off by the day of its use cannot.
+pub(super) fn usable(job: &Job, material: &Material, uses: &Uses) -> Decimal {
+    let mut usable = Decimal::ZERO;
+    for (batch, last) in by_last_day(job, material) {
+        let amount = batch.amount.max(Decimal::ZERO);
+        let used = match last {
+            None => amount,
+            Some(last) => {
+                let until: f64 = uses.days.range(..=last).map(|(_, amount)| amount).sum();
+                let until = Quantity::needed(until, material.unit()).amount;
+                amount.min((until - usable).max(Decimal::ZERO))
+            }
+        };
+        usable = usable.saturating_add(used);
+    }
+    usable
+}
+
+/// The batches of a material with the last day each can be used, what goes off first before the rest.
+fn by_last_day(job: &Job, material: &Material) -> Vec<(Shelved, Option<Date>)> {
+    let batches = job.shelf.get(&material.id);
+    let mut batches: Vec<(Shelved, Option<Date>)> = batches
+        .into_iter()
+        .flatten()
+        .map(|batch| {
+            let last = batch
+                .received
+                .zip(material.keeps_days)
+                .map(|(day, keeps)| shifted(day, i64::from(keeps)));
+            (*batch, last)
+        })
+        .collect();
+    batches.sort_by_key(|(_, last)| last.unwrap_or(Date::MAX));
+    batches
+}
+
+/// What stands on the shelf when the job is done: what was there and is not used, what was bought and is left over.
+pub(super) fn after(
+    job: &Job,
+    market: &Market<'_>,
+    orders: &[Order],
+    bought: &[Bought],
+) -> Vec<Kept> {
+    let mut kept = Vec::new();
+    for (id, material) in &job.catalog.materials {
+        let want = market.wanted.iter().find(|want| want.material == *id);
+        kept.extend(unused(job, material, want));
+    }
+    for row in bought.iter().filter(|row| !row.left.amount.is_zero()) {
+        let came = orders
+            .iter()
+            .filter(|order| order.lines.iter().any(|line| line.serves == row.material))
+            .map(|order| order.arrives)
+            .max();
+        let substitute = orders
+            .iter()
+            .flat_map(|order| &order.lines)
+            .find(|line| line.serves == row.material && line.material != row.material);
+        kept.push(Kept {
+            material: substitute
+                .map_or(&row.material, |line| &line.material)
+                .clone(),
+            quantity: row.left,
+            received: came,
+            notes: "left over".to_owned(),
+        });
+    }
+    kept
+}
+
+/// What of a material's shelf the job does not use, oldest used first.
+fn unused(job: &Job, material: &Material, want: Option<&Wanted>) -> Vec<Kept> {
+    let mut used = want.map_or(Decimal::ZERO, |want| want.stock.amount);
+    let mut kept = Vec::new();
+    for (batch, last) in by_last_day(job, material) {
+        let taken = used.min(batch.amount).max(Decimal::ZERO);
+        used -= taken;
+        if batch.amount > taken {
+            kept.push(Kept {
+                material: material.id.clone(),
+                quantity: Quantity::new((batch.amount - taken).normalize(), material.unit()),
+                received: batch.received,
+                notes: last.map_or_else(String::new, |last| format!("keeps until {last}")),
+            });
+        }
+    }
+    kept
+}
