@@ -107,7 +107,7 @@ pub fn course(job: &Job, place: &Site, films: &[Film]) -> AirCourse {
     }
     let mut course = AirCourse::default();
     if let Some((room, fresh)) = place.room_m3.zip(place.fresh_air_m3_h) {
-        let levels = levels(job, &given, room, fresh / MIXING);
+        let levels = levels(&job.catalog.solvents, &given, room, fresh / MIXING);
         for (&slot, &(limit, explosive)) in &levels {
             let hour = hour_of(&mut hours, slot);
             hour.of_limit = Some(hour.of_limit.unwrap_or(0.0).max(limit));
@@ -156,7 +156,7 @@ fn evaporate(film: &Film, grams: f64, t90: f64, mut told: impl FnMut(i64, f64, f
 
 /// The sum of concentrations over limits, and over lower explosive limits, at the end of each step until the room is clear again.
 fn levels(
-    job: &Job,
+    solvents: &BTreeMap<String, Solvent>,
     given: &BTreeMap<&str, BTreeMap<i64, f64>>,
     room: f64,
     air: f64,
@@ -164,7 +164,7 @@ fn levels(
     let step = f64::from(i32::try_from(STEP).unwrap_or(5)) / 60.0;
     let mut levels: BTreeMap<i64, (f64, f64)> = BTreeMap::new();
     for (id, slots) in given {
-        let Some(solvent) = job.catalog.solvents.get(*id) else {
+        let Some(solvent) = solvents.get(*id) else {
             continue;
         };
         let stays = libm::exp(-air * step / room);
@@ -289,11 +289,9 @@ mod tests {
             limit_ppm: Some(100.0),
             ..solvent("toluene")
         };
-        let mut job_solvents = BTreeMap::new();
-        job_solvents.insert("toluene".to_owned(), toluene);
+        let solvents = BTreeMap::from([("toluene".to_owned(), toluene)]);
         let given = BTreeMap::from([("toluene", (0..36).map(|slot| (slot, 25.0)).collect())]);
-        let job = Job::for_tests(job_solvents);
-        let levels = levels(&job, &given, 300.0, 300.0);
+        let levels = levels(&solvents, &given, 300.0, 300.0);
         assert!((levels[&35].0 - 2.480_78).abs() < 1e-3, "{}", levels[&35].0);
         let cleared = levels
             .iter()

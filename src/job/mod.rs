@@ -115,38 +115,6 @@ pub struct Job {
 }
 
 impl Job {
-    /// A job of nothing but solvents.
-    #[cfg(test)]
-    pub(crate) fn for_tests(solvents: BTreeMap<String, crate::catalog::Solvent>) -> Self {
-        let day = jiff::civil::date(2027, 1, 4);
-        Self {
-            title: "Test".to_owned(),
-            currency: "EUR".to_owned(),
-            unit: LengthUnit::Mm,
-            paper: Paper::A4,
-            first_day: day,
-            hand_over: None,
-            order_day: day,
-            places: Vec::new(),
-            people: Vec::new(),
-            equipment: Vec::new(),
-            terms: Terms::default(),
-            cases: Vec::new(),
-            odds: OddsTerms::default(),
-            panels: Vec::new(),
-            stock: BTreeMap::new(),
-            planning: Planning::default(),
-            offcuts: Vec::new(),
-            useful_offcut: Length::ZERO,
-            recipes: BTreeMap::new(),
-            catalog: Catalog {
-                solvents,
-                ..Catalog::default()
-            },
-            inputs: BTreeMap::new(),
-        }
-    }
-
     /// The recipe of a panel row.
     pub fn recipe_of(&self, panel: &PanelRow) -> Option<&Recipe> {
         self.recipes.get(&panel.recipe)

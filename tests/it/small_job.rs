@@ -324,6 +324,7 @@ pub(crate) fn activity(
         stands_on: None,
         critical: false,
         waited_for: None,
+        sheets: None,
         waits_for: String::new(),
     }
 }
