@@ -40,7 +40,6 @@ use rust_decimal::RoundingStrategy;
 use crate::crating::Crating;
 use crate::diag::Ledger;
 use crate::diag::Problems;
-use crate::diag::list;
 use crate::exposure::Exposure;
 use crate::job::Job;
 use crate::rolling::Rolling;
@@ -132,7 +131,7 @@ fn engine(chosen: &Chosen) -> String {
         return "nothing to buy".to_owned();
     }
     let engines: Vec<&str> = chosen.engines.iter().copied().collect();
-    let engines = list(&engines, "and");
+    let engines = engines.join(" and ");
     if chosen.proven {
         return format!("{engines}, proven least cost");
     }
