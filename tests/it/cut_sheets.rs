@@ -87,7 +87,11 @@ fn svg(figure: &Figure) -> Svg {
                 _ => {}
             },
             Event::Eof => break,
-            _ => {}
+            Event::CData(_)
+            | Event::Comment(_)
+            | Event::Decl(_)
+            | Event::PI(_)
+            | Event::DocType(_) => {}
         }
     }
     read
