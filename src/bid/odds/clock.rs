@@ -1,9 +1,9 @@
 //! Working time of one place on a line of minutes, so that adding work to a moment is a look-up.
 
+use std::collections::BTreeSet;
+
 use jiff::ToSpan;
 use jiff::civil::Date;
-
-use crate::job::Site;
 
 /// Minutes of a day.
 pub(super) const DAY: i64 = 24 * 60;
@@ -19,19 +19,24 @@ pub(super) struct Clock {
 
 impl Clock {
     /// The hours of a place for so many days.
-    pub(super) fn of(site: &Site, first: Date, days: i32) -> Self {
+    pub(super) fn of(
+        hours: &[Vec<(u16, u16)>; 7],
+        closed: &BTreeSet<Date>,
+        first: Date,
+        days: i32,
+    ) -> Self {
         let mut open = Vec::new();
         for (at, date) in first
             .series(1.day())
             .take(usize::try_from(days).unwrap_or(0))
             .enumerate()
         {
-            if site.closed.contains(&date) {
+            if closed.contains(&date) {
                 continue;
             }
             let weekday = usize::try_from(date.weekday().to_monday_zero_offset()).unwrap_or(0);
             let midnight = i64::try_from(at).unwrap_or(0) * DAY;
-            for (from, to) in site.hours.get(weekday).into_iter().flatten() {
+            for (from, to) in hours.get(weekday).into_iter().flatten() {
                 open.push((midnight + i64::from(*from), midnight + i64::from(*to)));
             }
         }
@@ -136,8 +141,6 @@ mod tests {
 
     #[test]
     fn hours_of_a_place() {
-        use crate::recipe::PlaceRole;
-        use crate::units::Temperature;
         let hours = std::array::from_fn(|day| {
             if day < 5 {
                 vec![(480, 720), (780, 1020)]
@@ -145,25 +148,7 @@ mod tests {
                 Vec::new()
             }
         });
-        let site = Site {
-            role: PlaceRole::Site,
-            name: "hall".into(),
-            hours,
-            closed: [date(2027, 1, 13)].into(),
-            temperature: Temperature::celsius(20.0),
-            humidity: 50.0,
-            room_m3: None,
-            fresh_air_m3_h: None,
-            flammable_limit: None,
-            drying_factor: 1.0,
-            travel_days: 0,
-            daylight: None,
-            cool: None,
-            ways_out: Vec::new(),
-            lifts: Vec::new(),
-            lift_reach: crate::units::Length::ZERO,
-        };
-        let made = Clock::of(&site, date(2027, 1, 11), 14);
+        let made = Clock::of(&hours, &[date(2027, 1, 13)].into(), date(2027, 1, 11), 14);
         assert_eq!((made.open, made.before), (clock().open, clock().before));
     }
 }

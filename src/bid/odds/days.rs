@@ -86,7 +86,7 @@ impl Chain {
         let clocks = job
             .places
             .iter()
-            .map(|site| Clock::of(site, first, horizon));
+            .map(|site| Clock::of(&site.hours, &site.closed, first, horizon));
         let mut order: Vec<usize> = (0..schedule.activities.len()).collect();
         order.sort_by_key(|at| {
             schedule
