@@ -48,7 +48,7 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  facelay buy my-hall --today 2026-11-25 --csv > list.csv")]
     Buy(Buy),
     /// Show cost lines, the price and its odds
-    #[command(after_help = "Examples:\n  facelay bid my-hall\n  facelay bid my-hall --case feared")]
+    #[command(after_help = "Example:\n  facelay bid my-hall")]
     Bid(Bid),
     /// Show the job's cases side by side, and its price over removal factors
     #[command(after_help = "Example:\n  facelay compare my-hall")]

@@ -395,7 +395,7 @@ fn help_fits_eighty_columns_and_its_examples_work() {
         let help = said(shell.path(), &[command, "--help"], 0);
         assert_narrow(&help, command);
         let found = examples(&help);
-        assert_eq!(found.len(), 1, "{command} has no example: {help}");
+        assert!(!found.is_empty(), "{command} has no example: {help}");
         lines.extend(found);
     }
     // The first line starts my-hall, all others work on it.

@@ -927,8 +927,8 @@ fn ten_thousand_panels_are_added_up_quickly() {
     assert!(!problems.has_errors());
     assert!(purchase.bought[0].bought.amount >= decimal("13842000"));
     let taken = begun.elapsed();
-    // Without `HiGHS` the search ends at its limit of nodes.
-    let most = if cfg!(feature = "highs") { 10.0 } else { 60.0 };
+    // The benchmark measures; this only says that it ends.
+    let most = 60.0;
     assert!(
         taken.as_secs_f64() < most,
         "{taken:?} on a busy machine in a test build"
