@@ -513,7 +513,7 @@ def mm(text, unit="mm"):
     return number * TO_MM[{'"': "in", None: unit}.get(whole[4], whole[4])]
 
 
-def table(name, job):
+def catalogue_rows(name, job):
     """A catalogue's rows by id, the job's own over the built-in ones."""
     rows = {}
     for folder in (Path(__file__).parents[2] / "catalogs", Path(job) / "catalogs"):
@@ -604,7 +604,7 @@ def crates(plan, settings, job):
     kit = crate_kit(settings)
     unit = settings.get("unit", "mm")
     side = {key: mm(kit[key], "mm" if key not in settings.get("crate", {}) else unit) for key in ("clearance", "end_clearance", "support_margin")}
-    materials = table("materials.csv", job)
+    materials = catalogue_rows("materials.csv", job)
     thick = {key: mm(materials[kit.get(key, kit["batten"])]["thickness"]) for key in ("board", "batten", "skid", "foam", "support")}
     for bare in plan["bare"]:
         name = f"bare {bare['what']}"
