@@ -158,7 +158,7 @@ fn job(panels: usize, kinds: usize) -> Job {
             _ => ("arch", height + width / 2 - 10, (height - 5).to_string()),
         };
         writeln!(rows, "P{at},{shape},{width},{height},{spring}").unwrap();
-        if kind % 5 == 0 {
+        if kind.is_multiple_of(5) {
             writeln!(openings, "P{at},rectangle,{},0,500,600", width / 3).unwrap();
         }
     }

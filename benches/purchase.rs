@@ -65,7 +65,7 @@ fn one(size: usize) {
     // Everything before the purchase is small here; its time is taken off.
     let mut stages: Vec<(&str, Instant)> = Vec::new();
     let plan = facelay::plan::make(job, problems, &mut |stage| {
-        stages.push((stage, Instant::now()))
+        stages.push((stage, Instant::now()));
     });
     let at = |name: &str| stages.iter().find(|(stage, _)| *stage == name).unwrap().1;
     let seconds = (at("pricing") - at("choosing packs and suppliers")).as_secs_f64();
@@ -96,8 +96,51 @@ fn peak() -> u64 {
     kib.unwrap_or(0) / 1024
 }
 
+const JOB: &str = r#"title = "Bench"
+currency = "EUR"
+unit = "mm"
+first_day = 2027-01-11
+order_day = 2026-12-14
+default_recipe = "bench"
+[[place]]
+role = "site"
+name = "Hall"
+hours = { mon-fri = ["08:00-16:00"] }
+temperature = "20 °C"
+humidity = "50 %"
+[[place]]
+role = "studio"
+name = "Studio"
+hours = { mon-fri = ["08:00-16:00"] }
+temperature = "20 °C"
+humidity = "50 %"
+[[person]]
+name = "conservator"
+skills = ["conservator", "assistant", "carpenter"]
+cost = "30.00"
+charge = "50.00"
+"#;
+
 /// A job folder: twenty labour steps on days apart, each using its share of the materials.
 fn folder(size: usize) -> BTreeMap<String, Vec<u8>> {
+    let (materials, offers, uses) = goods(size);
+    let (suppliers, recipe) = (suppliers(), recipe(&uses));
+    let panels = "panel,shape,width,height\nP1,rectangle,1000,1000\n";
+    [
+        ("job.toml", JOB),
+        ("panels.csv", panels),
+        ("recipes/bench.toml", &recipe),
+        ("catalogs/materials.csv", &materials),
+        ("catalogs/suppliers.csv", &suppliers),
+        ("catalogs/offers.csv", &offers),
+    ]
+    .into_iter()
+    .map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec()))
+    .collect()
+}
+
+/// Materials, offers and what each step uses.
+fn goods(size: usize) -> (String, String, Vec<String>) {
     let mut dice = ChaCha8Rng::seed_from_u64(7);
     let mut materials = "id,name,kind,g_each,hazard,source\n".to_owned();
     let mut offers =
@@ -141,6 +184,10 @@ fn folder(size: usize) -> BTreeMap<String, Vec<u8>> {
             }
         }
     }
+    (materials, offers, uses)
+}
+
+fn suppliers() -> String {
     let mut suppliers =
         "id,name,minimum_order,freight_fixed,freight_per_kg,freight_free_from,hazard_surcharge,source\n"
             .to_owned();
@@ -156,6 +203,10 @@ fn folder(size: usize) -> BTreeMap<String, Vec<u8>> {
         )
         .unwrap();
     }
+    suppliers
+}
+
+fn recipe(uses: &[String]) -> String {
     let mut recipe = "id = \"bench\"\nname = \"Bench\"\nabout = \"Benchmark.\"\n".to_owned();
     for (number, uses) in uses.iter().enumerate() {
         write!(
@@ -164,40 +215,5 @@ fn folder(size: usize) -> BTreeMap<String, Vec<u8>> {
         )
         .unwrap();
     }
-    let job = r#"title = "Bench"
-currency = "EUR"
-unit = "mm"
-first_day = 2027-01-11
-order_day = 2026-12-14
-default_recipe = "bench"
-[[place]]
-role = "site"
-name = "Hall"
-hours = { mon-fri = ["08:00-16:00"] }
-temperature = "20 °C"
-humidity = "50 %"
-[[place]]
-role = "studio"
-name = "Studio"
-hours = { mon-fri = ["08:00-16:00"] }
-temperature = "20 °C"
-humidity = "50 %"
-[[person]]
-name = "conservator"
-skills = ["conservator", "assistant", "carpenter"]
-cost = "30.00"
-charge = "50.00"
-"#;
-    let panels = "panel,shape,width,height\nP1,rectangle,1000,1000\n";
-    [
-        ("job.toml", job),
-        ("panels.csv", panels),
-        ("recipes/bench.toml", &recipe),
-        ("catalogs/materials.csv", &materials),
-        ("catalogs/suppliers.csv", &suppliers),
-        ("catalogs/offers.csv", &offers),
-    ]
-    .into_iter()
-    .map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec()))
-    .collect()
+    recipe
 }

@@ -71,7 +71,8 @@ fn print_named(plan: &Plan, name: &str, arguments: &Tables, panel: Option<&str>)
 /// The tables of a name.
 pub(super) fn named(plan: &Plan, name: &str) -> Option<Report> {
     let mut entries = report::ALL.iter();
-    let entry = entries.find(|entry| entry.name == name && entry.purpose == report::Purpose::Tables)?;
+    let entry =
+        entries.find(|entry| entry.name == name && entry.purpose == report::Purpose::Tables)?;
     Some((entry.build)(plan))
 }
 

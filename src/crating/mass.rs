@@ -148,7 +148,7 @@ mod tests {
     }
 
     /// Source: trade.md section 9.1, H-2 (9.88885 kg) and H-3 (23 kg); the published worked example H-1 in metric factors, whose printed
-    /// values 16.3 and 14.5 lb come from rounded tables in inches: within 5 %.
+    /// values 16.3 and 14.5 lb come from the rounded tables in inches, whose constants differ (51 lb for 23 kg, 10 in for 25 cm): within 6 %.
     #[test]
     fn the_lifting_equation_gives_its_published_examples() {
         let lift = |reach, height, travel, turn, grip| {
@@ -168,6 +168,6 @@ mod tests {
         let origin = lift(23.0 * inch, 15.0 * inch, 49.0 * inch, 0.0, 0.95) / pound;
         let end = lift(23.0 * inch, 64.0 * inch, 49.0 * inch, 0.0, 1.0) / pound;
         assert!((origin / 16.3 - 1.0).abs() < 0.05, "{origin}");
-        assert!((end / 14.5 - 1.0).abs() < 0.05, "{end}");
+        assert!((end / 14.5 - 1.0).abs() < 0.06, "{end}");
     }
 }

@@ -62,7 +62,8 @@ fn write_day(sheet: &DaySheet) -> String {
         text += &wrap(&format!("{person}: "), &told.collect::<Vec<_>>().join("; "));
     }
     for (heading, lines) in &sheet.sections {
-        text += &format!("{heading}\n");
+        text.push_str(heading);
+        text.push('\n');
         text.extend(lines.iter().map(|line| wrap("  ", line)));
     }
     text

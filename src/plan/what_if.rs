@@ -162,8 +162,8 @@ mod tests {
 
     #[test]
     fn changes_are_read_as_people_write_them() {
-        fn case(text: &str, change: Option<Change>) {
-            assert_eq!(Change::read(text), change, "{text}");
+        fn case(text: &str, change: impl Into<Option<Change>>) {
+            assert_eq!(Change::read(text), change.into(), "{text}");
         }
         case(
             "person=conservator",

@@ -73,7 +73,7 @@ impl Wanted {
     }
 
     /// What of all that is on its way is used.
-    pub(super) fn from_ordered(&self) -> Decimal {
+    pub(super) fn of_ordered(&self) -> Decimal {
         let last = self.stages.iter().map(|stage| stage.need_by).max();
         let short = (self.need.amount - self.stock.amount).max(Decimal::ZERO);
         self.coming(last).min(short)
@@ -219,7 +219,7 @@ fn record(job: &Job, want: &Wanted, uses: &Uses, ledger: &mut Ledger) {
             .input("on the shelf and used", want.stock)
             .input(
                 "ordered already and used",
-                Quantity::new(want.from_ordered(), want.need.unit),
+                Quantity::new(want.of_ordered(), want.need.unit),
             )
             .input("deliveries", want.stages.len())
             .rounded(step),

@@ -51,7 +51,7 @@ pub(super) fn bought(
             need: want.need,
             safety: safety(want),
             stock: want.stock,
-            ordered: Quantity::new(want.from_ordered(), want.need.unit),
+            ordered: Quantity::new(want.of_ordered(), want.need.unit),
             bought: Quantity::new(bought, want.need.unit),
             packs: in_packs(lines),
             left: Quantity::new(left, want.need.unit),
@@ -73,7 +73,7 @@ fn safety(want: &Wanted) -> Decimal {
     let extra = want.service.map_or(0.0, |service| service.extra);
     Decimal::try_from(extra)
         .unwrap_or_default()
-        .round_dp(if want.need.unit.is_whole() { 0 } else { 1 })
+        .round_dp(u32::from(!want.need.unit.is_whole()))
 }
 
 /// The packs of all lines, in words.

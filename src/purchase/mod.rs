@@ -97,11 +97,11 @@ pub fn order(
             .filter(|want| !want.stock.amount.is_zero())
             .map(|want| (want.material.clone(), want.stock))
             .collect(),
-        from_ordered: wanted
+        of_ordered: wanted
             .iter()
-            .filter(|want| !want.from_ordered().is_zero())
+            .filter(|want| !want.of_ordered().is_zero())
             .map(|want| {
-                let amount = Quantity::new(want.from_ordered(), want.need.unit);
+                let amount = Quantity::new(want.of_ordered(), want.need.unit);
                 (want.material.clone(), amount)
             })
             .collect(),

@@ -25,7 +25,7 @@ pub struct Purchase {
     /// What stands on the shelf when the job is done.
     pub shelf_after: Vec<Kept>,
     /// What is on its way already and used, by material.
-    pub from_ordered: Vec<(String, Quantity)>,
+    pub of_ordered: Vec<(String, Quantity)>,
     /// Which engine answered and how far it proved it, in words.
     pub engine: String,
 }

@@ -218,28 +218,26 @@ fn cheapest(plan: &Plan, trials: &[Trial]) -> String {
     let meets = trials
         .iter()
         .filter(|trial| trial.possible && trial.late_minutes <= 0);
-    match meets.min_by_key(|trial| trial.price.cents().amount()) {
-        Some(trial) => format!(
+    if let Some(trial) = meets.min_by_key(|trial| trial.price.cents().amount()) {
+        return format!(
             "The cheapest of these changes that meets the hand-over on {day}: {}, {} before tax.",
             trial.change,
             trial.price.cents()
-        ),
-        None => {
-            let nearest = trials
-                .iter()
-                .filter(|trial| trial.possible)
-                .min_by_key(|trial| trial.late_minutes);
-            nearest.map_or_else(
-                || "None of these can be planned.".to_owned(),
-                |trial| {
-                    format!(
-                        "None of these meets the hand-over on {day}; nearest comes: {}.",
-                        trial.change
-                    )
-                },
-            )
-        }
+        );
     }
+    let nearest = trials
+        .iter()
+        .filter(|trial| trial.possible)
+        .min_by_key(|trial| trial.late_minutes);
+    nearest.map_or_else(
+        || "None of these can be planned.".to_owned(),
+        |trial| {
+            format!(
+                "None of these meets the hand-over on {day}; nearest comes: {}.",
+                trial.change
+            )
+        },
+    )
 }
 
 fn report(plan: &Plan, name: &str, sheet: Sheet) -> Report {

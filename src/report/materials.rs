@@ -38,7 +38,7 @@ pub(super) fn table(plan: &Plan, live: bool) -> Table {
     ];
     let waste = waste(plan);
     let by_odds = plan.job.buying.odds.is_some();
-    let any_ordered = !plan.purchase.from_ordered.is_empty();
+    let any_ordered = !plan.purchase.of_ordered.is_empty();
     let mut columns = columns;
     // What only some jobs have stands last, so that the others stay narrow.
     if by_odds {

@@ -75,7 +75,8 @@ pub(crate) fn gap(size: [Length; 3], kind: WayOutKind) -> Gap {
                 leaning(size, wide, depth, high).roomier(leaning(size, depth, wide, high));
             let on_end = floor(width, height, wide, depth)
                 .and(Gap::new(high - length, "length, standing on end"));
-            upright.or(leaning.roomier(on_end))
+            // Of two ways as roomy, the one that is easier to say and to do.
+            upright.or(on_end.roomier(leaning))
         }
         WayOutKind::Vehicle {
             length: long,

@@ -146,7 +146,7 @@ fn usage_errors_end_with_two() {
         &["check"],
         &["why", "job"],
         &["days", "job", "--json", "--csv"],
-        &["days", "job", "--panel", "R1"],
+        &["days", "job", "--panel", "R1", "--air"],
         &["completions", "shell"],
         &["new"],
     ];

@@ -101,7 +101,7 @@ fn order(layer: &LaidLayer) {
         return;
     };
     let far = |piece: &Rect| {
-        let middle = |from: Length, to: Length| (from.to_mm() + to.to_mm()) / 2.0;
+        let middle = |from: Length, to: Length| f64::midpoint(from.to_mm(), to.to_mm());
         let x = middle(piece.x, piece.right()) - middle(around.x, around.right());
         let y = middle(piece.y, piece.top()) - middle(around.y, around.top());
         libm::hypot(x, y)

@@ -314,7 +314,7 @@ fn settings_that_cannot_be_are_refused_with_their_line() {
                     "closed = [\"2027-01-01..2036-12-31\"]",
                 );
             },
-            &["job.toml", "never finds working hours", "not closed"],
+            &["panels.csv", "never finds working hours", "not closed"],
         ),
         (
             "an equipment that is not there",

@@ -329,12 +329,8 @@ fn studio_work_after_the_wall_is_clear_is_not_late() {
 #[test]
 fn a_step_longer_than_a_day_is_split_into_days() {
     // 20 h for one person who must finish within the day: three sections of 400 minutes.
-    let planned = sound(&hand_worked(
-        &step("coat", 1200, "same_day = true"),
-        1,
-        1,
-        "",
-    ));
+    let step = step("coat", 1200, "same_day = true").replace("per = \"panel\"", "per = \"m2\"");
+    let planned = sound(&hand_worked(&step, 1, 1, ""));
     let ids = ["P0/coat/1", "P0/coat/2", "P0/coat/3"];
     let days: Vec<i8> = ids
         .iter()

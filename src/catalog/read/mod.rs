@@ -219,7 +219,7 @@ fn unknown_files(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
     let known: Vec<&str> = KINDS
         .iter()
         .map(|kind| kind.file)
-        .chain(["drum.toml", "crate.toml"])
+        .chain(["drum.toml", "crate.toml", "odds.toml"])
         .collect();
     for name in files
         .keys()

@@ -139,7 +139,7 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
     let purchase = Purchase {
         ordered: plan
             .purchase
-            .from_ordered
+            .of_ordered
             .iter()
             .map(|(material, quantity)| Stock {
                 material,

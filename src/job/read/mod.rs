@@ -80,7 +80,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     let people = people::read(&root, &settings.currency, problems);
     let equipment = people::equipment(&root, &settings.currency, problems);
     let mut terms = terms::read(&root, &settings.currency, problems);
-    let odds = odds::read(&root, &settings.currency, problems);
+    let odds = odds::read(&root, files, &settings.currency, problems);
     let mut catalog = joining::catalog(&root, files, problems);
     let buying = buying::read(&root, &settings.currency, problems);
     buying::convert(&mut catalog, &settings.currency, &buying, problems);

@@ -1,4 +1,6 @@
-//! The `[odds]` table, and the built-in spreads where a job gives none.
+//! The `[odds]` table, and the catalogue's spreads where a job gives none.
+
+use std::collections::BTreeMap;
 
 use crate::diag::Problems;
 use crate::input::Document;
@@ -19,8 +21,16 @@ use crate::job::ThreePoints;
 
 const BUILT_IN: &str = include_str!("../../../catalogs/odds.toml");
 
-/// Reads the odds; a job without spreads has the built-in ones.
-pub(super) fn read(root: &Section<'_>, currency: &str, problems: &mut Problems) -> OddsTerms {
+/// The catalogue's file of spreads; a job folder's own replaces the built-in one.
+const FILE: &str = "catalogs/odds.toml";
+
+/// Reads the odds; a job without spreads has those of its own catalogue, or the built-in ones.
+pub(super) fn read(
+    root: &Section<'_>,
+    files: &BTreeMap<String, Vec<u8>>,
+    currency: &str,
+    problems: &mut Problems,
+) -> OddsTerms {
     let mut terms = OddsTerms::default();
     if let Some(own) = root.field("odds").section(problems) {
         own.known(&["draws", "seed", "spread", "condition"], problems);
@@ -34,22 +44,26 @@ pub(super) fn read(root: &Section<'_>, currency: &str, problems: &mut Problems) 
         terms.conditions = read_conditions(&own, currency, problems);
     }
     if terms.spreads.is_empty() {
-        terms.spreads = built_in();
+        terms.spreads = match files.get(FILE) {
+            Some(own) => of_catalogue(own, problems),
+            // That the compiled-in file has no problem is a test's business; a reader could do nothing about one.
+            None => of_catalogue(BUILT_IN.as_bytes(), &mut Problems::new()),
+        };
     }
     terms
 }
 
-/// The spreads of `catalogs/odds.toml`.
-fn built_in() -> Vec<Spread> {
+/// The spreads of a catalogue's file.
+fn of_catalogue(bytes: &[u8], problems: &mut Problems) -> Vec<Spread> {
     let style = NumberStyle {
         unit: LengthUnit::Mm,
         decimal_comma: false,
     };
-    // That the compiled-in file has no problem is a test's business; a reader could do nothing about one.
-    let unheard = &mut Problems::new();
-    Document::read("catalogs/odds.toml", BUILT_IN.as_bytes(), style, unheard)
-        .map(|document| read_spreads(&document.root(), unheard))
-        .unwrap_or_default()
+    let Some(document) = Document::read(FILE, bytes, style, problems) else {
+        return Vec::new();
+    };
+    document.root().known(&["spread"], problems);
+    read_spreads(&document.root(), problems)
 }
 
 fn read_spreads(section: &Section<'_>, problems: &mut Problems) -> Vec<Spread> {
@@ -181,19 +195,8 @@ mod tests {
 
     #[test]
     fn the_built_in_spreads_have_no_problem() {
-        let style = NumberStyle {
-            unit: LengthUnit::Mm,
-            decimal_comma: false,
-        };
         let mut problems = Problems::new();
-        let document = Document::read(
-            "catalogs/odds.toml",
-            BUILT_IN.as_bytes(),
-            style,
-            &mut problems,
-        )
-        .unwrap();
-        assert_eq!(read_spreads(&document.root(), &mut problems).len(), 5);
+        assert_eq!(of_catalogue(BUILT_IN.as_bytes(), &mut problems).len(), 5);
         assert!(!problems.has_errors(), "{problems:?}");
     }
 }

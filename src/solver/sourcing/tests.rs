@@ -136,7 +136,9 @@ proptest! {
         if let Some(plan) = &outcome.plan {
             prop_assert!(covers(&problem, plan));
             let cost = cost(&problem, plan).unwrap();
-            prop_assert!(cost >= least - 1e-6, "{cost} below {least}");
+            // Only up to twelve packs of a line were tried.
+            let tried = plan.iter().flatten().all(|(_, count)| *count <= 12);
+            prop_assert!(!tried || cost >= least - 1e-6, "{cost} below {least}");
         }
     }
 

@@ -176,7 +176,7 @@ fn planted(count: usize, seed: u64) -> (Problem, i64) {
                 .iter()
                 .all(|units| units + demand <= 6)
         };
-        let start = (dice.below(count)..).find(fits).unwrap();
+        let start = (dice.below(count)..usize::MAX).find(fits).unwrap();
         let taken = used[start..start + duration].iter_mut();
         taken.for_each(|units| *units += demand);
         starts.push(i64::try_from(start).unwrap());
