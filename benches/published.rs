@@ -38,7 +38,9 @@ fn main() -> ExitCode {
         "project-lags" => published::project_lags::run(rest),
         "timetable" => published::timetable::run(rest),
         other => {
-            eprintln!("no engine `{other}`; there are packing, cutting, project, project-lags, timetable");
+            eprintln!(
+                "no engine `{other}`; there are packing, cutting, project, project-lags, timetable"
+            );
             ExitCode::from(2)
         }
     }

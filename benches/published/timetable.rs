@@ -75,8 +75,7 @@ pub(crate) fn run(paths: &[String]) -> ExitCode {
 }
 
 fn plan(path: &Path) -> Result<serde_json::Value, String> {
-    let stated: Stated =
-        serde_json::from_str(&text(path)?).map_err(|error| error.to_string())?;
+    let stated: Stated = serde_json::from_str(&text(path)?).map_err(|error| error.to_string())?;
     let search = Search {
         effort: stated.effort,
         seed: 1,

@@ -42,7 +42,9 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  facelay drums my-hall --panel N1")]
     Drums(Drums),
     /// Show who does what on which day
-    #[command(after_help = "Examples:\n  facelay days my-hall\n  facelay days my-hall --person \"conservator 2\"\n  facelay days my-hall --what-if saturday person=conservator")]
+    #[command(
+        after_help = "Examples:\n  facelay days my-hall\n  facelay days my-hall --person \"conservator 2\"\n  facelay days my-hall --what-if saturday person=conservator"
+    )]
     Days(Days),
     /// Show orders, packs and suppliers
     #[command(after_help = "Example:\n  facelay buy my-hall --today 2026-11-25 --csv > list.csv")]

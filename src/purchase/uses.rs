@@ -94,7 +94,8 @@ impl Gathering<'_> {
         let mut first: BTreeMap<&str, When> = BTreeMap::new();
         let layers = self.stages.takeoff.layers.iter();
         // Sheets of a layer that is laid are cut and paid for.
-        let to_lay = layers.filter(|layer| self.stages.schedule.left(layer.panel, layer.step) > 0.0);
+        let to_lay =
+            layers.filter(|layer| self.stages.schedule.left(layer.panel, layer.step) > 0.0);
         for layer in to_lay {
             let when = self.when(Some(layer.panel), Some(layer.step), "");
             let main = self.stages.job.catalog.main_size(&layer.material);
@@ -158,7 +159,10 @@ impl Gathering<'_> {
                 .and_then(|(panel, step)| self.step_name(panel, step));
             let source = step.unwrap_or(otherwise).to_owned();
             // What is used by the hour is counted from the hours that are left.
-            let at = need.panel.zip(need.step).filter(|_| otherwise != "days worked");
+            let at = need
+                .panel
+                .zip(need.step)
+                .filter(|_| otherwise != "days worked");
             let left = at.map_or(1.0, |(panel, step)| self.stages.schedule.left(panel, step));
             self.add(
                 &need.material,

@@ -1,8 +1,8 @@
 //! Recipes from TOML: the built-in ones, and a job folder's own.
 
 mod solution;
-mod substitutes;
 mod steps;
+mod substitutes;
 
 use crate::catalog::Catalog;
 use crate::diag::Problems;
@@ -68,7 +68,10 @@ pub fn read(
 
 fn recipe(document: &Document, catalog: &Catalog, problems: &mut Problems) -> Option<Recipe> {
     let root = document.root();
-    root.known(&["id", "name", "about", "substitutes", "solution", "step"], problems);
+    root.known(
+        &["id", "name", "about", "substitutes", "solution", "step"],
+        problems,
+    );
     let id = root.field("id").required(problems).text(problems);
     let solutions: Vec<_> = root
         .field("solution")

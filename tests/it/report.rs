@@ -138,7 +138,8 @@ fn workbooks_hold_what_the_plan_says() {
                     report::Block::Heading(_)
                     | report::Block::Note(_)
                     | report::Block::Bars(_)
-                    | report::Block::Chart(_) | report::Block::DaySheet(_) => None,
+                    | report::Block::Chart(_)
+                    | report::Block::DaySheet(_) => None,
                 });
                 cells += tables.map(|table| compare(&range, table)).sum::<usize>();
             }

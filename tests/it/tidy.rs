@@ -169,8 +169,19 @@ fn every_kind_of_step_and_every_report_is_in_its_list() {
         (
             "report",
             &[
-                "mod", "about", "air", "answers", "cells", "critical", "day_sheet", "day_sheets", "drying", "leftovers", "materials",
-                "panel_drum", "table",
+                "mod",
+                "about",
+                "air",
+                "answers",
+                "cells",
+                "critical",
+                "day_sheet",
+                "day_sheets",
+                "drying",
+                "leftovers",
+                "materials",
+                "panel_drum",
+                "table",
             ][..],
         ),
     ] {

@@ -246,7 +246,11 @@ fn bid(plan: &Plan) -> Bid<'_> {
 
 fn odds(odds: &Odds) -> OddsRow {
     let [p10, p50, p80, p90] = odds.price.map(cents);
-    let name = |at: usize| LEVELS.get(at).map_or_else(String::new, |level| format!("p{level}"));
+    let name = |at: usize| {
+        LEVELS
+            .get(at)
+            .map_or_else(String::new, |level| format!("p{level}"))
+    };
     let costs = odds.cost.iter().enumerate();
     let days = odds.finish.iter().enumerate();
     OddsRow {
@@ -256,7 +260,9 @@ fn odds(odds: &Odds) -> OddsRow {
         p90,
         draws: odds.draws,
         seed: odds.seed,
-        cost: costs.map(|(at, level)| (name(at), cents(level.value))).collect(),
+        cost: costs
+            .map(|(at, level)| (name(at), cents(level.value)))
+            .collect(),
         finish: days
             .map(|(at, level)| (name(at), moment(level.value)))
             .collect(),

@@ -187,18 +187,34 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
         lower_bound_finish: schedule.lower_bound_finish.map(stamp),
         gap_percent: schedule.gap_percent,
         grid_minutes: crate::schedule::GRID,
-        travel_days: job.places.iter().map(|site| site.travel_days).max().unwrap_or(0),
+        travel_days: job
+            .places
+            .iter()
+            .map(|site| site.travel_days)
+            .max()
+            .unwrap_or(0),
         today: job.planning.today.map(|day| day.to_string()),
-        done: schedule.done.iter().map(|done| DoneRow {
-            panel: plan.panel_id(done.panel),
-            step: plan.step_of(done.panel, done.step).map_or("", |step| &step.id),
-            share: done.share,
-        }).collect(),
-        bays: job.planning.bays.iter().map(|bay| BayRow {
-            bay: &bay.name,
-            tower: &bay.tower,
-            panels: &bay.panels,
-        }).collect(),
+        done: schedule
+            .done
+            .iter()
+            .map(|done| DoneRow {
+                panel: plan.panel_id(done.panel),
+                step: plan
+                    .step_of(done.panel, done.step)
+                    .map_or("", |step| &step.id),
+                share: done.share,
+            })
+            .collect(),
+        bays: job
+            .planning
+            .bays
+            .iter()
+            .map(|bay| BayRow {
+                bay: &bay.name,
+                tower: &bay.tower,
+                panels: &bay.panels,
+            })
+            .collect(),
         air: air(plan),
     };
     map.serialize_entry("schedule", &document)
@@ -206,7 +222,10 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
 
 fn air(plan: &Plan) -> Vec<AirRow<'_>> {
     let row = |(site, (course, air)): (&'_ Site, (&AirCourse, &PlaceAir))| {
-        let midnight = plan.job.first_day.to_datetime(jiff::civil::Time::midnight());
+        let midnight = plan
+            .job
+            .first_day
+            .to_datetime(jiff::civil::Time::midnight());
         let hour = |hour: &AirHour| AirHourRow {
             from: stamp(midnight.saturating_add(jiff::Span::new().minutes(hour.minute))),
             applied_g: rounded(hour.applied_g, 1e3),
@@ -216,7 +235,11 @@ fn air(plan: &Plan) -> Vec<AirRow<'_>> {
             of_limit: hour.of_limit.map(|share| rounded(share, 1e4)),
             of_explosive: hour.of_explosive.map(|share| rounded(share, 1e6)),
         };
-        (site.room_m3, course.hours.iter().map(hour).collect(), air.needs_extraction)
+        (
+            site.room_m3,
+            course.hours.iter().map(hour).collect(),
+            air.needs_extraction,
+        )
     };
     let places = plan.job.places.iter();
     let known = plan.schedule.air.iter().zip(&plan.exposure.air);
@@ -304,8 +327,12 @@ fn place(site: &Site) -> Place<'_> {
         role: site.role.name(),
         hours: hours.collect(),
         closed: site.closed.iter().map(ToString::to_string).collect(),
-        daylight: site.daylight.map(|(from, to)| format!("{}-{}", clock(from), clock(to))),
-        cool: site.cool.map(|(from, to)| format!("{}-{}", clock(from), clock(to))),
+        daylight: site
+            .daylight
+            .map(|(from, to)| format!("{}-{}", clock(from), clock(to))),
+        cool: site
+            .cool
+            .map(|(from, to)| format!("{}-{}", clock(from), clock(to))),
     }
 }
 

@@ -78,7 +78,10 @@ pub(super) fn equipment(
     unique_names(&sections, problems);
     let mut all = Vec::new();
     for section in &sections {
-        section.known(&["name", "count", "moving", "hire_day", "hire_week"], problems);
+        section.known(
+            &["name", "count", "moving", "hire_day", "hire_week"],
+            problems,
+        );
         all.push(Equipment {
             name: section
                 .field("name")

@@ -365,7 +365,10 @@ fn speed(field: &Field<'_>, crew: (u32, u32), problems: &mut Problems) -> Vec<f6
     let sizes: Vec<u32> = (crew.0..=crew.1).collect();
     let fits = speeds.len() == sizes.len()
         && speeds.windows(2).all(|two| two.first() <= two.last())
-        && speeds.iter().zip(&sizes).all(|(speed, &size)| *speed <= f64::from(size));
+        && speeds
+            .iter()
+            .zip(&sizes)
+            .all(|(speed, &size)| *speed <= f64::from(size));
     if !fits && problems.iter().count() == before {
         field.problem(
             format!(

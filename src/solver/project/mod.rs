@@ -3,8 +3,8 @@
 //! *In*: a [`Problem`] and an [`Effort`]. *Out*: a [`Solution`] with a lower bound. A project whose lags only say
 //! "not before" is planned by evolution of serial schedules; one with longest lags by a search that learns from dead ends.
 
-mod bound;
 mod blocks;
+mod bound;
 mod check;
 mod dice;
 mod distances;
@@ -18,9 +18,9 @@ mod profile;
 mod sample;
 mod serial;
 mod solve;
-mod windows;
 #[cfg(test)]
 mod tests;
+mod windows;
 
 pub use check::Broken;
 pub use check::broken_rule;

@@ -382,7 +382,8 @@ impl Offer {
                     continue;
                 }
             };
-            let Some((start, finish)) = hours::fit(model, task, &[self.person], from, minutes) else {
+            let Some((start, finish)) = hours::fit(model, task, &[self.person], from, minutes)
+            else {
                 return;
             };
             if finish <= until {

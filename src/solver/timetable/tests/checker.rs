@@ -48,10 +48,15 @@ fn two_sites(problem: &Problem, timetable: &Timetable, travel: i64, faults: &mut
     let tasks = || problem.tasks.iter().zip(&timetable.tasks);
     for (one, here) in tasks() {
         for (_, there) in tasks().filter(|(two, _)| two.site != one.site) {
-            let both = here.people.iter().any(|person| there.people.contains(person));
+            let both = here
+                .people
+                .iter()
+                .any(|person| there.people.contains(person));
             let gap = there.start.div_euclid(DAY) - (here.finish - 1).div_euclid(DAY);
             if both && there.start >= here.start && gap <= travel {
-                faults.push(format!("somebody goes from one site to another in {gap} days"));
+                faults.push(format!(
+                    "somebody goes from one site to another in {gap} days"
+                ));
             }
         }
     }
