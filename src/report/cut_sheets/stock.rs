@@ -285,10 +285,11 @@ impl<'a> Drawing<'a> {
                 offcut(plan, page, &place(x, y, width, end - y), (width, height));
             }
         }
+        let mut taken = Vec::new();
         for (order, piece) in &row.pieces {
             let frame = place(piece.x, piece.y, piece.width, piece.height);
             page.draw(Path::ring(frame.ring(), 0.3).about(&piece.id));
-            number(page, &frame, *order);
+            number(page, &frame, *order, &mut taken);
         }
         page.draw(Path::ring(whole.ring(), 0.7));
         if row.goes_on {
@@ -298,19 +299,47 @@ impl<'a> Drawing<'a> {
     }
 }
 
-/// The number in the middle of a piece, as large as it fits.
-fn number(page: &mut Figure, frame: &Frame, order: usize) {
+/// The number in the middle of a piece, as large as it fits; aside of the middle where it would touch another, and left to the list below
+/// where pieces are too narrow even for that.
+fn number(page: &mut Figure, frame: &Frame, order: usize, taken: &mut Vec<Frame>) {
+    const PLACES: [f64; 7] = [0.5, 0.25, 0.75, 0.37, 0.63, 0.12, 0.88];
     let words = order.to_string();
     let digits = text_width(&words, 1.0, true);
     let level = (0.85 * frame.width() / digits).min(0.9 * frame.height());
     let upright = (0.85 * frame.height() / digits).min(0.8 * frame.width());
-    let (x, y) = frame.middle();
-    if level >= 2.9 || level >= upright {
-        let face = Type::bold(level.min(0.6 * frame.height()).clamp(2.85, 6.0));
-        page.centre((x, y + 0.36 * face.size), face, &words);
+    let turned = level < 2.9 && level < upright;
+    let size = if turned {
+        upright.clamp(2.85, 6.0)
     } else {
-        let face = Type::bold(upright.clamp(2.85, 6.0));
-        page.turn((x + 0.36 * face.size, y), face, &words);
+        level.min(0.6 * frame.height()).clamp(2.85, 6.0)
+    };
+    let (long, tall) = (digits * size, size);
+    let (wide, high) = if turned { (tall, long) } else { (long, tall) };
+    for place in PLACES {
+        let (across, down) = if frame.width() > frame.height() {
+            (place, 0.5)
+        } else {
+            (0.5, place)
+        };
+        let x = frame.left + frame.width() * across;
+        let y = frame.top + frame.height() * down;
+        let here = Frame {
+            left: x - wide / 2.0,
+            top: y - high / 2.0,
+            right: x + wide / 2.0,
+            bottom: y + high / 2.0,
+        };
+        if taken.iter().any(|other| here.meets(other)) {
+            continue;
+        }
+        let face = Type::bold(size);
+        if turned {
+            page.turn((x + 0.36 * size, y), face, &words);
+        } else {
+            page.centre((x, y + 0.36 * size), face, &words);
+        }
+        taken.push(here);
+        return;
     }
 }
 
