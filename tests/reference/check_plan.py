@@ -36,7 +36,13 @@ def rule(holds, text):
 def warned(plan, name, about):
     """Whether a problem about `about` names exactly this panel or activity."""
     whole = re.compile(r"(?<![\w/-])" + re.escape(name) + r"(?![\w/-])")
-    return any(about in problem["text"] and whole.search(problem["text"]) for problem in plan["problems"])
+    told = [problem["text"] for problem in plan["problems"] if about in problem["text"]]
+    if any(whole.search(text) for text in told):
+        return True
+    # One warning may stand for panels that are like the one it names.
+    alike = [match.group(1) for text in told if (match := re.search(r"`([^`]+)` and \d+ panels? like it", text))]
+    shapes = {panel["panel"]: (panel["outline"], panel["openings"], panel["recipe"]) for panel in plan["panels"]}
+    return any(name in shapes and shapes.get(other) == shapes[name] for other in alike)
 
 
 def polygon(rings):
