@@ -76,6 +76,7 @@ FACE_GRAMS = grams_per_m2(DRUM["padding"]) + 2 * grams_per_m2(DRUM["cover"])
 FACE_CENTS = per_m2(DRUM["padding"]) + 2 * per_m2(DRUM["cover"])
 EACH = counted(DRUM["uses"], "drum") + counted(CRATE["uses"], "crate")
 BOARD, BATTEN = mm(MATERIALS[CRATE["board"]]["thickness"]), mm(MATERIALS[CRATE["batten"]]["thickness"])
+SKID = mm(MATERIALS[CRATE.get("skid", CRATE["batten"])]["thickness"])
 BOARD_CENTS = per_m2(CRATE["board"])
 
 
@@ -100,7 +101,7 @@ class Tube:
         """A drum with its kit, its padding and film, and its crate, without the tube."""
         side = self.outer + 2 * PADDING + 2 * mm(CRATE["clearance"]) + 2 * (BOARD + BATTEN)
         length = face + 2 * mm(CRATE["end_clearance"]) + 2 * (BOARD + BATTEN)
-        high = side + BATTEN
+        high = side + SKID
         boards = 2 * (length * side + length * high + side * high) / 1e6 * BOARD_CENTS
         return EACH + math.pi * self.outer * face / 1e6 * FACE_CENTS + boards
 
