@@ -191,12 +191,38 @@ impl Part<'_> {
                 .for_each(|order| order.minimum = 0.0);
             outcome = sourcing::solve(&covering.problem, work / 4);
         }
+        if covering.is_coarse {
+            bound = bound.max(self.least_goods());
+        }
         let found = outcome.plan.map(|plan| Found {
             cost: sourcing::cost(&covering.problem, &plan),
             taken: covering.taken(&plan),
             engine: sourcing::NAME,
         });
         (bound, found)
+    }
+
+    /// No plan costs less than every need at its least price an amount, freight and charges left out: of needs so large that they are counted in
+    /// coarser units, this says more than their tables.
+    fn least_goods(&self) -> f64 {
+        let mut least: BTreeMap<usize, f64> = BTreeMap::new();
+        for slot in &self.slots {
+            let Some(choice) = self.market.choices.get(slot.choice) else {
+                continue;
+            };
+            let pack = to_number(choice.offer.pack).max(f64::MIN_POSITIVE);
+            for tier in &slot.prices {
+                let price = tier.price / pack;
+                let known = least.entry(choice.wanted).or_insert(price);
+                *known = known.min(price);
+            }
+        }
+        let needs = self.group.iter().filter_map(|index| {
+            let amount = to_number(self.market.wanted.get(*index)?.all_to_buy());
+            Some(amount * least.get(index)?)
+        });
+        // A hair less, for the noise of binary fractions.
+        needs.sum::<f64>() * (1.0 - 1e-9)
     }
 
     /// Solves the integer program within the limits; where packs do not allow the storage limit, within what the work

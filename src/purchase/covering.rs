@@ -12,9 +12,11 @@ use crate::solver::sourcing::Need;
 use crate::solver::sourcing::Order;
 use crate::solver::sourcing::Plan;
 use crate::solver::sourcing::Problem;
+use crate::solver::sourcing::Tier;
 
 use super::market::Choice;
 use super::market::Due;
+use super::market::MOST_PACKS;
 use super::market::Market;
 use super::model::Taken;
 use super::slots::Days;
@@ -38,7 +40,8 @@ pub(super) struct Covering {
     pub(super) problem: Problem,
     /// Whether any need is counted in coarser units.
     pub(super) is_coarse: bool,
-    means: Vec<Vec<(usize, Days)>>,
+    /// For each line its offer, its days, and how many packs it stands for.
+    means: Vec<Vec<(usize, Days, u32)>>,
 }
 
 impl Covering {
@@ -109,25 +112,31 @@ impl Covering {
         };
         let mut means = Vec::new();
         for (order, slot, choice) in &lines {
-            let size = count(choice.offer.pack, !is_plan);
-            if size == 0 {
+            let packs = together(choice.offer.pack, unit, coarse, is_plan);
+            let size = count(choice.offer.pack.saturating_mul(packs.into()), !is_plan);
+            let last = slot.prices.len();
+            let tiers: Vec<Tier> = (1..)
+                .zip(&slot.prices)
+                .filter_map(|(at, tier)| bundled(*tier, packs, is_plan && coarse > 1 && at == last))
+                .collect();
+            if size == 0 || tiers.is_empty() {
                 continue;
             }
             need.hazardous |= choice.hazardous;
             need.lines.push(Line {
                 order: *order,
                 size,
-                freight: choice.freight(),
-                tiers: slot.prices.clone(),
+                freight: choice.freight() * f64::from(packs),
+                tiers,
             });
-            means.push((slot.choice, slot.days));
+            means.push((slot.choice, slot.days, packs));
         }
         need.checks = dues
             .iter()
             .map(|due| Check {
                 lines: means
                     .iter()
-                    .filter(|(_, days)| days.there <= due.last)
+                    .filter(|(_, days, _)| days.there <= due.last)
                     .count(),
                 amount: count(due.amount, is_plan || coarse == 1),
             })
@@ -141,9 +150,9 @@ impl Covering {
         let mut sums: BTreeMap<(usize, Days), u32> = BTreeMap::new();
         for (means, packs) in self.means.iter().zip(plan) {
             for (line, packs) in packs {
-                if let Some(at) = means.get(*line) {
-                    let sum = sums.entry(*at).or_default();
-                    *sum = sum.saturating_add(*packs);
+                if let Some((choice, days, bundle)) = means.get(*line) {
+                    let sum = sums.entry((*choice, *days)).or_default();
+                    *sum = sum.saturating_add(packs.saturating_mul(*bundle));
                 }
             }
         }
@@ -236,6 +245,47 @@ fn coarseness(lines: &[(usize, &Slot, &Choice<'_>)], most: Decimal, unit: u64) -
         .unwrap_or(u64::MAX)
         .saturating_mul(amount);
     cells.div_ceil(MOST_CELLS).max(1)
+}
+
+/// How many packs are taken together where a need is counted in coarser units: as many, up to some sixteen units' worth, as lose least when
+/// their amount is rounded down to whole units. The bound takes packs one by one.
+fn together(pack: Decimal, unit: u64, coarse: u64, is_plan: bool) -> u32 {
+    const UNITS: u64 = 16;
+    const TRIES: u64 = 64;
+    let step = unit.saturating_mul(coarse);
+    let pack = thousandths(pack).max(1);
+    if !is_plan || coarse == 1 || pack >= UNITS.saturating_mul(step) {
+        return 1;
+    }
+    let least = step.div_ceil(pack);
+    let most = UNITS
+        .saturating_mul(step)
+        .div_ceil(pack)
+        .min(least.saturating_add(TRIES));
+    // Lost of every thousand thousandths.
+    let lost = |packs: &u64| {
+        let amount = u128::from(packs.saturating_mul(pack));
+        (amount % u128::from(step)).saturating_mul(1_000_000) / amount.max(1)
+    };
+    let packs = (least..=most).min_by_key(lost).unwrap_or(least);
+    u32::try_from(packs).unwrap_or(u32::MAX)
+}
+
+/// A price for bundles of so many packs; none where no whole bundle has it. The last price goes on without an end where a need is counted in
+/// coarser units, since rounding then takes a little more than the most packs that could pay.
+fn bundled(tier: Tier, packs: u32, goes_on: bool) -> Option<Tier> {
+    let most = if goes_on {
+        MOST_PACKS
+    } else {
+        tier.most / packs
+    };
+    let from = tier.from.div_ceil(packs);
+    (from <= most).then(|| Tier {
+        from,
+        most,
+        price: tier.price * f64::from(packs),
+        fixed: tier.fixed,
+    })
 }
 
 /// An amount in units, up or down to a whole one.

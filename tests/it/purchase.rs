@@ -886,6 +886,37 @@ fn sheets_are_counted_by_the_cut_plan_and_rounded_once() {
     assert_eq!(why.rounding.as_deref(), Some("up to a whole sheet"));
 }
 
+/// So many small packs that the engine counts the need in coarser units: covered, with little to spare, and near a bound that holds.
+///
+/// By hand: no glove costs less than 18.00 / 50 = 0.36 (25 packs and more), so that three million cost at least 1,080,000.00.
+#[test]
+fn millions_of_small_packs_are_covered() {
+    let (mut job, mut stages) = solvent_job(&[]);
+    job.catalog
+        .materials
+        .insert("glove".to_owned(), material("glove", MaterialKind::Each));
+    job.catalog.offers.extend([
+        offer("glove", "north", "1", &[(1, "0.55")]),
+        offer("glove", "north", "10", &[(1, "4.90")]),
+        offer("glove", "north", "50", &[(1, "20.00"), (25, "18.00")]),
+    ]);
+    stages.takeoff.needs.push(need("glove", 3_000_017.0));
+    let (purchase, problems, _) = stages.order(&job);
+    assert!(!problems.has_errors(), "{problems:?}");
+    let bought = &purchase.bought[0];
+    let (need, got) = (decimal("3000017"), bought.bought.amount);
+    assert!(got >= need && got <= need * decimal("1.001"), "{got}");
+    let least = Money::new(decimal("1080000"));
+    assert!(purchase.lower_bound >= least, "{}", purchase.lower_bound);
+    assert!(purchase.total >= purchase.lower_bound);
+    assert!(
+        purchase.total.amount() <= purchase.lower_bound.amount() * decimal("1.005"),
+        "{} above {}",
+        purchase.total,
+        purchase.lower_bound
+    );
+}
+
 /// Ten thousand panels with six steps each: linear in the panels, well under two seconds.
 #[test]
 fn ten_thousand_panels_are_added_up_quickly() {
