@@ -49,7 +49,7 @@ pub(super) fn bid(arguments: &Bid) -> Ending {
 
 /// Plans the job and its cases and prints them side by side.
 pub(super) fn compare(arguments: &Tables) -> Ending {
-    match load::case(&arguments.job, (None, None), plan::weigh) {
+    match load::case(&arguments.job, (None, None), plan::compare) {
         Some(plan) => print_named(&plan, "compare", arguments, None),
         None => Ending::Refused,
     }

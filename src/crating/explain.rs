@@ -77,7 +77,7 @@ pub(super) fn explain(
     }
     passages(job, derivation, &made.ways_out)
         .rounded("charged mass up to half a kilogram")
-        .source("freight: volume rule of carriers, 6000 cm³/kg; lifting: HSE filter, 25 kg for one, two thirds of the sum for two, half for three, and the revised NIOSH equation for each; foam: its row in materials.csv; buffer: published rules for sealed cases (catalogs/crate.toml)")
+        .source("freight: volume rule of carriers, 6000 cm³/kg; lifting: HSE filter, 25 kg for one; two thirds of the sum for two, half for three (from memory); and the revised NIOSH equation for each; foam: its row in materials.csv; buffer: published rules for sealed cases (catalogs/crate.toml)")
 }
 
 /// Explains what carries a drum or tray without a crate, and through which ways out.

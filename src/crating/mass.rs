@@ -130,7 +130,7 @@ mod tests {
         assert_eq!(charged_kg(20.5, [300.0, 450.0, 650.0]), 20.5);
     }
 
-    /// Source: HSE filter, 25 kg, 33.3 kg and 37.5 kg; the lifting equation gives 19.2 kg each at knuckle height, so that it decides for one.
+    /// Source: HSE filter, 25 kg; its shares for teams, 33.3 kg and 37.5 kg, from memory (trade.md 9.1); the lifting equation gives 19.2 kg each at knuckle height, so that it decides for one.
     #[test]
     fn people_by_weight() {
         fn case(kg: f64, people: Option<u32>) {
@@ -147,7 +147,7 @@ mod tests {
         assert_eq!(carriers(Mass::kg(1.0), Length::mm(2_000.0)), None);
     }
 
-    /// Source: trade.md section 9.1, H-2 (9.88885 kg) and H-3 (23 kg); the published worked example H-1 in metric factors, whose printed
+    /// Source: trade.md section 9.1, H-2 (9.88885 kg) and H-3 (23 kg); the worked example H-1 (its inputs from memory) in metric factors, whose printed
     /// values 16.3 and 14.5 lb come from the rounded tables in inches, whose constants differ (51 lb for 23 kg, 10 in for 25 cm): within 6 %.
     #[test]
     fn the_lifting_equation_gives_its_published_examples() {

@@ -3,8 +3,7 @@
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
-use sha2::Digest;
-use sha2::Sha256;
+use crate::input::sha256;
 
 /// The record's name; hidden, since nobody has to read it.
 pub(super) const NAME: &str = ".facelay-files.json";
@@ -28,7 +27,7 @@ impl Record {
     pub(super) fn wrote(&self, name: &str, bytes: &[u8]) -> bool {
         self.0
             .get(name)
-            .is_some_and(|digests| digests.contains(&digest(bytes)))
+            .is_some_and(|digests| digests.contains(&sha256(bytes)))
     }
 
     /// Says whether facelay ever wrote a file of that name here.
@@ -51,18 +50,12 @@ impl Record {
         self.0
             .entry(name.to_owned())
             .or_default()
-            .insert(digest(bytes));
+            .insert(sha256(bytes));
     }
 
     /// Forgets all but these bytes under the name.
     pub(super) fn settle(&mut self, name: &str, bytes: &[u8]) {
         self.0
-            .insert(name.to_owned(), BTreeSet::from([digest(bytes)]));
+            .insert(name.to_owned(), BTreeSet::from([sha256(bytes)]));
     }
-}
-
-fn digest(bytes: &[u8]) -> String {
-    Sha256::digest(bytes)
-        .iter()
-        .fold(String::new(), |text, byte| text + &format!("{byte:02x}"))
 }

@@ -6,9 +6,8 @@ use icalendar::Event;
 use icalendar::EventLike;
 use icalendar::Property;
 use jiff::civil::DateTime;
-use sha2::Digest;
-use sha2::Sha256;
 
+use crate::input::sha256;
 use crate::plan::Plan;
 use crate::schedule::Activity;
 
@@ -18,7 +17,7 @@ use crate::schedule::Activity;
 pub fn write_calendar(plan: &Plan) -> Vec<u8> {
     let mut calendar = Calendar::new();
     calendar.name(&plan.job.title);
-    let job = digest(&plan.job.title);
+    let job = name(&plan.job.title);
     for activity in &plan.schedule.activities {
         for (number, day) in days_of(activity).into_iter().enumerate() {
             calendar.push(event(plan, activity, (number, day), &job));
@@ -72,7 +71,7 @@ fn event(
     let ordered = plan.job.order_day.strftime("%Y%m%dT000000Z").to_string();
     let mut event = Event::new();
     event
-        .uid(&format!("{}-{number}@{job}.facelay", digest(&activity.id)))
+        .uid(&format!("{}-{number}@{job}.facelay", name(&activity.id)))
         .add_property("DTSTAMP", ordered)
         .add_property("DTSTART", stamp(from))
         .add_property("DTEND", stamp(to))
@@ -95,10 +94,6 @@ fn stamp(time: DateTime) -> String {
 }
 
 /// The first digits of a text's SHA-256, to name it by.
-fn digest(text: &str) -> String {
-    let digits = Sha256::digest(text.as_bytes());
-    digits
-        .iter()
-        .take(8)
-        .fold(String::new(), |text, byte| text + &format!("{byte:02x}"))
+fn name(text: &str) -> String {
+    sha256(text.as_bytes()).chars().take(16).collect()
 }

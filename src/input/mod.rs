@@ -20,6 +20,7 @@
 
 mod archive;
 mod delimited;
+mod digest;
 mod digits;
 mod document;
 mod encoding;
@@ -34,6 +35,7 @@ use crate::diag::Place;
 use crate::diag::Problems;
 use crate::units::NumberStyle;
 
+pub use digest::sha256;
 pub use document::Document;
 pub use document::Section;
 pub use field::Field;

@@ -54,6 +54,8 @@ pub struct Progress {
     pub minute: Option<u16>,
     /// Where it is written.
     pub at: Place,
+    /// Where its step is written.
+    pub step_at: Place,
 }
 
 /// Panels that are reached from one standing of a tower.

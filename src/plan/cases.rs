@@ -89,8 +89,10 @@ pub(super) fn compare(plan: &Plan) -> Comparison {
     let (planned, curve) = std::thread::scope(|scope| {
         let curve = scope.spawn(|| factors.iter().map(|factor| step(plan, *factor)).collect());
         let sides: Vec<Side> = cases.iter().map(|case| side(plan, case)).collect();
-        // A worker that panicked has no answer: the curve is then left out.
-        (sides, curve.join().unwrap_or_default())
+        match curve.join() {
+            Ok(curve) => (sides, curve),
+            Err(fault) => std::panic::resume_unwind(fault),
+        }
     });
     sides.extend(planned);
     Comparison { sides, curve }

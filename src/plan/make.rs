@@ -43,9 +43,14 @@ pub fn make(job: Job, problems: Problems, watch: &mut dyn FnMut(&'static str)) -
 
 /// Adds what takes several plans or many draws: the job's cases, its price over removal factors, and the odds.
 pub fn weigh(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
+    compare(plan, watch);
+    draw(plan, watch);
+}
+
+/// Adds the job's cases and its price over removal factors.
+pub fn compare(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
     watch("pricing cases");
     plan.cases = Some(cases::compare(plan));
-    draw(plan, watch);
 }
 
 /// Adds the odds.

@@ -128,7 +128,7 @@ fn activities(plan: &Plan) -> Table {
         Column::text("people"),
         Column::text("equipment"),
         Column::text("place"),
-        Column::number("float (hours)", 1),
+        Column::number("float (h)", 1),
         Column::text("why it starts then"),
         Column::number("actual hours", 2).to_fill_in(),
     ];

@@ -1,4 +1,4 @@
-//! Which drums: the cheapest choice, proved for a few paintings; a good one with a bound for many.
+//! Which drums: the cheapest choice, as a rule proved for a few paintings; a good one with a bound for many.
 
 use std::collections::BTreeMap;
 

@@ -153,7 +153,7 @@ pub(super) fn drum(job: &Job, survey: &Survey, drum: &Drum) -> Derivation {
         .input("looseness", format!("{} %", kit.looseness.value()))
         .input("most sag", format!("{:.1} mm", kit.sag_limit * Length::to_mm(drum.face)))
         .rounded("face up to a whole millimetre")
-        .source("spiral and hollow beam: handbook formulas, shear included; the painting carries nothing; pushing: trade.md section 9.1 (20 or 15 kgf to start)")
+        .source("spiral and hollow beam: handbook formulas, shear included; the painting carries nothing; pushing: HSE filter for pushing and pulling, 20 or 15 kgf to start")
 }
 
 fn crush_words(drum: &Drum) -> String {

@@ -152,7 +152,7 @@ fn names_something(given: &Given<'_>, row: &Progress, problems: &mut Problems) {
             |near| format!("write `{near}` if that is meant"),
         );
         problems.error(
-            Some(row.at.clone()),
+            Some(row.step_at.clone()),
             format!("the recipe of `{}` has no step `{}`", row.subject, row.step),
             help,
         );

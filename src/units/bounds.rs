@@ -1,4 +1,4 @@
-//! Every limit on a number that a person may write, one line each: name, least, most, reason.
+//! Limits on numbers that a person may write, those that several readers share: name, least, most, reason.
 
 /// A range that an input number must lie in.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -130,12 +130,13 @@ fn a_price_break_is_bought_up_to_when_it_pays() {
     );
 }
 
-/// Published all-units exercises: yearly cost = demand × price + orders × cost of ordering + half an order × holding
+/// All-units exercises worked on the web: yearly cost = demand × price + orders × cost of ordering + half an order × holding
 /// rate × price. Only the price at each quantity is ours; a price taken on the wrong side of a break misses the
 /// published totals.
 ///
-/// Sources: "Quantity discounts example" of a course MGSC 487; a textbook exercise with five breaks (both read on the
-/// web); trade.md 10.2, B-5 (textbook style, recomputed there).
+/// Sources: "Quantity discounts example" of a course MGSC 487 (coursehero.com/file/6315045); a textbook exercise with five breaks
+/// (nursingexpertshelp.com, "find the least-cost order quantities when there are quantity discounts"); both also in
+/// ../shared/reference/price-break-examples.json; trade.md 10.2, B-5 (textbook style, recomputed there).
 #[test]
 fn published_price_break_exercises() {
     struct Exercise {

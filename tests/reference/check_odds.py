@@ -1,4 +1,4 @@
-"""Judges the odds by scipy: quantiles of a triangular line, the rank correlation of a driver with chance, the mean of a condition.
+"""Judges the odds by scipy: the quantiles of a line that is spread as a triangle, and the share of draws that stay within a budget.
 
 Usage: check_odds.py FACELAY JOB WORK
 The job is copied and given one own line that is spread, so that the sum of the cost lines less all that is certain is triangular.

@@ -110,6 +110,7 @@ def changed_price(folder, plan, facelay, job, work):
                 sys.exit(f"purchase-list.xlsx with a pack of {line['material']} at {price} comes to {total}, a fresh plan to {fresh['purchase']['total']}")
             print(f"purchase-list.xlsx with a pack of {line['material']} at {price}: {fresh['purchase']['total']}, as a fresh plan has it")
             return
+    sys.exit(f"{folder}: no pack of the built-in offers is bought whose price could be changed")
 
 
 def main(folder, facelay=None, job=None):

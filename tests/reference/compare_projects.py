@@ -77,16 +77,19 @@ def main():
         for seed in range(5):
             (Path(folder.name) / f"made-up-{seed}.rcp").write_text(made_up(random.Random(seed)))
     files = sorted(file for path in paths or [Path(folder.name)] for file in (path.glob("**/*.rcp") if path.is_dir() else [path]))
-    totals, wrong, both = [0, 0], [], 0
+    totals, wrong, both, judged = [0, 0], [], 0, 0
     for file in files:
         capacities, rows = read(file.read_text())
         own, bound, took = ours(command, seconds, file)
         theirs, proved, their_time = shortest(capacities, rows, seconds)
         print(f"{file.stem}\t{own}\t{theirs}\t{'proved' if proved else ''}\t{took:.2f}\t{their_time:.2f}", flush=True)
+        judged += proved
         if proved and (own < theirs or bound > theirs or (not paths and own > theirs)):
             wrong.append(f"{file.stem}: {bound} to {own}, but the optimum is {theirs}")
         if theirs is not None:
             totals, both = [totals[0] + own, totals[1] + theirs], both + 1
+    if not paths and judged < len(files) - 1:
+        wrong.append(f"only {judged} of {len(files)} made-up projects were proved")
     for line in wrong:
         print(f"compare_projects.py: {line}", file=sys.stderr)
     print(f"compare_projects.py: {both} projects, mean makespan {totals[0] / max(both, 1):.2f}, CP-SAT's {totals[1] / max(both, 1):.2f}")

@@ -87,11 +87,13 @@ fn all(job: &Job, model: &Model<'_>, counts: Counts, panels: usize, draws: u32) 
                 })
             })
             .collect();
-        // A worker that panicked has no answer; the others' still stand.
+        // Odds of some of the draws would be wrong odds: a fault in one worker is a fault of all.
         workers
             .into_iter()
-            .filter_map(|worker| worker.join().ok())
-            .flatten()
+            .flat_map(|worker| match worker.join() {
+                Ok(drawn) => drawn,
+                Err(fault) => std::panic::resume_unwind(fault),
+            })
             .collect()
     })
 }

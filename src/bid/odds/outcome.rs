@@ -7,7 +7,7 @@ use crate::units::Money;
 /// How the sum of the cost lines and the days may turn out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Odds {
-    /// How many times the job was drawn.
+    /// How many times the job was drawn: fewer than [`OddsTerms::draws`](crate::job::OddsTerms::draws) where it is very large.
     pub draws: u32,
     /// Where the random numbers started.
     pub seed: u64,

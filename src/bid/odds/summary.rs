@@ -100,8 +100,7 @@ fn ratio(part: usize, of: usize) -> f64 {
 /// What drives the cost, the strongest first; what never changes is left out.
 ///
 /// # Sources
-/// Spearman's rank correlation, ties at their mean rank: Pearson's coefficient of the ranks (every statistics handbook; checked against
-/// `scipy.stats.spearmanr` in `tests/reference/check_odds.py`).
+/// Spearman's rank correlation, ties at their mean rank: Pearson's coefficient of the ranks (every statistics handbook).
 fn drivers(job: &Job, drawn: &[Drawn]) -> Vec<Driver> {
     let spreads = job.odds.spreads.iter().map(|spread| (&spread.name, false));
     let conditions = job
@@ -228,4 +227,32 @@ fn classes(sorted: &[Money]) -> Vec<Class> {
         before = up_to;
     }
     classes
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Worked by hand: ties at their mean rank; of 1, 2, 3, 4 and 1, 2.5, 2.5, 4 the sums of products are 4.5, 5 and 4.5: 4.5/√(5·4.5).
+    #[test]
+    fn ranks_with_ties_and_their_correlation() {
+        assert_eq!(ranks(&[10, 20, 20, 30]), [1.0, 2.5, 2.5, 4.0]);
+        assert_eq!(ranks(&[3.0, 1.0, 2.0]), [3.0, 1.0, 2.0]);
+        let found = pearson(&ranks(&[1, 2, 3, 4]), &ranks(&[10, 20, 20, 30])).unwrap();
+        assert!(
+            (found - 4.5 / (5.0_f64 * 4.5).sqrt()).abs() < 1e-12,
+            "{found}"
+        );
+        assert_eq!(pearson(&[1.0, 2.0], &[7.0, 7.0]), None);
+    }
+
+    /// By hand: nearest ranks of the numbers 1 to 100 are the levels themselves; the range at a half is 50 ± 1.96 · 5.
+    #[test]
+    fn levels_of_a_hundred_draws() {
+        let sorted: Vec<i64> = (1..=100).collect();
+        let levels = LEVELS.map(|percent| level(&sorted, percent).value);
+        assert_eq!(levels, [10, 50, 80, 90]);
+        let half = level(&sorted, 50);
+        assert_eq!((half.from, half.to), (41, 60));
+    }
 }

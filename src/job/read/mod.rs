@@ -24,15 +24,12 @@ mod tables;
 mod terms;
 
 use std::collections::BTreeMap;
-use std::fmt::Write;
-
-use sha2::Digest;
-use sha2::Sha256;
 
 use crate::diag::Place;
 use crate::diag::Problems;
 use crate::diag::nearest;
 use crate::input::Document;
+use crate::input::sha256;
 use crate::units::LengthUnit;
 use crate::units::NumberStyle;
 
@@ -139,7 +136,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         catalog,
         inputs: files
             .iter()
-            .map(|(name, bytes)| (name.clone(), digest(bytes)))
+            .map(|(name, bytes)| (name.clone(), sha256(bytes)))
             .collect(),
     })
 }
@@ -167,14 +164,4 @@ fn missing_job_file(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) 
         format!("there is no `{JOB_FILE}` in the job folder"),
         help,
     );
-}
-
-/// The SHA-256 of a file as hexadecimal digits.
-fn digest(bytes: &[u8]) -> String {
-    let mut text = String::new();
-    for byte in Sha256::digest(bytes) {
-        // Writing to a string cannot fail.
-        let _ = write!(text, "{byte:02x}");
-    }
-    text
 }

@@ -133,11 +133,12 @@ fn progress(tables: &Tables, problems: &mut Problems) -> Vec<Progress> {
 
 fn row_of(row: &Row<'_>, problems: &mut Problems) -> Option<Progress> {
     let subject = row.field("panel").required(problems);
-    let step = row.field("step").required(problems).text(problems);
+    let step = row.field("step").required(problems);
     Some(Progress {
         at: subject.place(),
         subject: subject.text(problems)?,
-        step: step?,
+        step_at: step.place(),
+        step: step.text(problems)?,
         done: share(&row.field("done"), problems),
         finished: day(row.field("finished"), problems),
         minute: time(&row.field("at"), problems),

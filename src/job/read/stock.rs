@@ -170,10 +170,11 @@ fn quantity(row: &Row<'_>, unit: Unit, problems: &mut Problems) -> Option<Quanti
     let amount = match amount(&number, &written, unit, &field) {
         Ok(amount) => amount,
         Err(misread) => {
-            let place = if written.is_empty() {
-                field
-            } else {
-                row.field("unit")
+            // A number that is none by itself is the mistake, whatever unit stands beside it.
+            let (place, misread) = match parse_decimal(&number, field.number_style()) {
+                Err(own) if !written.is_empty() => (field, own),
+                Ok(_) if !written.is_empty() => (row.field("unit"), misread),
+                Ok(_) | Err(_) => (field, misread),
             };
             place.problem(misread.text, misread.help, problems);
             return None;

@@ -80,6 +80,13 @@ fn words(plan: &Plan, odds: &Odds) -> String {
         percent(odds.enough),
         odds.mean
     );
+    let asked = plan.job.odds.draws;
+    if odds.draws < asked {
+        let _ = write!(
+            text,
+            " The job asks for {asked} draws; it is so large that fewer have to do."
+        );
+    }
     if let Some(in_time) = odds.in_time {
         let _ = write!(
             text,
