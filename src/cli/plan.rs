@@ -3,11 +3,9 @@
 use crate::files;
 use crate::files::Written;
 use crate::format;
-use crate::format::CannotWrite;
+use crate::format::DRAWINGS;
 use crate::plan;
 use crate::plan::Plan;
-use crate::report;
-use crate::report::Purpose;
 
 use super::Ending;
 use super::args::Plan as Arguments;
@@ -21,7 +19,7 @@ pub(super) fn run(arguments: &Arguments) -> Ending {
         anstream::eprintln!("nothing was written");
         return Ending::Refused;
     };
-    let outputs = match outputs(&plan) {
+    let outputs = match format::outputs(&plan) {
         Ok(outputs) => outputs,
         Err(error) => {
             say::error(error.to_string(), "report this with the job folder");
@@ -42,77 +40,6 @@ pub(super) fn run(arguments: &Arguments) -> Ending {
             Ending::Refused
         }
     }
-}
-
-/// Every file of a plan, by name.
-fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
-    let mut outputs = Vec::new();
-    for entry in report::ALL {
-        let report = (entry.build)(plan);
-        match entry.purpose {
-            Purpose::Workbook => {
-                outputs.push((
-                    format!("{}.xlsx", entry.name),
-                    format::write_xlsx(&report, plan.job.order_day)?,
-                ));
-            }
-            Purpose::Tables | Purpose::Files => {
-                for table in report.tables() {
-                    outputs.push((
-                        format!("{}.csv", file_name(&table.name)),
-                        format::write_csv(table)?,
-                    ));
-                }
-            }
-        }
-    }
-    outputs.push(("schedule.ics".to_owned(), format::write_calendar(plan)));
-    drawings(plan, &mut outputs)?;
-    outputs.push(("plan.json".to_owned(), format::write_plan(plan)?));
-    Ok(outputs)
-}
-
-/// The cut sheets: one document to print, and each page as a drawing for screens.
-fn drawings(plan: &Plan, outputs: &mut Vec<(String, Vec<u8>)>) -> Result<(), CannotWrite> {
-    let sheets = report::cut_sheets(plan);
-    outputs.push(("cut-sheets.pdf".to_owned(), format::write_pdf(&sheets)?));
-    for (number, page) in (1_usize..).zip(&sheets.pages) {
-        let name = format!("{SHEETS}/{number:03}-{}.svg", plain_name(&page.title));
-        outputs.push((name, format::write_svg(page)));
-    }
-    Ok(())
-}
-
-/// The folder of drawings.
-const SHEETS: &str = "cut-sheets";
-
-/// Letters and digits of a title, others as one dash; short enough for every file system.
-fn plain_name(title: &str) -> String {
-    const MOST: usize = 40;
-    let mut name = String::new();
-    for letter in title.to_ascii_lowercase().chars() {
-        if letter.is_ascii_alphanumeric() {
-            name.push(letter);
-        } else if !name.is_empty() && !name.ends_with('-') {
-            name.push('-');
-        }
-        if name.len() >= MOST {
-            break;
-        }
-    }
-    name.trim_end_matches('-').to_owned()
-}
-
-/// Turns a table's name into a file's: `OrderLines` is `order-lines`.
-fn file_name(table: &str) -> String {
-    let mut name = String::new();
-    for letter in table.chars() {
-        if letter.is_uppercase() && !name.is_empty() {
-            name.push('-');
-        }
-        name.extend(letter.to_lowercase());
-    }
-    name
 }
 
 /// What a person acts on first: orders, drums, days, price, cautions.
@@ -243,7 +170,7 @@ fn written_files(arguments: &Arguments, written: &Written) -> String {
     let (drawings, files): (Vec<&String>, Vec<&String>) = written
         .written
         .iter()
-        .partition(|name| name.starts_with(SHEETS) && name.contains('/'));
+        .partition(|name| name.starts_with(DRAWINGS) && name.contains('/'));
     let (opened, others): (Vec<&String>, Vec<&String>) =
         files.into_iter().partition(|name| is_opened_first(name));
     let mut text = String::new();
@@ -255,7 +182,7 @@ fn written_files(arguments: &Arguments, written: &Written) -> String {
         line(
             &mut text,
             "",
-            &format!("the cut sheets as drawings in {folder}/{SHEETS}: {pages}"),
+            &format!("the cut sheets as drawings in {folder}/{DRAWINGS}: {pages}"),
         );
     }
     if !others.is_empty() {

@@ -2,9 +2,13 @@
 
 mod read;
 mod record;
+mod save;
 mod write;
 
 pub use read::read_job;
+pub use save::Input;
+pub use save::Saved;
+pub use save::save_inputs;
 pub use write::Kept;
 pub use write::Written;
 pub use write::write_new;

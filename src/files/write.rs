@@ -161,7 +161,8 @@ pub fn write_new(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<Vec<Strin
     Ok(files.iter().map(|(name, _)| name.clone()).collect())
 }
 
-const CLOSE: &str = "close the program that holds the file open, then run the command again";
+pub(super) const CLOSE: &str =
+    "close the program that holds the file open, then run the command again";
 
 fn make_folder(folder: &Path) -> Result<(), FileTrouble> {
     let help = "name a folder in which you may write";
@@ -205,7 +206,7 @@ fn kept(
 }
 
 /// Writes bytes to a temporary file in the folder and makes sure that the disk has them.
-fn set_down(folder: &Path, bytes: &[u8]) -> Result<NamedTempFile, FileTrouble> {
+pub(super) fn set_down(folder: &Path, bytes: &[u8]) -> Result<NamedTempFile, FileTrouble> {
     let trouble = |e: std::io::Error| {
         FileTrouble::new(
             folder,

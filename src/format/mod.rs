@@ -3,6 +3,7 @@
 mod calendar;
 mod csv;
 mod json;
+mod outputs;
 mod pdf;
 mod plan_file;
 mod svg;
@@ -12,6 +13,8 @@ mod xlsx;
 pub use calendar::write_calendar;
 pub use csv::write_csv;
 pub use json::write_json;
+pub use outputs::DRAWINGS;
+pub use outputs::outputs;
 pub use pdf::write_pdf;
 pub use plan_file::write_plan;
 pub use svg::write_svg;

@@ -2,6 +2,7 @@
 
 mod buying;
 mod case;
+mod choices;
 mod odds;
 mod offcut;
 mod panel;
@@ -29,6 +30,8 @@ pub use buying::Ordered;
 pub use buying::Shelved;
 pub use case::ByOthers;
 pub use case::Case;
+pub use choices::CHOICES_FILE;
+pub use choices::Choices;
 pub use odds::Condition;
 pub use odds::OddsTerms;
 pub use odds::Spread;
@@ -88,6 +91,8 @@ pub struct Job {
     pub terms: Terms,
     /// The same job with named things otherwise.
     pub cases: Vec<Case>,
+    /// What was chosen on the page; it is in force in all else that stands here.
+    pub choices: Choices,
     /// How far off the figures may be.
     pub odds: OddsTerms,
     /// The panel rows, in the order written.

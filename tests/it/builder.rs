@@ -263,6 +263,7 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         equipment: Vec::new(),
         terms: Terms::default(),
         cases: Vec::new(),
+        choices: facelay::job::Choices::default(),
         odds: OddsTerms::default(),
         panels,
         stock: BTreeMap::new(),

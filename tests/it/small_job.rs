@@ -222,6 +222,7 @@ pub(crate) fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
         equipment: Vec::new(),
         terms: Terms::default(),
         cases: Vec::new(),
+        choices: Choices::default(),
         odds: OddsTerms::default(),
         panels: Vec::new(),
         stock: BTreeMap::new(),

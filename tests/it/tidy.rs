@@ -9,7 +9,7 @@ use std::path::PathBuf;
 const ORDER: &[&str] = &[
     "units", "diag", "geometry", "solver", "input", "catalog", "recipe", "job", "survey",
     "takeoff", "rolling", "crating", "exposure", "schedule", "purchase", "bid", "plan", "report",
-    "format", "files", "cli",
+    "format", "files", "view", "cli",
 ];
 
 fn sources() -> Vec<(PathBuf, String)> {

@@ -121,8 +121,12 @@ fn case(
     }
 }
 
-/// The rows that a list of panels names.
-fn panels(field: &Field<'_>, rows: &[PanelRow], problems: &mut Problems) -> Option<Vec<usize>> {
+/// Reads a list of panels as the rows that it names.
+pub(super) fn panels(
+    field: &Field<'_>,
+    rows: &[PanelRow],
+    problems: &mut Problems,
+) -> Option<Vec<usize>> {
     if field.is_blank() {
         return None;
     }
@@ -150,7 +154,8 @@ fn near<'a>(name: &str, known: impl Iterator<Item = &'a str>, what: &str) -> Str
     }
 }
 
-fn recipe(
+/// Reads a recipe's id; the recipe is added to those in use.
+pub(super) fn recipe(
     field: &Field<'_>,
     book: &Book<'_>,
     recipes: &mut BTreeMap<String, Recipe>,
@@ -173,7 +178,7 @@ fn recipe(
 }
 
 /// Reads a table whose keys are names of people.
-fn by_person<T>(
+pub(super) fn by_person<T>(
     field: &Field<'_>,
     people: &[Person],
     problems: &mut Problems,

@@ -12,6 +12,7 @@ use crate::diag::Problems;
 use crate::diag::count;
 use crate::diag::list;
 use crate::diag::nearest;
+use crate::input::Field;
 use crate::input::Section;
 use crate::recipe::PlaceRole;
 use crate::recipe::Recipe;
@@ -22,6 +23,7 @@ use super::joining::Book;
 use super::panels::Panel;
 use super::settings::Settings;
 use crate::job::Equipment;
+use crate::job::Job;
 use crate::job::Person;
 use crate::job::Site;
 
@@ -65,15 +67,16 @@ pub(super) fn recipes_in_use(
 const FLAT: &str = "flat-support";
 
 /// Warns of panels that may not be rolled and whose recipe rolls them: they are planned flat, by a recipe made for something else.
+///
+/// `recipe_at` says by panel where its recipe is named.
 pub(super) fn rolled_in_spite(
-    panels: &[Panel],
-    recipes: &BTreeMap<String, Recipe>,
+    job: &Job,
+    recipe_at: &BTreeMap<String, Place>,
     problems: &mut Problems,
 ) {
     let rolls = |recipe: &Recipe| recipe.steps.iter().any(|step| step.kind == StepKind::Roll);
-    for panel in panels {
-        let row = &panel.row;
-        if row.give != Give::None || !recipes.get(&row.recipe).is_some_and(rolls) {
+    for row in &job.panels {
+        if row.give != Give::None || !job.recipe_of(row).is_some_and(rolls) {
             continue;
         }
         let text = format!(
@@ -83,29 +86,52 @@ pub(super) fn rolled_in_spite(
         let help = format!(
             "write the recipe `{FLAT}`, which detaches it in plane onto a support panel; or another `give`, if a test on the real paint allows a wide drum"
         );
-        problems.warning(Some(panel.recipe_at.clone()), text, help);
+        problems.warning(recipe_at.get(&row.panel).cloned(), text, help);
     }
 }
 
-/// Checks the order of the days, and that anybody can work before the hand-over.
-pub(super) fn days(
-    root: &Section<'_>,
-    settings: &Settings,
-    places: &[Site],
-    problems: &mut Problems,
-) {
-    let Some(first) = settings.first_day else {
+/// Where job.toml and the choices name the days.
+#[derive(Clone, Copy)]
+pub(super) struct DaysAt<'a> {
+    pub(super) root: Section<'a>,
+    pub(super) page: Option<Section<'a>>,
+}
+
+impl<'a> DaysAt<'a> {
+    /// The field of a day that is in force: that of a choice, the case chosen if it is none of job.toml's days, else job.toml's.
+    fn field(&self, key: &'static str, day: Date) -> Field<'a> {
+        let own = self.root.field(key);
+        let Some(page) = self.page else {
+            return own;
+        };
+        let choices = page.field("choice").sections(&mut Problems::new());
+        match choices.iter().rev().find(|choice| choice.has(key)) {
+            Some(choice) => choice.field(key),
+            None if page.has("case") && own.date(&mut Problems::new()) != Some(day) => {
+                page.field("case")
+            }
+            None => own,
+        }
+    }
+}
+
+/// Checks the order of the days, and that anybody can work before the hand-over; not if the first day could not be read.
+pub(super) fn days(job: &Job, settings: &Settings, at: DaysAt<'_>, problems: &mut Problems) {
+    let first = job.first_day;
+    if settings.first_day.is_none() {
         return;
-    };
-    if let Some(order) = settings.order_day.filter(|order| *order > first) {
+    }
+    let ordered = settings.order_day.is_some() || job.order_day != first;
+    if ordered && job.order_day > first {
+        let order = job.order_day;
         let text = format!("`{order}` is after the first working day, `{first}`");
-        root.field("order_day").problem(
+        at.field("order_day", order).problem(
             text,
             "write the day on which the first orders are sent",
             problems,
         );
     }
-    if settings.order_day.is_none() {
+    if !ordered {
         let place = Place::File {
             file: "job.toml".to_owned(),
         };
@@ -118,16 +144,19 @@ pub(super) fn days(
             "write `order_day = …`, the day on which the first orders are sent",
         );
     }
-    let Some(hand_over) = settings.hand_over else {
+    let Some(hand_over) = job.hand_over else {
         return;
     };
-    let field = root.field("hand_over");
+    let field = at.field("hand_over", hand_over);
     if hand_over < first {
         let text = format!("`{hand_over}` is before the first working day, `{first}`");
         field.problem(text, "check both days", problems);
         return;
     }
-    let site = places.iter().find(|place| place.role == PlaceRole::Site);
+    let site = job
+        .places
+        .iter()
+        .find(|place| place.role == PlaceRole::Site);
     if let Some(site) = site.filter(|site| site.hours.iter().any(|spans| !spans.is_empty()))
         && !first
             .series(1.day())
@@ -155,14 +184,14 @@ fn works(site: &Site, day: Date) -> bool {
 }
 
 /// Checks that the people, equipment and places that the recipes ask for are there.
-pub(super) fn crew(
-    root: &Section<'_>,
-    recipes: &BTreeMap<String, Recipe>,
-    people: &[Person],
-    equipment: &[Equipment],
-    places: &[Site],
-    problems: &mut Problems,
-) {
+pub(super) fn crew(job: &Job, root: &Section<'_>, problems: &mut Problems) {
+    let Job {
+        recipes,
+        people,
+        equipment,
+        places,
+        ..
+    } = job;
     let mut needs = Needs::default();
     for (recipe, step) in recipes
         .values()

@@ -8,6 +8,7 @@ mod buying;
 mod calendar;
 mod cases;
 mod checks;
+mod choices;
 mod joining;
 mod lines;
 mod odds;
@@ -33,9 +34,13 @@ use crate::input::sha256;
 use crate::units::LengthUnit;
 use crate::units::NumberStyle;
 
+use super::Choices;
 use super::Job;
 use super::PanelRow;
+use checks::DaysAt;
+use choices::Chosen;
 pub(crate) use joining::built_in_recipes;
+use settings::Settings;
 use tables::Tables;
 
 /// The file that every job has.
@@ -97,7 +102,10 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         .own_lines
         .extend(lines::read(&tables, &settings.currency, problems));
     let mut recipes = checks::recipes_in_use(&panels, &book, problems);
-    checks::rolled_in_spite(&panels, &recipes, problems);
+    let recipe_at = panels
+        .iter()
+        .map(|panel| (panel.row.panel.clone(), panel.recipe_at.clone()))
+        .collect();
     let panels: Vec<PanelRow> = panels.into_iter().map(|panel| panel.row).collect();
     let known = cases::Known {
         panels: &panels,
@@ -108,21 +116,30 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     let cases = cases::read(&root, known, &mut recipes, problems);
     let mut planning = planning::read(&root, &tables, panels.iter(), &equipment, problems);
     planning.recipes = book.all();
-    checks::days(&root, &settings, &places, problems);
-    checks::crew(&root, &recipes, &people, &equipment, &places, problems);
-    Some(Job {
-        title: settings.title,
-        currency: settings.currency,
+    let page = choices::document(files, writing.style, problems);
+    let page = page.as_ref().map(Document::root);
+    let chosen = page.as_ref().map(|page| {
+        let (cases, places) = (cases.as_slice(), places.as_slice());
+        choices::read(page, known, (cases, places), &mut recipes, problems)
+    });
+    let job = Job {
+        title: settings.title.clone(),
+        currency: settings.currency.clone(),
         unit: writing.style.unit,
         paper: writing.paper,
-        first_day: settings.first_day?,
+        // Without a first day there is no job, but the rest of it is checked all the same.
+        first_day: settings.first_day.unwrap_or_default(),
         hand_over: settings.hand_over,
-        order_day: settings.order_day.or(settings.first_day)?,
+        order_day: settings
+            .order_day
+            .or(settings.first_day)
+            .unwrap_or_default(),
         places,
         people,
         equipment,
         terms,
         cases,
+        choices: Choices::default(),
         odds,
         panels,
         planning,
@@ -138,7 +155,30 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
             .iter()
             .map(|(name, bytes)| (name.clone(), sha256(bytes)))
             .collect(),
-    })
+    };
+    let at = DaysAt { root, page };
+    Some(checked(job, &settings, at, (chosen, recipe_at), problems))
+}
+
+/// The job with its choices in force, after the checks of what has to agree in it.
+fn checked(
+    job: Job,
+    settings: &Settings,
+    at: DaysAt<'_>,
+    (chosen, mut recipe_at): (Option<Chosen>, BTreeMap<String, Place>),
+    problems: &mut Problems,
+) -> Job {
+    let chosen = chosen.unwrap_or_default();
+    recipe_at.extend(chosen.recipe_at);
+    let as_written = job.order_day;
+    let mut job = job.with_choices(chosen.choices);
+    if settings.order_day.is_none() && job.order_day == as_written {
+        job.order_day = job.first_day;
+    }
+    checks::rolled_in_spite(&job, &recipe_at, problems);
+    checks::days(&job, settings, at, problems);
+    checks::crew(&job, &at.root, problems);
+    job
 }
 
 fn job_file() -> Place {
