@@ -46,7 +46,8 @@ pub(super) fn run(arguments: &Arguments) -> Ending {
 
 /// Every file of a plan, by name.
 fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
-    let mut outputs = Vec::new();
+    let page = format::write_html(&report::page(plan));
+    let mut outputs = vec![("report.html".to_owned(), page)];
     for entry in report::ALL {
         let report = (entry.build)(plan);
         match entry.purpose {
@@ -276,11 +277,11 @@ fn written_files(arguments: &Arguments, written: &Written) -> String {
     text
 }
 
-/// Says whether people open the file themselves: workbooks and what is printed.
+/// Says whether people open the file themselves: the page, workbooks and what is printed.
 fn is_opened_first(name: &str) -> bool {
     std::path::Path::new(name)
         .extension()
-        .is_some_and(|ending| ending == "xlsx" || ending == "pdf")
+        .is_some_and(|ending| ending == "html" || ending == "xlsx" || ending == "pdf")
 }
 
 fn kept_files(arguments: &Arguments, written: &Written) {
