@@ -203,11 +203,11 @@ fn written_files(arguments: &Arguments, written: &Written) -> String {
     text
 }
 
-/// Says whether people open the file themselves: workbooks and what is printed.
+/// Says whether people open the file themselves: the page, workbooks and what is printed.
 fn is_opened_first(name: &str) -> bool {
     std::path::Path::new(name)
         .extension()
-        .is_some_and(|ending| ending == "xlsx" || ending == "pdf")
+        .is_some_and(|ending| ending == "html" || ending == "xlsx" || ending == "pdf")
 }
 
 fn kept_files(arguments: &Arguments, written: &Written) {

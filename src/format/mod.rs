@@ -1,7 +1,8 @@
-//! Reports and drawings to bytes: workbook, CSV, terminal text, JSON, PDF, SVG; one file a format.
+//! Reports and drawings to bytes: workbook, CSV, terminal text, JSON, HTML, PDF, SVG; one file a format.
 
 mod calendar;
 mod csv;
+mod html;
 mod json;
 mod outputs;
 mod pdf;
@@ -12,6 +13,10 @@ mod xlsx;
 
 pub use calendar::write_calendar;
 pub use csv::write_csv;
+pub use html::page_body;
+pub use html::page_style;
+pub use html::plain_style;
+pub use html::write_html;
 pub use json::write_json;
 pub use outputs::DRAWINGS;
 pub use outputs::outputs;

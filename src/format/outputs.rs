@@ -11,7 +11,8 @@ use super::CannotWrite;
 /// # Errors
 /// A workbook, document or table could not be made.
 pub fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
-    let mut outputs = Vec::new();
+    let page = super::write_html(&report::page(plan));
+    let mut outputs = vec![("report.html".to_owned(), page)];
     for entry in report::ALL {
         let report = (entry.build)(plan);
         match entry.purpose {

@@ -110,3 +110,100 @@ fn words(text: &Text) -> Element {
 fn short(mm: f64) -> f32 {
     ((mm * 1000.0).round() / 1000.0) as f32
 }
+
+/// Writes a drawing as a part of a page: no size of its own, ids made unique by a number, coordinates in hundredths of a millimetre.
+pub(super) fn inline_svg(figure: &Figure, number: usize) -> String {
+    let (title, about) = (format!("t{number}"), format!("d{number}"));
+    let (width, height) = (hundredths(figure.width), hundredths(figure.height));
+    let mut drawn = Element::new("svg");
+    drawn.assign("viewBox", format!("0 0 {width} {height}"));
+    drawn.assign("role", "img");
+    drawn.assign("aria-labelledby", format!("{title} {about}"));
+    drawn.assign(
+        "style",
+        format!("max-width:{}mm", short(figure.width * 1.35)),
+    );
+    drawn.append(named("title", title, &figure.title));
+    drawn.append(named("desc", about, &figure.shows));
+    for shape in &figure.shapes {
+        match shape {
+            Shape::Path(path) => drawn.append(inline_stroke(path)),
+            Shape::Text(text) => drawn.append(inline_words(text)),
+        }
+    }
+    drawn.to_string()
+}
+
+fn named(element: &str, id: String, words: &str) -> Element {
+    let mut named = Element::new(element);
+    named.assign("id", id);
+    named.append(svg::node::Text::new(words));
+    named
+}
+
+fn inline_stroke(path: &Path) -> Element {
+    let mut data = String::new();
+    let mut from = (0, 0);
+    for (at, &(x, y)) in path.points.iter().enumerate() {
+        let to = (hundredths(x), hundredths(y));
+        let (x, y) = (to.0 - from.0, to.1 - from.1);
+        match (at, x, y) {
+            (0, ..) => data += &format!("M{x} {y}"),
+            (_, 0, 0) => {}
+            (_, _, 0) => data += &format!("h{x}"),
+            (_, 0, _) => data += &format!("v{y}"),
+            (_, _, ..0) => data += &format!("l{x}{y}"),
+            (..) => data += &format!("l{x} {y}"),
+        }
+        from = to;
+    }
+    if path.closed {
+        data.push('z');
+    }
+    let mut line = Element::new("path");
+    line.assign("d", data);
+    line.assign("fill", colour(path.fill));
+    if path.weight > 0.0 {
+        line.assign("stroke", "#000");
+        line.assign("stroke-width", hundredths(path.weight));
+    }
+    if let Some([on, off]) = dash_lengths(path.dash) {
+        line.assign(
+            "stroke-dasharray",
+            format!("{} {}", hundredths(on), hundredths(off)),
+        );
+    }
+    if let Some(about) = &path.about {
+        line.append(Title::new(about.clone()));
+    }
+    line
+}
+
+/// Numbers alone are narrower in every face than in the one they were measured with; longer words are kept to their length.
+fn inline_words(text: &Text) -> Element {
+    let (x, y) = (hundredths(text.x), hundredths(text.y));
+    let mut element = Element::new("text");
+    element.assign("x", x);
+    element.assign("y", y);
+    element.assign("font-size", hundredths(text.size));
+    if text.words.chars().count() > 3 {
+        element.assign("textLength", hundredths(text.length()));
+        element.assign("lengthAdjust", "spacingAndGlyphs");
+    }
+    if text.bold {
+        element.assign("font-weight", "bold");
+    }
+    if text.turned {
+        element.assign("transform", format!("rotate(-90 {x} {y})"));
+    }
+    element.append(svg::node::Text::new(text.words.clone()));
+    element
+}
+
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "paper is far smaller than the numbers can count"
+)]
+fn hundredths(mm: f64) -> i32 {
+    (mm * 100.0).round() as i32
+}

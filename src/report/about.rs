@@ -14,6 +14,12 @@ pub(super) fn sheet(plan: &Plan, what: &str, how: &[&str]) -> Sheet {
     for line in how {
         sheet = sheet.note(*line);
     }
+    sheet.table(facts(plan))
+}
+
+/// What the job is and from which files it was made.
+pub(super) fn facts(plan: &Plan) -> Table {
+    let job = &plan.job;
     let facts = [
         ("Job", job.title.clone()),
         ("Currency", job.currency.clone()),
@@ -38,11 +44,9 @@ pub(super) fn sheet(plan: &Plan, what: &str, how: &[&str]) -> Sheet {
             Value::text(digest.chars().take(16).collect::<String>()),
         ]
     });
-    sheet.table(
-        Table::new("About", vec![Column::text("what"), Column::text("value")])
-            .rows(facts)
-            .rows(inputs),
-    )
+    Table::new("About", vec![Column::text("what"), Column::text("value")])
+        .rows(facts)
+        .rows(inputs)
 }
 
 /// Cautions, then everything that the planner was not happy with.

@@ -83,7 +83,7 @@ fn drums(plan: &Plan) -> Table {
     Table::new("Drums", columns).rows(rows)
 }
 
-fn bending(plan: &Plan) -> Table {
+pub(super) fn bending(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("panel"),
         Column::text("drum").only_wide(),
@@ -138,7 +138,7 @@ fn side(plan: &Plan) -> &'static str {
 }
 
 /// What the drums cost together and how sure it is that nothing costs less; the stands they turn on.
-fn choice(plan: &Plan) -> String {
+pub(super) fn choice(plan: &Plan) -> String {
     let choice = &plan.rolling.choice;
     let currency = &plan.job.currency;
     let sure = if choice.proven {
@@ -170,7 +170,7 @@ fn choice(plan: &Plan) -> String {
     )
 }
 
-fn flats(plan: &Plan) -> Table {
+pub(super) fn flats(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("panel"),
         Column::text("why"),
@@ -186,7 +186,7 @@ fn flats(plan: &Plan) -> Table {
     Table::new("Flats", columns).rows(rows)
 }
 
-fn crates(plan: &Plan) -> Table {
+pub(super) fn crates(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("crate"),
         Column::text("holds"),
@@ -289,7 +289,7 @@ fn bare(plan: &Plan) -> Table {
     Table::new("Bare", columns).rows(rows)
 }
 
-fn ways_out(plan: &Plan) -> Table {
+pub(super) fn ways_out(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("what"),
         Column::text("way out"),

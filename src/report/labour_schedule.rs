@@ -238,7 +238,7 @@ fn by_week(plan: &Plan) -> Table {
 }
 
 /// What the schedule takes for granted, and where to change it.
-fn assumptions(plan: &Plan) -> Table {
+pub(super) fn assumptions(plan: &Plan) -> Table {
     let job = &plan.job;
     let mut rows: Vec<(String, String, &str)> = vec![
         (

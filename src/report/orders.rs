@@ -82,7 +82,8 @@ pub(super) fn sums_name(number: usize) -> String {
     format!("Order{number}Sum")
 }
 
-fn lines(plan: &Plan) -> Table {
+/// One row an order line.
+pub(super) fn lines(plan: &Plan) -> Table {
     let columns = vec![
         Column::number("order", 0).only_wide(),
         Column::text("supplier"),

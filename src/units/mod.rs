@@ -38,4 +38,5 @@ pub use parse::parse_volume;
 pub use parse::written_currency;
 pub use quantity::Quantity;
 pub use quantity::Unit;
+pub use show::grouped;
 pub use show::show_length;

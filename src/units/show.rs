@@ -45,6 +45,32 @@ pub fn show_length(length: Length, unit: LengthUnit) -> String {
     }
 }
 
+/// Parts the digits of a number from ten thousand on into threes by a narrow space, which no locale takes for a decimal mark.
+///
+/// ```
+/// use facelay::units::grouped;
+/// assert_eq!(grouped("-1234567.50"), "-1\u{202f}234\u{202f}567.50");
+/// assert_eq!(grouped("6271.49"), "6271.49");
+/// ```
+pub fn grouped(number: &str) -> String {
+    let (sign, bare) = match number.strip_prefix('-') {
+        Some(bare) => ("-", bare),
+        None => ("", number),
+    };
+    let (whole, rest) = bare.split_at(bare.find('.').unwrap_or(bare.len()));
+    if whole.len() < 5 {
+        return number.to_owned();
+    }
+    let mut parted = sign.to_owned();
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at).is_multiple_of(3) {
+            parted.push('\u{202f}');
+        }
+        parted.push(digit);
+    }
+    parted + rest
+}
+
 /// Rounds to a small unit of so many steps, halves up, and parts it into wholes and the small units left.
 const fn parts(steps: u64, small: u64, in_whole: u64) -> (u64, u64) {
     let rounded = (steps.saturating_add(small / 2)) / small;

@@ -18,7 +18,7 @@ use crate::units::Money;
 const AS_IT_STANDS: &str = "as it stands";
 
 /// The sheet, if the cases were planned.
-pub(super) fn sheet(plan: &Plan) -> Option<Sheet> {
+pub(in crate::report) fn sheet(plan: &Plan) -> Option<Sheet> {
     let comparison = plan.cases.as_ref()?;
     let mut sheet = Sheet::new("cases", "Cases side by side").across();
     sheet = if comparison.sides.len() > 1 {

@@ -15,6 +15,12 @@ use super::about;
 use super::cells::paper;
 use super::days;
 
+pub(super) use cases::sheet as cases_sheet;
+pub(super) use odds::sheet as odds_sheet;
+pub(super) use summary::contingency;
+pub(super) use summary::lines;
+pub(super) use summary::table as summary;
+
 /// The workbook for whoever prices the work.
 pub(super) fn build(plan: &Plan) -> Report {
     let mut sheets = vec![
@@ -32,10 +38,10 @@ pub(super) fn build(plan: &Plan) -> Report {
             .table(summary::table(plan))
             .note(days::ending(plan))
             .heading("Contingency by group")
-            .table(summary::contingency(plan)),
+            .table(contingency(plan)),
         Sheet::new("lines", "Cost lines")
             .across()
-            .table(summary::lines(plan)),
+            .table(lines(plan)),
         labour(plan),
     ];
     sheets.extend(cases::sheet(plan));
@@ -60,7 +66,7 @@ pub(super) fn build_tables(plan: &Plan) -> Report {
         .heading(format!("Summary, in {}", plan.job.currency))
         .table(summary::table(plan))
         .heading("Cost lines")
-        .table(summary::lines(plan));
+        .table(lines(plan));
     if let Some(drawn) = &plan.odds {
         sheet = odds::tables(plan, drawn, sheet);
     }
@@ -83,7 +89,7 @@ pub(super) fn build_comparison(plan: &Plan) -> Report {
 }
 
 /// Hours of each row of people, at what they cost and at what they are charged.
-fn labour(plan: &Plan) -> Sheet {
+pub(super) fn labour(plan: &Plan) -> Sheet {
     let columns = vec![
         Column::text("who"),
         Column::text("skills"),
@@ -115,7 +121,8 @@ fn labour(plan: &Plan) -> Sheet {
         .table(Table::new("BidLabour", columns).rows(rows))
 }
 
-fn assumptions(plan: &Plan) -> Sheet {
+/// What the price takes for granted, panel by panel.
+pub(super) fn assumptions(plan: &Plan) -> Sheet {
     let columns = vec![
         Column::text("panel"),
         Column::text("paint"),

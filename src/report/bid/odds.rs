@@ -16,7 +16,7 @@ use crate::report::Table;
 use crate::report::Value;
 
 /// The sheet, if the odds were drawn.
-pub(super) fn sheet(plan: &Plan) -> Option<Sheet> {
+pub(in crate::report) fn sheet(plan: &Plan) -> Option<Sheet> {
     let odds = plan.odds.as_ref()?;
     let sheet = tables(
         plan,

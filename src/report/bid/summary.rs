@@ -10,7 +10,7 @@ use crate::units::Money;
 use crate::units::Percent;
 
 /// The groups of cost, then the way from their sum to the price, each amount a formula over those above it.
-pub(super) fn table(plan: &Plan) -> Table {
+pub(in crate::report) fn table(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("item"),
         Column::new("percent", Kind::Percent),
@@ -79,7 +79,7 @@ fn from_cost_to_price(plan: &Plan) -> [Vec<Value>; 7] {
     ]
 }
 
-pub(super) fn lines(plan: &Plan) -> Table {
+pub(in crate::report) fn lines(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("line"),
         Column::text("group"),
@@ -106,7 +106,7 @@ pub(super) fn lines(plan: &Plan) -> Table {
 }
 
 /// The contingency of each group that has lines.
-pub(super) fn contingency(plan: &Plan) -> Table {
+pub(in crate::report) fn contingency(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("group"),
         Column::money("sum"),

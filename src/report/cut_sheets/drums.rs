@@ -8,6 +8,7 @@ use crate::report::figure::Frame;
 use crate::report::figure::Path;
 use crate::report::figure::Role;
 use crate::report::figure::Type;
+use crate::report::figure::is_legible;
 use crate::report::figure::text_width;
 use crate::rolling::Drum;
 use crate::units::Length;
@@ -98,7 +99,7 @@ fn padding(plan: &Plan) -> Length {
 }
 
 /// The drum across its axis: tube, padding, turns. Turns too thin to be seen are drawn thicker, and the page says so.
-fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
+pub(super) fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
     let outside = drum.outside_diameter.max(drum.diameter);
     let thick = outside - drum.diameter;
     let scale = Scale::fitting(
@@ -322,8 +323,8 @@ fn stack(plan: &Plan, page: &mut Figure, drum: &Drum, (x, top): (f64, f64), righ
     }
 }
 
-/// The face from the front with the panels along it.
-fn elevation(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
+/// The face from the front with the panels along it; returns where the drawing ends.
+pub(super) fn elevation(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) -> f64 {
     let size = (drum.face.to_mm(), drum.outside_diameter.to_mm());
     let scale = Scale::fitting(plan, size, (room.width(), room.height() - 16.0));
     let high = scale.paper(drum.outside_diameter).max(8.0);
@@ -347,11 +348,8 @@ fn elevation(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
         let number = format!("{}", at + 1);
         let face = Type::bold((0.5 * frame.width() / text_width(id, 1.0, true)).clamp(2.9, 6.0));
         let (x, y) = frame.middle();
-        let words = if text_width(id, face.size, true) <= 0.95 * frame.width() {
-            id
-        } else {
-            &number
-        };
+        let fits = text_width(id, face.size, true) <= 0.95 * frame.width();
+        let words = if fits && is_legible(id) { id } else { &number };
         page.centre((x, y + 0.36 * face.size), face, words);
         let across = shown(plan, rolled.across);
         if text_width(&across, 2.9, true) <= frame.width() {
@@ -369,7 +367,9 @@ fn elevation(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
         Role::Label,
         "Along the drum, from the marked end",
     );
-    scale.bar(plan, page, (room.left, top + high + 16.0));
+    let low = top + high + 16.0;
+    scale.rule(plan, page, (room.left, low));
+    low
 }
 
 /// Which panel lies where, on how many turns.

@@ -43,6 +43,8 @@ const REGION: f64 = 0.35;
 const BESIDE: f64 = 8.0;
 /// Room for the dimension above it.
 const ABOVE: f64 = 6.0;
+/// Room below it for the bar to measure by.
+const BAR: f64 = 4.5;
 
 /// Panels that are laid alike, with what there is to know of the layer.
 pub(super) struct Alike<'a> {
@@ -87,6 +89,33 @@ pub(super) fn pages(alike: &Alike<'_>) -> Vec<Figure> {
     pages
 }
 
+/// The drawing of a layer alone, no larger than a room, its height as it comes.
+pub(super) fn inset(
+    alike: &Alike<'_>,
+    title: &str,
+    (width, highest): (f64, f64),
+    side: f64,
+) -> Option<Figure> {
+    let drawn = drawn(alike)?;
+    let floor = Floor::below(alike.row.height_above_floor, &drawn);
+    let mut room = Frame {
+        left: side,
+        top: 0.0,
+        right: width - side,
+        bottom: highest,
+    };
+    let scale = view(alike, &room, &drawn, floor).scale;
+    let wall =
+        scale.paper(drawn.height) + scale.paper(floor.wall(&drawn) + drawn.y.min(Length::ZERO));
+    room.bottom = highest.min(wall + ABOVE + floor.paper() + 0.1);
+    let mut figure = Figure::new((width, room.bottom + BAR + 2.0), "Panels", title);
+    let view = view(alike, &room, &drawn, floor);
+    draw(alike, &mut figure, (&view, &room), &drawn);
+    let bar = (room.left, room.bottom + BAR);
+    view.scale.rule(alike.plan, &mut figure, bar);
+    Some(figure)
+}
+
 /// A page with its facts written, and where on it the wall is drawn.
 struct Sheet {
     page: Figure,
@@ -128,6 +157,8 @@ impl Sheet {
     /// Draws, lists and leaves room to sign; returns entries for which the page has no room.
     fn finish(&mut self, alike: &Alike<'_>, sizes: &[String], drawn: &Rect) -> Vec<String> {
         let without = draw(alike, &mut self.page, (&self.view, &self.room), drawn);
+        let bar = (self.room.left, self.room.bottom + BAR);
+        self.view.scale.bar(alike.plan, &mut self.page, bar);
         sign::write(&mut self.page, &self.body, &alike.names);
         let low = self.body.bottom - sign::height(&alike.names, self.body.width());
         let at = Frame {
@@ -169,7 +200,7 @@ pub(super) fn number(piece: &Piece) -> &str {
 }
 
 /// Each size with the numbers of the sheets that have it, in the order in which they are laid.
-fn sizes(alike: &Alike<'_>) -> Vec<String> {
+pub(super) fn sizes(alike: &Alike<'_>) -> Vec<String> {
     let mut by_size: BTreeMap<(Length, Length), Vec<u64>> = BTreeMap::new();
     for (order, piece) in (1..).zip(&alike.layer.pieces) {
         let number = number(piece).parse().unwrap_or(order);
@@ -212,8 +243,6 @@ fn draw(
         alike.layer.region.contains(point)
     };
     let without = numbers::write(page, &numbered, &around, taken, &covered);
-    view.scale
-        .bar(alike.plan, page, (room.left, room.bottom + 4.5));
     without
         .into_iter()
         .filter_map(|sheet| {

@@ -4,6 +4,7 @@ mod bands;
 mod crates;
 mod drums;
 mod facts;
+pub(super) mod inset;
 mod layer;
 mod list;
 mod names;

@@ -153,7 +153,16 @@ impl Scale {
     }
 
     /// Draws a bar to measure by, and says the scale beside it; `x` and `y` are its left end.
-    pub(super) fn bar(self, plan: &Plan, page: &mut Figure, (x, y): (f64, f64)) {
+    pub(super) fn bar(self, plan: &Plan, page: &mut Figure, at: (f64, f64)) {
+        self.measured(plan, page, at, &format!(" · {}", self.words(plan)));
+    }
+
+    /// Draws a bar to measure by alone, for drawings that are shown at any size.
+    pub(super) fn rule(self, plan: &Plan, page: &mut Figure, at: (f64, f64)) {
+        self.measured(plan, page, at, "");
+    }
+
+    fn measured(self, plan: &Plan, page: &mut Figure, (x, y): (f64, f64), scale: &str) {
         let length = self.bar_length(plan);
         let (long, thick) = (self.paper(length), 1.6);
         for (from, fill) in [(0.0, Fill::Black), (0.5, Fill::White)] {
@@ -165,7 +174,7 @@ impl Scale {
             };
             page.draw(Path::ring(half.ring(), 0.2).fill(fill));
         }
-        let words = format!("{} · {}", shown(plan, length), self.words(plan));
+        let words = format!("{}{scale}", shown(plan, length));
         page.write((x + long + 1.5, y), STRONG, Role::Label, &words);
     }
 

@@ -52,6 +52,11 @@ pub(super) fn legible(words: &str) -> String {
         .collect()
 }
 
+/// Says whether the words can be written as they are.
+pub(crate) fn is_legible(words: &str) -> bool {
+    legible(words) == words
+}
+
 /// As many of the words as fit a width, with `…` where some are left out.
 pub(crate) fn shorten(words: &str, face: Type, width: f64) -> String {
     let words = legible(words);

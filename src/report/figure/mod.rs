@@ -5,6 +5,7 @@ mod face;
 
 pub(crate) use face::BOLD;
 pub(crate) use face::PLAIN;
+pub(super) use face::is_legible;
 pub(super) use face::shorten;
 pub(super) use face::text_width;
 pub(super) use face::wrap;
