@@ -41,3 +41,4 @@ pub mod cli;
 pub mod files;
 pub mod format;
 pub mod report;
+pub mod view;

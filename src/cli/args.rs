@@ -58,6 +58,9 @@ pub(super) enum Command {
     /// Show how a figure came about
     #[command(after_help = "Example:\n  facelay why my-hall drum/D1")]
     Why(Why),
+    /// Show the plan as a page to try changes on, in a browser on this computer
+    #[command(after_help = "Example:\n  facelay view my-hall")]
+    View(View),
     /// Print shell completions
     #[command(after_help = "Example:\n  facelay completions bash > facelay.bash")]
     Completions(Completions),
@@ -183,6 +186,16 @@ pub(super) struct Why {
     /// Print JSON
     #[arg(long)]
     pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct View {
+    /// Job folder, with job.toml in it
+    #[arg(value_name = "JOB")]
+    pub(super) job: PathBuf,
+    /// Port to listen on; the next free one if it is in use, any with 0
+    #[arg(long, value_name = "N", default_value_t = 7310)]
+    pub(super) port: u16,
 }
 
 #[derive(Debug, Args)]

@@ -9,6 +9,15 @@ use std::sync::PoisonError;
 use super::Ending;
 use super::say;
 
+/// Does a piece of work; a fault within it gives its words, so that what runs beside it goes on.
+pub(super) fn caught<T>(work: impl FnOnce() -> T) -> Result<T, String> {
+    panic::catch_unwind(AssertUnwindSafe(work)).map_err(|fault| {
+        let text = fault.downcast_ref::<&str>().map(|text| (*text).to_owned());
+        text.or_else(|| fault.downcast_ref::<String>().cloned())
+            .unwrap_or_else(|| "no words were given".to_owned())
+    })
+}
+
 /// Does a command; a fault within it is told in one sentence.
 ///
 /// A fault that the command itself catches, as of a library that reads a damaged workbook, is not told here: whoever caught it says what

@@ -16,6 +16,7 @@ mod plan;
 mod progress;
 mod say;
 mod tables;
+mod view;
 mod why;
 
 use std::process::ExitCode;
@@ -58,6 +59,7 @@ fn run(command: Command) -> Ending {
         Command::Bid(bid) => tables::bid(&bid),
         Command::Compare(job) => tables::compare(&job),
         Command::Why(why) => why::run(&why),
+        Command::View(view) => view::run(&view),
         Command::Completions(shell) => completions::shell(&shell),
         Command::Manual => completions::manual(),
     }

@@ -63,8 +63,8 @@ pub fn page_style(page: &Page) -> String {
 }
 
 /// The look without what hangs on a page's own choices and paper.
-pub const fn plain_style() -> &'static str {
-    STYLE
+pub fn plain_style() -> String {
+    STYLE.to_owned()
 }
 
 /// The page without its document, for whoever puts it into a page of their own.
