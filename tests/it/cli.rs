@@ -88,6 +88,7 @@ const ALL: &[&str] = &[
     "buy",
     "bid",
     "why",
+    "view",
     "completions",
     "manual",
 ];
@@ -403,6 +404,12 @@ fn help_fits_eighty_columns_and_its_examples_work() {
     lines.retain(|line| line != "facelay new my-hall");
     lines.insert(0, "facelay new my-hall".into());
     for line in lines {
+        // This one goes on until it is stopped.
+        if line.starts_with("facelay view ") {
+            let words: Vec<&str> = line.split_whitespace().skip(1).collect();
+            crate::view::serves(shell.path(), &words);
+            continue;
+        }
         let line = line.replacen("facelay", program, 1);
         let run = std::process::Command::new("sh")
             .args(["-c", &line])

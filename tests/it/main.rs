@@ -46,3 +46,4 @@ mod takeoff_limits;
 mod takeoff_random;
 mod tidy;
 mod units;
+mod view;
