@@ -43,23 +43,26 @@ pub fn main_page(session: &Session) -> String {
         ),
     };
     let own = html! {
+        a.skip href="#answer" { "Skip to the answer" }
         section.view aria-labelledby="view" {
             h2 id="view" { "Choices" }
             @if let Some(message) = &session.message { (said(message)) }
             @if waiting {
                 p.said role="status" {
-                    "Still planning. Below stands the plan before the last change; this page looks again by itself, or "
+                    "Still planning; choose again when it is done. Below stands the plan before the last change. This page looks again by itself, or "
                     a href="." { "look now" } "."
                 }
             }
             (state(session))
             (changes(session))
             @if !waiting { (problems(&session.problems)) }
-            @match form::form(session) {
-                Some(form) => (form),
-                None => p.said.refused { "The files of the job have errors. Mend them, then read the folder again." },
+            @if !waiting {
+                @match form::form(session) {
+                    Some(form) => (form),
+                    None => p.said.refused { "The files of the job have errors. Mend them, then read the folder again." },
+                }
+                (others(session))
             }
-            (others(session))
         }
     };
     document(title, &style, waiting, &html! { (own) (report) })

@@ -382,7 +382,7 @@ impl Session {
         self.planned = revision;
         self.problems = problems;
         if let Some(made) = made {
-            if self.is_as_saved() {
+            if revision == self.revision && self.is_as_saved() {
                 self.in_folder = Some(made.summary.clone());
             }
             let last = self.now.replace((revision, made));
