@@ -4,6 +4,7 @@ mod read;
 mod record;
 mod write;
 
+pub use read::read_given;
 pub use read::read_job;
 pub use write::Kept;
 pub use write::Written;

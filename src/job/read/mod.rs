@@ -18,6 +18,7 @@ mod panels;
 mod people;
 mod place;
 mod planning;
+mod saved;
 mod settings;
 mod stock;
 mod tables;
@@ -36,6 +37,7 @@ use crate::units::NumberStyle;
 use super::Job;
 use super::PanelRow;
 pub(crate) use joining::built_in_recipes;
+use saved::Saved;
 use tables::Tables;
 
 /// The file that every job has.
@@ -45,8 +47,17 @@ const JOB_FILE: &str = "job.toml";
 ///
 /// The job is none if and only if a problem is an error.
 pub fn read(files: &BTreeMap<String, Vec<u8>>) -> (Option<Job>, Problems) {
+    read_with(files, &[])
+}
+
+/// As [`read`], with files given beside the job folder, by name and bytes: facelay's own workbooks as somebody filled them in, or
+/// tables of progress, orders or stock.
+pub fn read_with(
+    files: &BTreeMap<String, Vec<u8>>,
+    given: &[(String, Vec<u8>)],
+) -> (Option<Job>, Problems) {
     let mut problems = Problems::new();
-    let job = read_into(files, &mut problems).filter(|_| !problems.has_errors());
+    let job = read_into(files, given, &mut problems).filter(|_| !problems.has_errors());
     if job.is_none() && !problems.has_errors() {
         // A reader that gives nothing has to say why; this line is here so that no job vanishes in silence.
         problems.error(
@@ -58,7 +69,11 @@ pub fn read(files: &BTreeMap<String, Vec<u8>>) -> (Option<Job>, Problems) {
     (job, problems.sorted())
 }
 
-fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Option<Job> {
+fn read_into(
+    files: &BTreeMap<String, Vec<u8>>,
+    given: &[(String, Vec<u8>)],
+    problems: &mut Problems,
+) -> Option<Job> {
     let Some(bytes) = files.get(JOB_FILE) else {
         missing_job_file(files, problems);
         return None;
@@ -84,6 +99,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     let book = joining::recipes(files, &catalog, writing.style, problems);
 
     let tables = Tables::find(&root, files, writing.style, problems);
+    let saved = Saved::find(files, given, writing.style, problems);
     let mut panels = panels::read(
         &tables,
         writing.order,
@@ -91,8 +107,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         problems,
     );
     openings::read(&tables, &mut panels, problems);
-    let (mut stock, offcuts) = stock::read(&tables, &catalog, problems);
-    let ordered = ordered::read(&tables, &catalog, &mut stock, problems);
+    let (mut stock, offcuts) = stock::read(&tables, &saved, &catalog, problems);
+    let orders = ordered::read(&tables, &saved, &catalog, &mut stock, problems);
     terms
         .own_lines
         .extend(lines::read(&tables, &settings.currency, problems));
@@ -106,7 +122,13 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         currency: &settings.currency,
     };
     let cases = cases::read(&root, known, &mut recipes, problems);
-    let mut planning = planning::read(&root, &tables, panels.iter(), &equipment, problems);
+    let mut planning = planning::read(
+        &root,
+        (&tables, &saved),
+        panels.iter(),
+        &equipment,
+        problems,
+    );
     planning.recipes = book.all();
     checks::days(&root, &settings, &places, problems);
     checks::crew(&root, &recipes, &people, &equipment, &places, problems);
@@ -128,7 +150,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         planning,
         stock: stock.all,
         shelf: stock.shelf,
-        ordered,
+        ordered: orders.coming,
+        received: orders.received,
         buying,
         offcuts,
         useful_offcut: settings.useful_offcut,
@@ -136,6 +159,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         catalog,
         inputs: files
             .iter()
+            .chain(given.iter().map(|(name, bytes)| (name, bytes)))
             .map(|(name, bytes)| (name.clone(), sha256(bytes)))
             .collect(),
     })
