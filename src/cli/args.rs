@@ -33,7 +33,9 @@ pub(super) enum Command {
     #[command(after_help = "Example:\n  facelay check my-hall")]
     Check(Check),
     /// Plan a job and write workbooks, plan.json and CSV files
-    #[command(after_help = "Example:\n  facelay plan my-hall --out my-hall/out")]
+    #[command(
+        after_help = "Examples:\n  facelay plan my-hall --out my-hall/out\n  facelay plan my-hall --out my-hall/week-2 --today 2027-01-18 --progress my-hall/out/labour-schedule.xlsx --progress my-hall/out/purchase-list.xlsx"
+    )]
     Plan(Plan),
     /// Show panels, layers, stock and solutions
     #[command(after_help = "Example:\n  facelay quantities my-hall --panel N1")]
@@ -69,6 +71,14 @@ pub(super) enum Command {
     Manual,
 }
 
+/// What people wrote into workbooks.
+#[derive(Debug, Default, Args)]
+pub(super) struct Given {
+    /// Read back what was written into this purchase list or labour schedule (XLSX or ODS), or into a CSV file with the columns of progress, orders or stock; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pub(super) progress: Vec<PathBuf>,
+}
+
 #[derive(Debug, Args)]
 pub(super) struct New {
     /// Folder to start; made if need be
@@ -87,6 +97,8 @@ pub(super) struct Check {
     /// Print the problems as JSON
     #[arg(long)]
     pub(super) json: bool,
+    #[command(flatten)]
+    pub(super) given: Given,
 }
 
 #[derive(Debug, Args)]
@@ -103,6 +115,8 @@ pub(super) struct Plan {
     /// Plan the rest from this day on; the table `progress` says what is done
     #[arg(long, value_name = "DATE")]
     pub(super) today: Option<Date>,
+    #[command(flatten)]
+    pub(super) given: Given,
 }
 
 #[derive(Debug, Args)]
@@ -122,6 +136,8 @@ pub(super) struct Tables {
 pub(super) struct Days {
     #[command(flatten)]
     pub(super) tables: Tables,
+    #[command(flatten)]
+    pub(super) given: Given,
     /// Show this person's days; the name of a row shows all its people
     #[arg(long, value_name = "NAME", conflicts_with_all = ["panel", "air", "what_if"])]
     pub(super) person: Option<String>,
@@ -143,6 +159,8 @@ pub(super) struct Days {
 pub(super) struct Buy {
     #[command(flatten)]
     pub(super) tables: Tables,
+    #[command(flatten)]
+    pub(super) given: Given,
     /// Order from this day on instead of the job's `order_day`
     #[arg(long, value_name = "DATE")]
     pub(super) today: Option<Date>,
@@ -170,6 +188,8 @@ pub(super) struct Quantities {
 pub(super) struct Bid {
     #[command(flatten)]
     pub(super) tables: Tables,
+    #[command(flatten)]
+    pub(super) given: Given,
     /// Price this case of job.toml instead of the job as it stands
     #[arg(long, value_name = "NAME")]
     pub(super) case: Option<String>,

@@ -9,7 +9,11 @@ use super::say;
 
 /// Reads and plans the job, so that it says all that `plan` would say; writes nothing.
 pub(super) fn run(arguments: &Check) -> Ending {
-    let Some(problems) = load::problems(&arguments.job) else {
+    let given = load::Instead {
+        progress: &arguments.given.progress,
+        ..load::Instead::default()
+    };
+    let Some(problems) = load::problems(&arguments.job, given) else {
         return Ending::Refused;
     };
     let printed = if arguments.json {

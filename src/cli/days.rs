@@ -28,6 +28,7 @@ pub(super) fn run(arguments: &Days) -> Ending {
     };
     let days = load::Instead {
         today: arguments.today,
+        progress: &arguments.given.progress,
         ..load::Instead::default()
     };
     let Some(plan) = load::plan_on(&arguments.tables.job, days) else {

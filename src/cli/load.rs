@@ -1,6 +1,7 @@
 //! From a job folder to a job or a plan, with everything that is wrong said on the way.
 
 use std::path::Path;
+use std::path::PathBuf;
 
 use jiff::civil::Date;
 
@@ -14,13 +15,15 @@ use crate::plan::Plan;
 use super::progress::Progress;
 use super::say;
 
-/// Days that the command line gives in place of the job's.
+/// What the command line gives in place of the job's, or beside it.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Instead {
+pub(super) struct Instead<'a> {
     /// The day from which the rest is planned.
     pub(super) today: Option<Date>,
     /// The day on which orders are first sent.
     pub(super) order_day: Option<Date>,
+    /// Files with what is done, ordered and on the shelf.
+    pub(super) progress: &'a [PathBuf],
 }
 
 /// Reads and plans a job; says every problem. None if it has errors.
@@ -29,7 +32,7 @@ pub(super) fn plan(folder: &Path) -> Option<Plan> {
 }
 
 /// As [`plan`], on other days than the job's.
-pub(super) fn plan_on(folder: &Path, days: Instead) -> Option<Plan> {
+pub(super) fn plan_on(folder: &Path, days: Instead<'_>) -> Option<Plan> {
     match planned(folder, days)? {
         Ok(plan) => {
             say::problems(&plan.problems);
@@ -45,13 +48,9 @@ pub(super) fn plan_on(folder: &Path, days: Instead) -> Option<Plan> {
 /// Reads and plans a job, or a case of it, and does something more with the plan; says every problem. None if it has errors.
 pub(super) fn case(
     folder: &Path,
-    (case, today): (Option<&str>, Option<Date>),
+    (case, days): (Option<&str>, Instead<'_>),
     more: fn(&mut Plan, &mut dyn FnMut(&'static str)),
 ) -> Option<Plan> {
-    let days = Instead {
-        today,
-        ..Instead::default()
-    };
     let (job, problems) = read(folder, days)?;
     let Some(job) = job else {
         say::problems(&problems);
@@ -89,15 +88,15 @@ fn chosen(job: &Job, name: &str) -> Option<Job> {
 }
 
 /// Reads and plans a job; hands back its problems unsaid. None if a file could not be read, which is said.
-pub(super) fn problems(folder: &Path) -> Option<Problems> {
-    Some(match planned(folder, Instead::default())? {
+pub(super) fn problems(folder: &Path, days: Instead<'_>) -> Option<Problems> {
+    Some(match planned(folder, days)? {
         Ok(plan) => plan.problems,
         Err(problems) => problems,
     })
 }
 
 /// The plan, or why the job could not even be read.
-fn planned(folder: &Path, days: Instead) -> Option<Result<Plan, Problems>> {
+fn planned(folder: &Path, days: Instead<'_>) -> Option<Result<Plan, Problems>> {
     let (job, problems) = read(folder, days)?;
     let progress = Progress::start();
     Some(match job {
@@ -107,16 +106,25 @@ fn planned(folder: &Path, days: Instead) -> Option<Result<Plan, Problems>> {
 }
 
 /// The job, if it has no errors, and the problems of its files. None if a file could not be read, which is said.
-fn read(folder: &Path, days: Instead) -> Option<(Option<Job>, Problems)> {
+fn read(folder: &Path, days: Instead<'_>) -> Option<(Option<Job>, Problems)> {
     let files = files::read_job(folder)
+        .map_err(|trouble| say::trouble(&trouble))
+        .ok()?;
+    let given = files::read_given(days.progress)
         .map_err(|trouble| say::trouble(&trouble))
         .ok()?;
     let progress = Progress::start();
     progress.say("reading the job");
-    let (mut job, problems) = job::read(&files);
+    let (mut job, problems) = job::read_with(&files, &given);
     if let Some(job) = &mut job {
-        job.planning.today = days.today.or(job.planning.today);
-        job.order_day = days.order_day.unwrap_or(job.order_day);
+        let under_way = !job.planning.progress.is_empty();
+        let ordering = days.order_day.filter(|_| under_way);
+        job.planning.today = days.today.or(ordering).or(job.planning.today);
+        // No order can be sent on a day that is over.
+        let soonest = job.planning.rest_from(job.first_day);
+        job.order_day = days
+            .order_day
+            .unwrap_or(job.order_day.max(soonest.unwrap_or(job.order_day)));
     }
     Some((job, problems.sorted()))
 }

@@ -55,7 +55,7 @@ fn run(command: Command) -> Ending {
             None => tables::run("drums", &job.tables, None),
         },
         Command::Days(job) => days::run(&job),
-        Command::Buy(job) => tables::buy(&job.tables, job.today),
+        Command::Buy(job) => tables::buy(&job),
         Command::Bid(bid) => tables::bid(&bid),
         Command::Compare(job) => tables::compare(&job),
         Command::Why(why) => why::run(&why),

@@ -14,7 +14,12 @@ use super::say;
 
 /// Plans and writes, or says why not.
 pub(super) fn run(arguments: &Arguments) -> Ending {
-    let planned = load::case(&arguments.job, (None, arguments.today), plan::weigh);
+    let days = load::Instead {
+        today: arguments.today,
+        progress: &arguments.given.progress,
+        ..load::Instead::default()
+    };
+    let planned = load::case(&arguments.job, (None, days), plan::weigh);
     let Some(plan) = planned else {
         anstream::eprintln!("nothing was written");
         return Ending::Refused;

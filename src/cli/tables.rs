@@ -1,7 +1,5 @@
 //! `facelay quantities`, `drums`, `days`, `buy`, `bid`: a report's tables as text, JSON or CSV.
 
-use jiff::civil::Date;
-
 use crate::format;
 use crate::format::CannotWrite;
 use crate::plan;
@@ -12,6 +10,7 @@ use crate::report::Value;
 
 use super::Ending;
 use super::args::Bid;
+use super::args::Buy;
 use super::args::Tables;
 use super::load;
 use super::load::Instead;
@@ -26,13 +25,14 @@ pub(super) fn run(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending
 }
 
 /// Plans the job and prints its orders, sent from another day on if one is given.
-pub(super) fn buy(arguments: &Tables, order_day: Option<Date>) -> Ending {
+pub(super) fn buy(arguments: &Buy) -> Ending {
     let days = Instead {
-        order_day,
+        order_day: arguments.today,
+        progress: &arguments.given.progress,
         ..Instead::default()
     };
-    match load::plan_on(&arguments.job, days) {
-        Some(plan) => print_named(&plan, "buy", arguments, None),
+    match load::plan_on(&arguments.tables.job, days) {
+        Some(plan) => print_named(&plan, "buy", &arguments.tables, None),
         None => Ending::Refused,
     }
 }
@@ -40,7 +40,11 @@ pub(super) fn buy(arguments: &Tables, order_day: Option<Date>) -> Ending {
 /// Plans the job, or a case of it, draws its odds and prints the price.
 pub(super) fn bid(arguments: &Bid) -> Ending {
     let case = arguments.case.as_deref();
-    let planned = load::case(&arguments.tables.job, (case, None), plan::draw);
+    let given = Instead {
+        progress: &arguments.given.progress,
+        ..Instead::default()
+    };
+    let planned = load::case(&arguments.tables.job, (case, given), plan::draw);
     match planned {
         Some(plan) => print_named(&plan, "price", &arguments.tables, None),
         None => Ending::Refused,
@@ -49,7 +53,7 @@ pub(super) fn bid(arguments: &Bid) -> Ending {
 
 /// Plans the job and its cases and prints them side by side.
 pub(super) fn compare(arguments: &Tables) -> Ending {
-    match load::case(&arguments.job, (None, None), plan::compare) {
+    match load::case(&arguments.job, (None, Instead::default()), plan::compare) {
         Some(plan) => print_named(&plan, "compare", arguments, None),
         None => Ending::Refused,
     }

@@ -5,6 +5,7 @@ mod record;
 mod save;
 mod write;
 
+pub use read::read_given;
 pub use read::read_job;
 pub use save::Input;
 pub use save::Saved;

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
+use std::path::PathBuf;
 
 use super::FileTrouble;
 
@@ -39,6 +40,15 @@ pub fn read_job(folder: &Path) -> Result<Files, FileTrouble> {
         ));
     }
     Ok(files)
+}
+
+/// Reads files given beside the job folder, each under the name by which it was given.
+///
+/// # Errors
+/// A file cannot be read, or is larger than 64 MiB.
+pub fn read_given(paths: &[PathBuf]) -> Result<Vec<(String, Vec<u8>)>, FileTrouble> {
+    let named = |path: &PathBuf| Ok((path.display().to_string(), read_file(path)?));
+    paths.iter().map(named).collect()
 }
 
 fn read_folder(

@@ -1,5 +1,6 @@
 //! A report to a workbook: real tables with filters, frozen headings, print set-up, cached results.
 
+mod asked;
 mod bars;
 mod charts;
 mod day_sheet;
@@ -167,6 +168,7 @@ fn write_table(
         &declared(table, totals),
     )?;
     write_results(worksheet, first, table);
+    asked::ask(worksheet, (first, first + count.saturating_sub(1)), table)?;
     if totals {
         write_totals(worksheet, first + count, table)?;
     }
@@ -348,7 +350,7 @@ fn cell_format(column: &Column) -> Format {
         format
     };
     if column.input {
-        format.set_border(FormatBorder::Dotted)
+        asked::boxed(format, column)
     } else {
         format
     }
@@ -375,6 +377,7 @@ fn set_up_page(worksheet: &mut Worksheet, sheet: &Sheet, report: &Report) -> Res
     if sheet.landscape {
         worksheet.set_landscape();
     }
+    worksheet.set_margins(0.5, 0.5, 0.7, 0.6, 0.3, 0.3);
     worksheet.set_print_fit_to_pages(1, 0);
     worksheet.set_header(format!("&L{}&R&A", ampersands(&report.title)));
     worksheet.set_footer("&LPlan of the job as written; check before use&RPage &P of &N");

@@ -108,6 +108,32 @@ impl Table {
         table
     }
 
+    /// The table within this sheet whose row of headings has all of some headings, from there to a row `Total` or the sheet's end.
+    ///
+    /// For sheets on which words and other tables stand above it.
+    pub fn part(&self, wanted: &[&str]) -> Option<Self> {
+        let top = Line {
+            number: self.heading_row,
+            cells: self.headings.iter().cloned().map(Cell::Text).collect(),
+        };
+        let heads = |line: &Line| {
+            let has = |name: &&str| {
+                let is = |cell: &Cell| normalised(&cell.shown()) == normalised(name);
+                line.cells.iter().any(is)
+            };
+            wanted.iter().all(has)
+        };
+        let ends = |line: &Line| {
+            let first = line.cells.iter().find(|cell| !cell.is_blank());
+            first.is_some_and(|cell| normalised(&cell.shown()) == "total")
+        };
+        let lines = std::iter::once(&top).chain(&self.lines);
+        let below = lines.skip_while(|line| !heads(line));
+        let lines: Vec<Line> = below.take_while(|line| !ends(line)).cloned().collect();
+        let found = !lines.is_empty();
+        found.then(|| Self::new(&self.file, self.sheet.as_deref(), self.style, lines))
+    }
+
     /// Adds what was found wrong while the table was read.
     pub(super) fn fault(&mut self, place: Place, text: impl Into<String>, help: impl Into<String>) {
         let (text, help) = (text.into(), vec![help.into()]);

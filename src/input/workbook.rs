@@ -265,7 +265,9 @@ fn cell(value: &Data, percent: bool) -> Cell {
         Data::Float(number) => number_cell(digits::of_cell(*number), false),
         Data::Bool(value) => Cell::Bool(*value),
         Data::Error(error) => Cell::Error(error.to_string()),
-        Data::DurationIso(text) => Cell::Error(text.clone()),
+        Data::DurationIso(text) => {
+            clock_of(text).map_or_else(|| Cell::Error(text.clone()), Cell::Text)
+        }
         Data::DateTimeIso(text) => {
             date_of(text).map_or_else(|| Cell::Error(text.clone()), Cell::Date)
         }
@@ -278,9 +280,23 @@ fn cell(value: &Data, percent: bool) -> Cell {
                 }
                 _ => None,
             };
-            date.map_or_else(|| Cell::Error("a time of day".to_owned()), Cell::Date)
+            date.map_or_else(|| Cell::Text(clock(time.as_f64())), Cell::Date)
         }
     }
+}
+
+/// A time of day, `HH:MM`, of the share of the day that has passed.
+fn clock(share: f64) -> String {
+    let minutes = (share.fract().abs() * 1440.0).round();
+    format!("{:02.0}:{:02.0}", (minutes / 60.0).floor(), minutes % 60.0)
+}
+
+/// The time of day of a duration such as `PT16H30M00S`; none of what is longer than a day.
+fn clock_of(duration: &str) -> Option<String> {
+    let (hours, rest) = duration.strip_prefix("PT")?.split_once('H')?;
+    let (minutes, _) = rest.split_once('M')?;
+    let (hours, minutes): (u8, u8) = (hours.parse().ok()?, minutes.parse().ok()?);
+    (hours < 24 && minutes < 60).then(|| format!("{hours:02}:{minutes:02}"))
 }
 
 /// A number, with its sign where the cell shows percent: such a cell of 15 % holds 0.15.

@@ -54,6 +54,25 @@ pub struct Ordered {
     pub quantity: Quantity,
     /// From whom.
     pub supplier: String,
+    /// The day it was ordered, if somebody wrote it.
+    pub ordered: Option<Date>,
     /// The day for which it is promised.
     pub promised: Date,
+}
+
+/// Something ordered that has come, and so is on the shelf.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Received {
+    /// Where it is written.
+    pub at: Place,
+    /// The material's id.
+    pub material: String,
+    /// How much.
+    pub quantity: Quantity,
+    /// From whom.
+    pub supplier: String,
+    /// The day it was ordered, if somebody wrote it.
+    pub ordered: Option<Date>,
+    /// The day it came, if somebody wrote it.
+    pub received: Option<Date>,
 }

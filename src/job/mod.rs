@@ -27,6 +27,7 @@ use crate::units::Quantity;
 pub use buying::Buying;
 pub use buying::Odds;
 pub use buying::Ordered;
+pub use buying::Received;
 pub use buying::Shelved;
 pub use case::ByOthers;
 pub use case::Case;
@@ -54,6 +55,7 @@ pub use planning::Hold;
 pub use planning::Planning;
 pub use planning::Progress;
 pub use read::read;
+pub use read::read_with;
 pub use template::TemplateKind;
 pub use template::template;
 pub use terms::CostGroup;
@@ -105,6 +107,8 @@ pub struct Job {
     pub shelf: BTreeMap<String, Vec<Shelved>>,
     /// What is ordered and on its way.
     pub ordered: Vec<Ordered>,
+    /// What was ordered and has come; it is part of [`Job::stock`].
+    pub received: Vec<Received>,
     /// How the job buys.
     pub buying: Buying,
     /// Part sheets and roll ends on the shelf.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use jiff::ToSpan;
 use jiff::civil::Date;
 
 use crate::diag::Place;
@@ -52,6 +53,10 @@ pub struct Progress {
     pub finished: Option<Date>,
     /// Minute of that day; the end of the day's working hours if it does not say.
     pub minute: Option<u16>,
+    /// Person-hours that it really took so far.
+    pub hours: Option<f64>,
+    /// Grams of solution that it really used so far.
+    pub solution: Option<f64>,
     /// Where it is written.
     pub at: Place,
     /// Where its step is written.
@@ -70,6 +75,17 @@ pub struct Bay {
 }
 
 impl Planning {
+    /// The day from whose morning on the rest is planned: today, or, where something is done and nobody has said what day it is, the day
+    /// after the last that something was finished on.
+    pub fn rest_from(&self, first_day: Date) -> Option<Date> {
+        let presumed = || {
+            let last = self.progress.iter().filter_map(|row| row.finished).max();
+            let next = last.map_or(first_day, |last| last.saturating_add(1.day()));
+            (!self.progress.is_empty()).then_some(next)
+        };
+        self.today.or_else(presumed)
+    }
+
     /// The bay that a panel's row is in.
     pub fn bay_of(&self, panel: &str) -> Option<usize> {
         let named = |bay: &Bay| bay.panels.iter().any(|name| name == panel);

@@ -51,6 +51,7 @@ use crate::units::Quantity;
 
 use choose::Chosen;
 use market::Market;
+use uses::Gathered;
 use uses::Stages;
 
 /// Buys what the job needs beyond its stock at the least total that arrives in time.
@@ -69,7 +70,7 @@ pub fn order(
     ledger: &mut Ledger,
     problems: &mut Problems,
 ) -> Purchase {
-    let uses = uses::gather(Stages {
+    let Gathered { uses, spent } = uses::gather(Stages {
         job,
         survey,
         takeoff,
@@ -77,6 +78,7 @@ pub fn order(
         crating,
         schedule,
     });
+    let job: &Job = &shelf::less_spent(job, &spent);
     let ends = staging::flammable_ends(job, exposure, &uses);
     let wanted = demand::wanted(job, &uses, &ends);
     let demands = demand::list(&wanted, &uses, job, ledger);

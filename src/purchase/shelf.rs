@@ -1,7 +1,11 @@
 //! What of the shelf can be used before it goes off, and what stands there after the job.
 
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 use rust_decimal::Decimal;
+use rust_decimal::RoundingStrategy;
 
 use crate::catalog::Material;
 use crate::job::Job;
@@ -15,6 +19,34 @@ use super::outcome::Bought;
 use super::outcome::Kept;
 use super::outcome::Order;
 use super::uses::Uses;
+
+/// The job with a shelf from which what is done has taken its share, the oldest first; the job itself where nothing is done.
+pub(super) fn less_spent<'a>(job: &'a Job, spent: &BTreeMap<String, f64>) -> Cow<'a, Job> {
+    if spent.keys().all(|id| !job.stock.contains_key(id)) {
+        return Cow::Borrowed(job);
+    }
+    let mut job = job.clone();
+    for (id, spent) in spent {
+        // Needs are rounded up, so what is spent is rounded down: else a unit shared by what is done and what is left would be bought twice.
+        let whole = job.stock.get(id).is_some_and(|stock| stock.unit.is_whole());
+        let places = u32::from(!whole);
+        let spent = Decimal::try_from(spent + 1e-6).unwrap_or_default();
+        let mut left = spent.round_dp_with_strategy(places, RoundingStrategy::ToZero);
+        if let Some(stock) = job.stock.get_mut(id) {
+            stock.amount = (stock.amount - left).max(Decimal::ZERO).normalize();
+        }
+        if let Some(batches) = job.shelf.get_mut(id) {
+            batches.sort_by_key(|batch| batch.received);
+            for batch in &mut *batches {
+                let taken = left.min(batch.amount).max(Decimal::ZERO);
+                batch.amount = (batch.amount - taken).normalize();
+                left -= taken;
+            }
+            batches.retain(|batch| !batch.amount.is_zero());
+        }
+    }
+    Cow::Owned(job)
+}
 
 /// How much of the shelf can be used: what has gone off by the day of its use cannot.
 pub(super) fn usable(job: &Job, material: &Material, uses: &Uses) -> Decimal {

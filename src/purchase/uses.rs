@@ -52,12 +52,22 @@ pub(super) struct Stages<'a> {
     pub(super) schedule: &'a Schedule,
 }
 
+/// What is still to be used, and what has been.
+#[derive(Debug, Default)]
+pub(super) struct Gathered {
+    /// What is to be used yet, by material.
+    pub(super) uses: BTreeMap<String, Uses>,
+    /// What steps that are done have used up, by material, in its unit.
+    pub(super) spent: BTreeMap<String, f64>,
+}
+
 /// Sums up every material over all stages, in one pass over each.
-pub(super) fn gather(stages: Stages<'_>) -> BTreeMap<String, Uses> {
+pub(super) fn gather(stages: Stages<'_>) -> Gathered {
     let mut gathering = Gathering {
         stages,
         times: Times::of(stages),
         uses: BTreeMap::new(),
+        spent: BTreeMap::new(),
     };
     gathering.cuts();
     gathering.solutions();
@@ -69,7 +79,10 @@ pub(super) fn gather(stages: Stages<'_>) -> BTreeMap<String, Uses> {
     ] {
         gathering.needs(needs, otherwise);
     }
-    gathering.uses
+    Gathered {
+        uses: gathering.uses,
+        spent: gathering.spent,
+    }
 }
 
 /// When something is used: the stretch of days with each day's share.
@@ -86,6 +99,7 @@ struct Gathering<'a> {
     stages: Stages<'a>,
     times: Times<'a>,
     uses: BTreeMap<String, Uses>,
+    spent: BTreeMap<String, f64>,
 }
 
 impl Gathering<'_> {
@@ -118,7 +132,10 @@ impl Gathering<'_> {
                 None if self.stages.schedule.done.is_empty() => {
                     self.times.otherwise(self.stages.job, "the cut plan")
                 }
-                None => continue,
+                None => {
+                    self.spend(material, f64::from(count));
+                    continue;
+                }
             };
             self.add(
                 material,
@@ -137,8 +154,12 @@ impl Gathering<'_> {
                 .step_name(need.panel, need.step)
                 .map_or_else(String::new, |step| format!(" in {step}"));
             let left = self.stages.schedule.left(need.panel, need.step);
+            let really = self.stages.schedule.used(need.panel, need.step);
+            let spent = really.map_or(1.0 - left, |grams| grams / need.mass.to_g().max(1e-9));
             for part in &need.parts {
-                let amount = self.amount_of(part) * left;
+                let amount = self.amount_of(part);
+                self.spend(&part.material, amount * spent);
+                let amount = amount * left;
                 self.add(
                     &part.material,
                     amount,
@@ -164,6 +185,7 @@ impl Gathering<'_> {
                 .zip(need.step)
                 .filter(|_| otherwise != "days worked");
             let left = at.map_or(1.0, |(panel, step)| self.stages.schedule.left(panel, step));
+            self.spend(&need.material, need.amount * (1.0 - left));
             self.add(
                 &need.material,
                 need.amount * left,
@@ -171,6 +193,13 @@ impl Gathering<'_> {
                 Some(&need.because),
                 &when,
             );
+        }
+    }
+
+    /// Counts what a step that is done has used.
+    fn spend(&mut self, material: &str, amount: f64) {
+        if amount > 0.0 && amount.is_finite() {
+            *self.spent.entry(material.to_owned()).or_default() += amount;
         }
     }
 

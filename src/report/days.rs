@@ -18,6 +18,7 @@ use super::Report;
 use super::Sheet;
 use super::Table;
 use super::Value;
+use super::actuals;
 use super::cells::paper;
 use super::critical;
 
@@ -36,6 +37,7 @@ pub(super) fn build(plan: &Plan) -> Report {
         .table(critical::table(plan))
         .note(critical::float(plan))
         .note(ending(plan));
+    let sheet = actuals::add(plan, sheet);
     Report {
         name: "days".into(),
         title: format!("{}: days", plan.job.title),

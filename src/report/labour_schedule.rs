@@ -16,6 +16,7 @@ use super::Sheet;
 use super::Table;
 use super::Value;
 use super::about;
+use super::actuals;
 use super::air;
 use super::cells::hours;
 use super::cells::names;
@@ -23,6 +24,7 @@ use super::cells::paper;
 use super::critical;
 use super::day_sheets;
 use super::days;
+use super::done;
 use super::drying;
 
 /// The workbook for whoever runs the facing days.
@@ -37,10 +39,14 @@ pub(super) fn build(plan: &Plan) -> Report {
         &[
             &days::ending(plan),
             "A sheet a day: print it in the evening and hang it up. The sheets behind them hold the same as lists.",
-            "Drying runs through nights and weekends. Dotted columns are for you to write in.",
+            "Drying runs through nights and weekends.",
+            "Sheet what is done: write into its boxed cells what is finished, and what it really took. Save the workbook and plan again with \
+             --progress this-file, or put it into the job folder: the rest is planned from today on.",
         ],
     )];
     sheets.extend(day_sheets::sheets(plan));
+    sheets.push(done::sheet(plan));
+    sheets.extend(actuals::sheet(plan));
     sheets.extend([
         Sheet::new("days", "Who does what").across().table(by_person(plan)),
         bars,
@@ -82,7 +88,6 @@ fn by_person(plan: &Plan) -> Table {
         Column::text("panel or crate"),
         Column::text("step"),
         Column::text("place"),
-        Column::text("done").to_fill_in(),
     ];
     let mut rows: Vec<((Date, usize, DateTime), &Activity, DateTime)> = Vec::new();
     for activity in &plan.schedule.activities {
@@ -111,7 +116,6 @@ fn by_person(plan: &Plan) -> Table {
                 .places
                 .get(activity.place)
                 .map_or(Value::Empty, |site| Value::text(&site.name)),
-            Value::Empty,
         ]
     });
     Table::new("Days", columns).rows(rows)
@@ -130,7 +134,6 @@ fn activities(plan: &Plan) -> Table {
         Column::text("place"),
         Column::number("float (h)", 1),
         Column::text("why it starts then"),
-        Column::number("actual hours", 2).to_fill_in(),
     ];
     let rows = plan.schedule.activities.iter().map(|activity| {
         let step = days::step_of(plan, activity);
@@ -160,7 +163,6 @@ fn activities(plan: &Plan) -> Table {
                 .map_or(Value::Empty, |site| Value::text(&site.name)),
             hours(activity.float_minutes),
             Value::text(&activity.waits_for),
-            Value::Empty,
         ]
     });
     Table::new("Activities", columns).rows(rows)

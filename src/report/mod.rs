@@ -1,6 +1,7 @@
 //! Plan to reports: typed tables and notes that any writer can write; one file a report.
 
 mod about;
+mod actuals;
 mod air;
 pub mod answers;
 mod bid;
@@ -11,12 +12,14 @@ mod cut_sheets;
 mod day_sheet;
 mod day_sheets;
 mod days;
+mod done;
 mod drums;
 mod drying;
 mod figure;
 mod labour_schedule;
 mod leftovers;
 mod materials;
+mod ordered;
 mod orders;
 mod page;
 mod panel_drum;

@@ -17,6 +17,7 @@ use super::cells::sheet_name;
 use super::crates;
 use super::leftovers;
 use super::materials;
+use super::ordered;
 use super::orders;
 
 /// The workbook for whoever orders supplies.
@@ -27,7 +28,10 @@ pub(super) fn build(plan: &Plan) -> Report {
         &[
             "Sheet orders: one row an order, the most urgent first. The sheets after it: one order each.",
             "Sheet materials: what is needed in all, what is taken from the shelf, what is left over.",
-            "Dotted columns are for you to write in. Change a price or a number of packs and the sums follow.",
+            "Boxed cells are for you to write in: on each order's sheet the day it was sent and promised for, and what came; on the sheet \
+             ordered what you bought elsewhere. Save the workbook and plan again with --progress this-file, or put it into the job folder: \
+             what came is on the shelf then, and what is on its way is not bought again.",
+            "Change a price or a number of packs and the sums follow.",
         ],
     )];
     sheets.push(
@@ -46,6 +50,7 @@ pub(super) fn build(plan: &Plan) -> Report {
             .enumerate()
             .map(|(at, order)| order_sheet(plan, at + 1, order)),
     );
+    sheets.push(ordered::sheet(plan));
     sheets.push(
         Sheet::new("materials", "Every material")
             .across()
@@ -110,8 +115,9 @@ fn order_sheet(plan: &Plan, number: usize, order: &Order) -> Sheet {
         Column::number("tax (%)", 1),
         Column::text("delivery"),
         Column::day("need by"),
-        Column::text("supplier's reply").to_fill_in(),
-        Column::text("received").to_fill_in(),
+        Column::text("received (packs)").asked("how many packs came; yes is all of them"),
+        Column::day("received on").asked("the day they came, such as 2027-01-15"),
+        Column::text("supplier's reply").asked("anything; it is not read"),
     ];
     let rows = order.lines.iter().map(|line| {
         vec![
@@ -125,6 +131,7 @@ fn order_sheet(plan: &Plan, number: usize, order: &Order) -> Sheet {
             Value::Decimal(line.tax.value()),
             orders::delivery(line.is_express),
             Value::Day(line.need_by),
+            Value::Empty,
             Value::Empty,
             Value::Empty,
         ]
@@ -149,8 +156,28 @@ fn order_sheet(plan: &Plan, number: usize, order: &Order) -> Sheet {
         plan.job.currency
     ))
     .note(supplier.map_or_else(String::new, |supplier| terms(plan, supplier)))
+    .table(whole(&name, order, number))
     .table(Table::new(&lines, columns).rows(rows))
     .table(sums(plan, order, number, supplier))
+}
+
+/// What to write of the whole order: when it was sent, for when it is promised, whether all of it came.
+fn whole(supplier: &str, order: &Order, number: usize) -> Table {
+    let columns = vec![
+        Column::text("supplier"),
+        Column::day("arrives"),
+        Column::day("sent on").asked("the day you sent the order"),
+        Column::day("promised for").asked("the day the supplier promised"),
+        Column::day("all received on").asked("the day all of it came, if it came on one day"),
+    ];
+    let row = vec![
+        Value::text(supplier),
+        Value::Day(order.arrives),
+        Value::Empty,
+        Value::Empty,
+        Value::Empty,
+    ];
+    Table::new(format!("Order{number}Sent"), columns).rows([row])
 }
 
 /// A supplier's terms in a sentence.
@@ -258,7 +285,6 @@ fn deliveries(plan: &Plan) -> Table {
         Column::text("unit"),
         Column::day("there by"),
         Column::text("keeps"),
-        Column::text("received").to_fill_in(),
     ];
     let mut orders: Vec<&Order> = plan.purchase.orders.iter().collect();
     orders.sort_by_key(|order| (order.arrives, order.order_by));
@@ -274,7 +300,6 @@ fn deliveries(plan: &Plan) -> Table {
                 Value::text(line.pack.unit.name()),
                 Value::Day(line.need_by),
                 leftovers::keeps(plan, &line.material),
-                Value::Empty,
             ]
         })
     });

@@ -217,6 +217,8 @@ pub struct Column {
     pub total: bool,
     /// Whether people write in it.
     pub input: bool,
+    /// What they are to write, shown when the cell is chosen.
+    pub hint: &'static str,
     /// For a computed column: the formula, other headings of the row in brackets, e.g. `[packs]*[price]`.
     pub formula: Option<String>,
     /// Whether a terminal of 80 columns leaves it out.
@@ -231,6 +233,7 @@ impl Column {
             kind,
             total: false,
             input: false,
+            hint: "",
             formula: None,
             wide_only: false,
         }
@@ -273,6 +276,15 @@ impl Column {
     pub fn to_fill_in(mut self) -> Self {
         self.input = true;
         self
+    }
+
+    /// Leaves the column for people to fill in, and says what.
+    #[must_use]
+    pub fn asked(self, hint: &'static str) -> Self {
+        Self {
+            hint,
+            ..self.to_fill_in()
+        }
     }
 
     /// Computes the column from others of its row.

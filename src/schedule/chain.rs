@@ -210,6 +210,7 @@ impl<'a, 'b> Chains<'a, 'b> {
             step: Some((at, step)),
             place,
             work: left_of(work, self.known.left(id, &step.id)),
+            whole: work,
             earliest: self
                 .arrivals
                 .earliest(recipe, step, Some(&format!("crate/{id}")))
@@ -308,6 +309,7 @@ impl<'a, 'b> Chains<'a, 'b> {
             place,
             begun: left < 1.0,
             work: left_of(work, left),
+            whole: work,
             earliest: self
                 .arrivals
                 .earliest(recipe, step, self.kit(panel, step).as_deref())

@@ -24,8 +24,10 @@ pub(super) struct Draft<'a> {
     pub(super) place: usize,
     /// The sheets that it lays, indexes of the layer's pieces, where the layer is parted into day sections.
     pub(super) sheets: Option<Range<usize>>,
-    /// Person-minutes.
+    /// Person-minutes that are left.
     pub(super) work: u32,
+    /// Person-minutes of the whole step, what is done of it included.
+    pub(super) whole: u32,
     /// Minutes from the origin before which its materials cannot lie ready.
     pub(super) earliest: i64,
     /// Air that its vapour takes up in m³, at the place's planning limit.

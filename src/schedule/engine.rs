@@ -448,6 +448,7 @@ fn finished(
         0.0
     };
     Schedule {
+        planned: Vec::new(),
         workers,
         activities,
         finish: Some(local(given, timetable.finish)),

@@ -26,6 +26,7 @@ pub use outcome::Activity;
 pub use outcome::Batch;
 pub use outcome::Done;
 pub use outcome::Follows;
+pub use outcome::Planned;
 pub use outcome::Schedule;
 pub use outcome::Worker;
 pub use pace::GRID;
@@ -75,6 +76,7 @@ pub fn arrange(
     };
     let known = progress::Known::of(&given, problems);
     let drafts = chain::drafts(&given, &known, ledger);
+    let planned = drafts.iter().filter_map(planned).collect();
     let mut drafts = sections::split(&given, drafts);
     standing::set_up(&given, &mut drafts);
     let calendars = hours::calendars(&given);
@@ -82,6 +84,7 @@ pub fn arrange(
     let Some(mut schedule) = engine::solve(&given, &drafts, calendars, problems) else {
         return Schedule::default();
     };
+    schedule.planned = planned;
     schedule.done = known.done(&given);
     schedule.air = vapour::courses(&given, &schedule);
     schedule.batches = batches::mix(&given, &schedule);
@@ -89,6 +92,19 @@ pub fn arrange(
     hand_over(job, &schedule, problems);
     record(&schedule, ledger);
     schedule
+}
+
+/// A step with all its work; none for a barrier.
+fn planned(draft: &draft::Draft<'_>) -> Option<Planned> {
+    let (step, _) = draft.step?;
+    let (subject, _) = draft.id.rsplit_once('/')?;
+    Some(Planned {
+        subject: subject.to_owned(),
+        panel: draft.panel,
+        recipe: draft.recipe.to_owned(),
+        step,
+        work_minutes: draft.whole,
+    })
 }
 
 fn hand_over(job: &Job, schedule: &Schedule, problems: &mut Problems) {

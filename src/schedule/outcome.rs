@@ -31,6 +31,8 @@ pub struct Schedule {
     pub batches: Vec<Batch>,
     /// Vapour hour by hour at every place, in the order of the job's places; minutes count from the midnight of the first day.
     pub air: Vec<AirCourse>,
+    /// Every step of every panel and crate with its whole work, done or not.
+    pub planned: Vec<Planned>,
     /// What is done already.
     pub done: Vec<Done>,
     /// What is used by person-hour, person-day and batch.
@@ -44,6 +46,28 @@ impl Schedule {
         let mut row = rows.filter(|row| row.panel == panel && row.step == step);
         row.next().map_or(1.0, |row| 1.0 - row.share)
     }
+
+    /// Grams of solution that a step on a panel really used so far, if somebody wrote it.
+    pub fn used(&self, panel: usize, step: usize) -> Option<f64> {
+        let mut rows = self.done.iter();
+        rows.find(|row| row.panel == panel && row.step == step)?
+            .solution
+    }
+}
+
+/// A step on a panel or crate with all its work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Planned {
+    /// The panel's or crate's name.
+    pub subject: String,
+    /// The panel, an index of the survey; none for a crate.
+    pub panel: Option<usize>,
+    /// The recipe's id.
+    pub recipe: String,
+    /// The step, an index of the recipe.
+    pub step: usize,
+    /// Person-minutes of the whole step.
+    pub work_minutes: u32,
 }
 
 /// A step on a panel that is done, wholly or in part.
@@ -55,6 +79,8 @@ pub struct Done {
     pub step: usize,
     /// The share done, from 0 to 1.
     pub share: f64,
+    /// Grams of solution that it really used, if somebody wrote it.
+    pub solution: Option<f64>,
 }
 
 /// One person.

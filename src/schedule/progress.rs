@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use jiff::ToSpan;
 use jiff::civil::Date;
 
 use crate::diag::Problems;
@@ -68,8 +67,12 @@ impl<'a> Known<'a> {
             };
             for (step, stated) in recipe.steps.iter().enumerate() {
                 if let Some(row) = self.rows.get(&(surveyed.id.as_str(), stated.id.as_str())) {
-                    let share = row.done;
-                    done.push(Done { panel, step, share });
+                    done.push(Done {
+                        panel,
+                        step,
+                        share: row.done,
+                        solution: row.solution,
+                    });
                 }
             }
         }
@@ -104,12 +107,11 @@ impl<'a> Known<'a> {
     }
 }
 
-/// Where nobody has said what today is, the day after the last that something was finished on.
+/// Where nobody has said what today is, says what is taken for it.
 fn presumed(given: &Given<'_>, problems: &mut Problems) -> Option<Date> {
-    let rows = &given.job.planning.progress;
-    let last = rows.iter().filter_map(|row| row.finished).max();
-    let first = rows.first()?;
-    let today = last.map_or(given.job.first_day, |last| last.saturating_add(1.day()));
+    let planning = &given.job.planning;
+    let first = planning.progress.first()?;
+    let today = planning.rest_from(given.job.first_day)?;
     problems.warning(
         Some(first.at.clone()),
         format!("something is done, but the job does not say what day it is: the rest is planned from {today} on"),

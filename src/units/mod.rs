@@ -2,6 +2,7 @@
 
 mod bounds;
 mod length;
+mod locale;
 mod measure;
 mod money;
 mod parse;
@@ -12,6 +13,8 @@ pub use bounds::Bound;
 pub use bounds::bound;
 pub use length::Length;
 pub use length::LengthUnit;
+pub use locale::Days;
+pub use locale::Locale;
 pub use measure::Area;
 pub use measure::Mass;
 pub use measure::Temperature;

@@ -270,6 +270,7 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         planning: Planning::default(),
         shelf: BTreeMap::new(),
         ordered: Vec::new(),
+        received: Vec::new(),
         buying: facelay::job::Buying::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),

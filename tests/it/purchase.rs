@@ -481,6 +481,7 @@ fn what_is_on_its_way_and_what_has_gone_off_are_reckoned_with() {
             material: "tissue".to_owned(),
             quantity: Quantity::new(decimal(quantity), Unit::Sheet),
             supplier: "north".to_owned(),
+            ordered: None,
             promised,
         });
     }

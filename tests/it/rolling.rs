@@ -356,6 +356,7 @@ pub(crate) fn job(panels: Vec<PanelRow>) -> Job {
         planning: Planning::default(),
         shelf: BTreeMap::new(),
         ordered: Vec::new(),
+        received: Vec::new(),
         buying: Buying::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),

@@ -229,6 +229,7 @@ pub(crate) fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
         planning: Planning::default(),
         shelf: BTreeMap::new(),
         ordered: Vec::new(),
+        received: Vec::new(),
         buying: Buying::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),

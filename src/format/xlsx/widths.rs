@@ -1,5 +1,6 @@
 //! Column widths: wide enough for every value, the total and the heading.
 
+use jiff::civil::Date;
 use rust_decimal::prelude::ToPrimitive;
 use rust_xlsxwriter::Worksheet;
 use rust_xlsxwriter::XlsxError;
@@ -23,18 +24,23 @@ const WIDEST_OF_MANY: usize = 26;
 /// From so many columns on, a table has many.
 const MANY: usize = 10;
 
-/// The width of each column of a sheet in characters, over all its tables.
+/// Characters on a page's width, upright and across, so that print is no smaller than about three quarters of its size.
+const UPRIGHT: usize = 112;
+const ACROSS: usize = 172;
+
+/// No column of words is made narrower than this to fit the page.
+const LEAST_WORDS: usize = 12;
+
+/// The width of each column of a sheet in characters, over all its tables; columns of words give way where the page is too narrow.
 pub(super) fn widths(sheet: &Sheet) -> Vec<usize> {
     let mut widths: Vec<usize> = Vec::new();
+    let mut least: Vec<usize> = Vec::new();
     for block in &sheet.blocks {
         match block {
             Block::Table(table) => {
                 for (at, column) in table.columns.iter().enumerate() {
-                    let width = column_width(table, at, column);
-                    match widths.get_mut(at) {
-                        Some(known) => *known = width.max(*known),
-                        None => widths.push(width),
-                    }
+                    widen(&mut widths, at, column_width(table, at, column));
+                    widen(&mut least, at, least_width(table, at, column));
                 }
             }
             Block::Bars(bars) => {
@@ -54,7 +60,52 @@ pub(super) fn widths(sheet: &Sheet) -> Vec<usize> {
             Block::Heading(_) | Block::Note(_) | Block::Chart(_) => {}
         }
     }
+    let page = if sheet.landscape { ACROSS } else { UPRIGHT };
+    fit(&mut widths, &least, page);
     widths
+}
+
+fn widen(widths: &mut Vec<usize>, at: usize, width: usize) {
+    match widths.get_mut(at) {
+        Some(known) => *known = width.max(*known),
+        None => widths.push(width),
+    }
+}
+
+/// Narrows the widest column that can be narrowed, letter by letter, until all fit the page or none can.
+fn fit(widths: &mut [usize], least: &[usize], page: usize) {
+    let both = |widths: &[usize]| widths.iter().map(|width| width + 2).sum::<usize>();
+    while both(widths) > page {
+        let can = widths.iter_mut().zip(least);
+        let widest = can
+            .filter(|(width, least)| **width > **least)
+            .max_by_key(|(width, _)| **width);
+        let Some((width, _)) = widest else { return };
+        *width -= 1;
+    }
+}
+
+/// What a column needs at least: its longest word for words, everything for numbers and days.
+fn least_width(table: &Table, at: usize, column: &Column) -> usize {
+    let width = column_width(table, at, column);
+    if !matches!(column.kind, Kind::Text) {
+        return width;
+    }
+    let values = table.rows.iter().filter_map(|row| row.get(at));
+    let texts = values.filter_map(|value| match value {
+        Value::Text(text) => Some(text.as_str()),
+        Value::Empty
+        | Value::Number(_)
+        | Value::Decimal(_)
+        | Value::Day(_)
+        | Value::Time(_)
+        | Value::Formula(..) => None,
+    });
+    let words = texts
+        .chain([column.heading.as_str()])
+        .flat_map(str::split_whitespace);
+    let longest = words.map(|word| word.chars().count()).max().unwrap_or(0);
+    longest.max(LEAST_WORDS).min(width)
 }
 
 /// Sets the widths of a sheet's columns; bars have narrow ones.
@@ -103,12 +154,18 @@ fn column_width(table: &Table, at: usize, column: &Column) -> usize {
         .max()
         .unwrap_or(0)
         + 2;
-    let heading = heading.max((column.heading.chars().count() + 2).min(16));
+    let heading = heading.max((column.heading.chars().count() + 2).min(14));
+    let asked = match column.kind {
+        Kind::Day | Kind::Time if column.input => shown_width(&Value::Day(Date::ZERO), column.kind),
+        Kind::Text if column.input => 10,
+        Kind::Text | Kind::Number(_) | Kind::Money | Kind::Percent | Kind::Day | Kind::Time => 0,
+    };
     values
         .max()
         .unwrap_or(0)
         .max(total)
         .max(heading)
+        .max(asked)
         .clamp(NARROWEST, widest)
 }
 

@@ -53,3 +53,9 @@ pub(super) const DAYS_LOST: Bound = bound("days lost", 0.0, 365.0, "days");
 pub(super) const DRAWS: Bound = bound("the number of draws", 100.0, 1_000_000.0, "");
 /// Where random numbers start.
 pub(super) const SEED: Bound = bound("a seed", 0.0, 4_294_967_295.0, "");
+/// Packs of an order line.
+pub(super) const PACKS: Bound = bound("the number of packs", 0.0, 1_000_000.0, "packs");
+/// Person-hours that a step really took.
+pub(super) const HOURS_TAKEN: Bound = bound("the actual hours", 0.0, 100_000.0, "hours");
+/// What a step really used, in grams of solution.
+pub(super) const USED: Bound = bound("the actual solution", 0.0, 100_000_000.0, "g");

@@ -19,6 +19,7 @@ mod panels;
 mod people;
 mod place;
 mod planning;
+mod saved;
 mod settings;
 mod stock;
 mod tables;
@@ -41,6 +42,7 @@ use checks::DaysAt;
 use choices::Chosen;
 pub(crate) use joining::built_in_recipes;
 use settings::Settings;
+use saved::Saved;
 use tables::Tables;
 
 /// The file that every job has.
@@ -50,8 +52,17 @@ const JOB_FILE: &str = "job.toml";
 ///
 /// The job is none if and only if a problem is an error.
 pub fn read(files: &BTreeMap<String, Vec<u8>>) -> (Option<Job>, Problems) {
+    read_with(files, &[])
+}
+
+/// As [`read`], with files given beside the job folder, by name and bytes: facelay's own workbooks as somebody filled them in, or
+/// tables of progress, orders or stock.
+pub fn read_with(
+    files: &BTreeMap<String, Vec<u8>>,
+    given: &[(String, Vec<u8>)],
+) -> (Option<Job>, Problems) {
     let mut problems = Problems::new();
-    let job = read_into(files, &mut problems).filter(|_| !problems.has_errors());
+    let job = read_into(files, given, &mut problems).filter(|_| !problems.has_errors());
     if job.is_none() && !problems.has_errors() {
         // A reader that gives nothing has to say why; this line is here so that no job vanishes in silence.
         problems.error(
@@ -63,7 +74,11 @@ pub fn read(files: &BTreeMap<String, Vec<u8>>) -> (Option<Job>, Problems) {
     (job, problems.sorted())
 }
 
-fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Option<Job> {
+fn read_into(
+    files: &BTreeMap<String, Vec<u8>>,
+    given: &[(String, Vec<u8>)],
+    problems: &mut Problems,
+) -> Option<Job> {
     let Some(bytes) = files.get(JOB_FILE) else {
         missing_job_file(files, problems);
         return None;
@@ -89,6 +104,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     let book = joining::recipes(files, &catalog, writing.style, problems);
 
     let tables = Tables::find(&root, files, writing.style, problems);
+    let saved = Saved::find(files, given, writing.style, problems);
     let mut panels = panels::read(
         &tables,
         writing.order,
@@ -96,8 +112,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         problems,
     );
     openings::read(&tables, &mut panels, problems);
-    let (mut stock, offcuts) = stock::read(&tables, &catalog, problems);
-    let ordered = ordered::read(&tables, &catalog, &mut stock, problems);
+    let (mut stock, offcuts) = stock::read(&tables, &saved, &catalog, problems);
+    let orders = ordered::read(&tables, &saved, &catalog, &mut stock, problems);
     terms
         .own_lines
         .extend(lines::read(&tables, &settings.currency, problems));
@@ -114,7 +130,13 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         currency: &settings.currency,
     };
     let cases = cases::read(&root, known, &mut recipes, problems);
-    let mut planning = planning::read(&root, &tables, panels.iter(), &equipment, problems);
+    let mut planning = planning::read(
+        &root,
+        (&tables, &saved),
+        panels.iter(),
+        &equipment,
+        problems,
+    );
     planning.recipes = book.all();
     let page = choices::document(files, writing.style, problems);
     let page = page.as_ref().map(Document::root);
@@ -145,7 +167,8 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         planning,
         stock: stock.all,
         shelf: stock.shelf,
-        ordered,
+        ordered: orders.coming,
+        received: orders.received,
         buying,
         offcuts,
         useful_offcut: settings.useful_offcut,
@@ -153,6 +176,7 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
         catalog,
         inputs: files
             .iter()
+            .chain(given.iter().map(|(name, bytes)| (name, bytes)))
             .map(|(name, bytes)| (name.clone(), sha256(bytes)))
             .collect(),
     };

@@ -1,5 +1,6 @@
 //! The keys and tables that the schedule goes around: `today`, `[[hold]]`, `[[bay]]` and the table of progress.
 
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
@@ -11,9 +12,12 @@ use crate::input::Field;
 use crate::input::Row;
 use crate::input::Section;
 use crate::units::Bound;
+use crate::units::Mass;
 use crate::units::parse_decimal;
 
+use super::bounds;
 use super::calendar;
+use super::saved::Saved;
 use super::settings::day;
 use super::tables::Tables;
 use crate::job::Bay;
@@ -34,7 +38,7 @@ const DONE: Bound = Bound {
 /// Reads everything but the recipes, which are joined later.
 pub(super) fn read<'r>(
     root: &Section<'_>,
-    tables: &Tables,
+    (tables, saved): (&Tables, &Saved),
     panels: impl Iterator<Item = &'r PanelRow>,
     equipment: &[Equipment],
     problems: &mut Problems,
@@ -48,9 +52,9 @@ pub(super) fn read<'r>(
             .iter()
             .filter_map(|section| hold(section, problems))
             .collect(),
-        progress: progress(tables, problems),
+        progress: progress(tables, saved, problems),
         bays: bays(root, &names, equipment, problems),
-        recipes: std::collections::BTreeMap::new(),
+        recipes: BTreeMap::new(),
     }
 }
 
@@ -107,31 +111,64 @@ fn time(field: &Field<'_>, problems: &mut Problems) -> Option<u16> {
     minute
 }
 
-fn progress(tables: &Tables, problems: &mut Problems) -> Vec<Progress> {
-    let Some(table) = tables.get("progress") else {
-        return Vec::new();
-    };
-    let known = ["panel", "step", "done", "finished", "at", "notes"];
-    if !table.check_headings(&known, &["panel", "step"], problems) {
-        return Vec::new();
-    }
-    let rows = table.rows().filter_map(|row| row_of(&row, problems));
-    let mut rows: Vec<Progress> = rows.collect();
-    let mut seen = BTreeSet::new();
-    for row in &rows {
-        if !seen.insert((row.subject.clone(), row.step.clone())) {
-            problems.error(
-                Some(row.at.clone()),
-                format!("`{}` of `{}` is there twice", row.step, row.subject),
-                "keep the row that is true today",
-            );
+/// The columns that a table of progress may have.
+pub(super) const COLUMNS: &[&str] = &[
+    "panel",
+    "step",
+    "done",
+    "finished",
+    "at",
+    "actual hours",
+    "actual solution",
+    "notes",
+];
+/// Those it must have.
+pub(super) const REQUIRED: [&str; 2] = ["panel", "step"];
+
+/// The column of our own workbooks that lists everything there is to do: a step of which nothing is written is not done.
+const LISTS_ALL: &str = "planned hours";
+
+/// Reads what is done; where several files speak of one step, the one read last is true.
+fn progress(tables: &Tables, saved: &Saved, problems: &mut Problems) -> Vec<Progress> {
+    let own = tables
+        .get("progress")
+        .filter(|table| table.check_headings(COLUMNS, &REQUIRED, problems));
+    let mut all: BTreeMap<(String, String), Progress> = BTreeMap::new();
+    for table in own.into_iter().chain(&saved.progress) {
+        let mut seen = BTreeSet::new();
+        let lists_all = table.has(LISTS_ALL);
+        for row in table.rows() {
+            let Some(row) = row_of(&row, lists_all, problems) else {
+                continue;
+            };
+            let key = (row.subject.clone(), row.step.clone());
+            if !seen.insert(key.clone()) {
+                problems.error(
+                    Some(row.at.clone()),
+                    format!("`{}` of `{}` is there twice", row.step, row.subject),
+                    "keep the row that is true today",
+                );
+            }
+            all.insert(key, row);
         }
     }
-    rows.retain(|row| row.done > 0.0);
-    rows
+    all.into_values().filter(|row| row.done > 0.0).collect()
 }
 
-fn row_of(row: &Row<'_>, problems: &mut Problems) -> Option<Progress> {
+fn row_of(row: &Row<'_>, lists_all: bool, problems: &mut Problems) -> Option<Progress> {
+    let written = |heading| !row.field(heading).is_blank();
+    let told = written("done") || written("finished");
+    let taken = written("actual hours") || written("actual solution");
+    if lists_all && !told {
+        if taken || written("at") {
+            row.field("done").problem(
+                "something is written of the step, but not how much of it is done",
+                "write `yes` or a percentage such as `50 %`",
+                problems,
+            );
+        }
+        return None;
+    }
     let subject = row.field("panel").required(problems);
     let step = row.field("step").required(problems);
     Some(Progress {
@@ -142,6 +179,13 @@ fn row_of(row: &Row<'_>, problems: &mut Problems) -> Option<Progress> {
         done: share(&row.field("done"), problems),
         finished: day(row.field("finished"), problems),
         minute: time(&row.field("at"), problems),
+        hours: row
+            .field("actual hours")
+            .number(bounds::HOURS_TAKEN, problems),
+        solution: row
+            .field("actual solution")
+            .mass(bounds::USED, problems)
+            .map(Mass::to_g),
     })
 }
 
@@ -151,8 +195,8 @@ fn share(field: &Field<'_>, problems: &mut Problems) -> f64 {
         return 1.0;
     };
     match text.trim().to_lowercase().as_str() {
-        "yes" | "x" | "done" => return 1.0,
-        "no" => return 0.0,
+        "yes" | "x" | "done" | "true" => return 1.0,
+        "no" | "false" => return 0.0,
         _ => {}
     }
     let number = text.trim().trim_end_matches('%').trim();

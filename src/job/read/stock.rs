@@ -1,6 +1,7 @@
 //! The table of what is on the shelf.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 use rust_decimal::Decimal;
@@ -13,6 +14,7 @@ use crate::diag::Problems;
 use crate::diag::nearest;
 use crate::input::Field;
 use crate::input::Row;
+use crate::input::Table;
 use crate::job::Offcut;
 use crate::units::Length;
 use crate::units::Misread;
@@ -24,6 +26,7 @@ use crate::units::parse_mass;
 use crate::units::parse_volume;
 
 use super::bounds;
+use super::saved::Saved;
 use super::settings;
 use super::tables::Tables;
 use crate::job::Shelved;
@@ -33,6 +36,8 @@ use crate::job::Shelved;
 pub(super) struct Stock {
     pub(super) all: BTreeMap<String, Quantity>,
     pub(super) shelf: BTreeMap<String, Vec<Shelved>>,
+    /// The materials that a stock table has.
+    pub(super) counted: BTreeSet<String>,
 }
 
 impl Stock {
@@ -55,23 +60,26 @@ const NEAR: Length = Length::whole_mm(1);
 /// Whole units by material, and offcuts.
 type Shelf = (Stock, Vec<Offcut>);
 
+/// The columns that a stock table may have.
+pub(super) const COLUMNS: &[&str] = &[
+    "material", "quantity", "unit", "width", "length", "received", "notes",
+];
+/// Those it must have.
+pub(super) const REQUIRED: [&str; 2] = ["material", "quantity"];
+
 /// Reads the stock; rows of one material add up, those of part sheets and roll ends by size.
-pub(super) fn read(tables: &Tables, catalog: &Catalog, problems: &mut Problems) -> Shelf {
+pub(super) fn read(
+    tables: &Tables,
+    saved: &Saved,
+    catalog: &Catalog,
+    problems: &mut Problems,
+) -> Shelf {
     let mut stock = Stock::default();
     let mut offcuts = BTreeMap::new();
-    let Some(table) = tables.get("stock") else {
-        return Shelf::default();
-    };
-    if !table.check_headings(
-        &[
-            "material", "quantity", "unit", "width", "length", "received", "notes",
-        ],
-        &["material", "quantity"],
-        problems,
-    ) {
-        return Shelf::default();
-    }
-    for row in table.rows() {
+    let own = tables
+        .get("stock")
+        .filter(|table| table.check_headings(COLUMNS, &REQUIRED, problems));
+    for row in own.into_iter().chain(&saved.stock).flat_map(Table::rows) {
         let received = settings::day(row.field("received"), problems);
         let Some((id, quantity)) = material(&row, catalog, problems) else {
             continue;
@@ -86,6 +94,7 @@ pub(super) fn read(tables: &Tables, catalog: &Catalog, problems: &mut Problems) 
                 *count = count.saturating_add(quantity.amount.to_u64().unwrap_or(0));
             }
         } else {
+            stock.counted.insert(id.clone());
             stock.add(id, quantity, received);
         }
     }
@@ -142,7 +151,17 @@ pub(super) fn material(
     catalog: &Catalog,
     problems: &mut Problems,
 ) -> Option<(String, Quantity)> {
-    let field = row.field("material").required(problems);
+    let (id, unit) = known(&row.field("material").required(problems), catalog, problems)?;
+    let quantity = quantity(row, unit, problems)?;
+    Some((id, quantity))
+}
+
+/// Reads a material's id; gives it with the unit that the material is counted in.
+pub(super) fn known(
+    field: &Field<'_>,
+    catalog: &Catalog,
+    problems: &mut Problems,
+) -> Option<(String, Unit)> {
     let id = field.text(problems)?;
     let Some(material) = catalog.materials.get(&id) else {
         let help = match nearest(&id, catalog.materials.keys().map(String::as_str)) {
@@ -158,8 +177,7 @@ pub(super) fn material(
         );
         return None;
     };
-    let quantity = quantity(row, material.unit(), problems)?;
-    Some((id, quantity))
+    Some((id, material.unit()))
 }
 
 /// Reads a quantity in the material's unit; one written with a larger unit is converted.
