@@ -57,7 +57,7 @@ fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
                 ));
             }
             Purpose::Tables | Purpose::Files => {
-                for table in report.tables() {
+                for table in report.tables().filter(|table| !table.shown_only) {
                     outputs.push((
                         format!("{}.csv", file_name(&table.name)),
                         format::write_csv(table)?,
