@@ -25,7 +25,7 @@ pub(super) fn materials(
     crating: &Crating,
     purchase: &Purchase,
 ) -> Vec<Draft> {
-    let groups = groups(rolling, crating, purchase);
+    let groups = groups(job, (rolling, crating), purchase);
     let mut drafts: Vec<Draft> = purchase
         .orders
         .iter()
@@ -111,14 +111,19 @@ fn supplier_name<'a>(job: &'a Job, id: &'a str) -> &'a str {
         .map_or(id, |supplier| supplier.name.as_str())
 }
 
-/// Where a material belongs: with drums or crates where they take most of it.
+/// Where a material belongs: with drums or crates where they take most of it; stands, counted by the days of the schedule, with drums.
 fn groups<'a>(
-    rolling: &'a Rolling,
-    crating: &'a Crating,
+    job: &Job,
+    (rolling, crating): (&'a Rolling, &'a Crating),
     purchase: &'a Purchase,
 ) -> BTreeMap<&'a str, CostGroup> {
     let (drums, crates) = (sums(&rolling.needs), sums(&crating.needs));
+    let kit = &job.catalog.drum_kit;
+    let stands = [kit.stand.as_deref(), kit.stand_hire.as_deref()];
     let group = |material: &'a str, need: Decimal| {
+        if stands.contains(&Some(material)) {
+            return CostGroup::Drums;
+        }
         let half = need.to_f64().unwrap_or(0.0) / 2.0;
         let of = |sums: &BTreeMap<&str, f64>| sums.get(material).copied().unwrap_or(0.0);
         let (drums, crates) = (of(&drums), of(&crates));

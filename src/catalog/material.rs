@@ -28,6 +28,11 @@ choices! {
 }
 
 impl MaterialKind {
+    /// Whether crates are made from it: its rests are used and kept where crates are cut.
+    pub const fn is_for_crates(self) -> bool {
+        matches!(self, Self::Board | Self::Timber)
+    }
+
     /// The unit in which a material of this kind is counted, bought and stocked.
     pub const fn unit(self) -> Unit {
         match self {

@@ -87,12 +87,12 @@ impl Catalog {
             .unwrap_or(id)
     }
 
-    /// The least price of one unit in whole cents, rounded up, among offers still valid on a day; none without any.
+    /// The least price of one unit in whole cents, rounded up, among offers that can be ordered on a day or later; none without any.
     ///
     /// Of each offer the price of a single pack counts: breaks may not be reached.
     pub fn least_cents(&self, id: &str, day: Date) -> Option<u64> {
         let offers = self.offers.iter().filter(|offer| offer.material == id);
-        let valid = offers.filter(|offer| offer.valid_until.is_none_or(|last| last >= day));
+        let valid = offers.filter(|offer| offer.first_order(day).is_some());
         let each = valid.filter_map(|offer| offer.price_of(1).amount().checked_div(offer.pack));
         each.min()?
             .checked_mul(Decimal::ONE_HUNDRED)?

@@ -122,9 +122,18 @@ impl Offer {
         parts
     }
 
-    /// The first day from a day on that its price holds, if it has not ended by then.
-    pub fn first_order(&self, from: Date) -> Date {
-        self.valid_from.map_or(from, |first| first.max(from))
+    /// Says whether it can be ordered on a day at its price: every choice of offers goes by this rule.
+    pub fn holds_on(&self, day: Date) -> bool {
+        self.pack > Decimal::ZERO
+            && !self.prices.is_empty()
+            && self.valid_from.is_none_or(|first| first <= day)
+            && self.valid_until.is_none_or(|last| last >= day)
+    }
+
+    /// The first day from a day on on which it can be ordered; none where it has ended by then.
+    pub fn first_order(&self, from: Date) -> Option<Date> {
+        let first = self.valid_from.map_or(from, |first| first.max(from));
+        self.holds_on(first).then_some(first)
     }
 
     /// The day on which it arrives when ordered on a day; nothing is sent or arrives on a weekend.

@@ -17,6 +17,7 @@ mod packed;
 mod passage;
 mod pieces;
 mod price;
+mod rests;
 mod share;
 mod tray;
 mod weigh;
@@ -88,13 +89,10 @@ pub fn pack(
         shed.ledger
             .record(explain::bare(job, survey, rolling, &item, bare));
     }
-    let (cuts, cut_bounds, needs) = packing.finish(&prices, problems);
     Crating {
         crates,
         bare,
-        cuts,
-        cut_bounds,
-        needs,
+        ..packing.finish(&prices, problems)
     }
 }
 

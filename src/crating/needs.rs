@@ -14,7 +14,7 @@ use crate::rolling::Counts;
 use crate::rolling::number;
 use crate::rolling::uses_per;
 use crate::survey::Survey;
-use crate::takeoff::CutUnit;
+use crate::takeoff::CutFrom;
 use crate::takeoff::Need;
 use crate::units::Length;
 
@@ -25,9 +25,10 @@ use super::cut;
 use super::fittings;
 use super::outcome::Contents;
 use super::outcome::Crate;
-use super::outcome::CutBound;
+use super::outcome::Crating;
 use super::packed::Packed;
 use super::price::Prices;
+use super::rests::Rests;
 use super::tray;
 
 /// The crate step of the recipe of what lies together, an index of its steps; none where it is not crated.
@@ -188,31 +189,28 @@ impl<'a> Packing<'a> {
         });
     }
 
-    /// Cuts boards and timber; each stock unit hangs on the crate of its first piece.
-    pub(super) fn finish(
-        mut self,
-        prices: &Prices<'_>,
-        problems: &mut Problems,
-    ) -> (Vec<CutUnit>, Vec<CutBound>, Vec<Need>) {
+    /// Cuts boards and timber; each whole unit hangs on the crate of its first piece. Crates and bare contents stay empty.
+    pub(super) fn finish(mut self, prices: &Prices<'_>, problems: &mut Problems) -> Crating {
         let kerf = self.job.catalog.crate_kit.kerf;
         let (mut cuts, mut bounds) = (Vec::new(), Vec::new());
+        let mut rests = Rests::of(self.job);
         for (id, parts) in &self.parts {
             let Some(material) = self.material(id).filter(|_| !parts.is_empty()) else {
                 continue;
             };
-            let (units, bound) = cut::boards(material, parts, kerf, prices);
+            let (units, bound) = cut::boards(material, parts, kerf, (prices, &mut rests));
             cuts.extend(units);
             bounds.extend(bound);
         }
         for (id, pieces) in &self.timber {
             if !pieces.is_empty() {
-                let (units, bound) = cut::timber(self.job, id, pieces, prices);
+                let (units, bound) = cut::timber(self.job, id, pieces, (prices, &mut rests));
                 cuts.extend(units);
                 bounds.extend(bound);
             }
         }
         let mut owned: BTreeMap<(&str, &str), f64> = BTreeMap::new();
-        for unit in &cuts {
+        for unit in cuts.iter().filter(|unit| unit.from != CutFrom::Offcut) {
             let owner = unit
                 .pieces
                 .first()
@@ -225,7 +223,13 @@ impl<'a> Packing<'a> {
             self.push(owner, material, amount);
         }
         self.say_what_is_unknown(problems);
-        (cuts, bounds, self.needs)
+        Crating {
+            cuts,
+            cut_bounds: bounds,
+            offcuts: rests.all(),
+            needs: self.needs,
+            ..Crating::default()
+        }
     }
 
     fn say_what_is_unknown(&self, problems: &mut Problems) {

@@ -1,5 +1,6 @@
 //! What crating hands on.
 
+use crate::job::Offcut;
 use crate::takeoff::CutUnit;
 use crate::takeoff::Need;
 use crate::units::Length;
@@ -17,6 +18,8 @@ pub struct Crating {
     pub cuts: Vec<CutUnit>,
     /// What each cut plan costs, and the least it could.
     pub cut_bounds: Vec<CutBound>,
+    /// Rests of boards and timber worth keeping that are on the shelf afterwards, those not used among them.
+    pub offcuts: Vec<Offcut>,
     /// Boards, timber, foam, barrier, buffer, fixings and whatever else.
     pub needs: Vec<Need>,
 }

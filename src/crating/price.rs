@@ -30,7 +30,8 @@ impl<'a> Prices<'a> {
     /// Looks up the least price of every material that is offered.
     pub(super) fn of(job: &'a Job) -> Self {
         let mut least: BTreeMap<&str, f64> = BTreeMap::new();
-        for offer in &job.catalog.offers {
+        let offers = job.catalog.offers.iter();
+        for offer in offers.filter(|offer| offer.first_order(job.order_day).is_some()) {
             let price = offer.price_of(1).amount().checked_div(offer.pack);
             if let Some(price) = price.and_then(|price| price.to_f64()) {
                 let known = least.entry(&offer.material).or_insert(price);

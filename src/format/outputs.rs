@@ -23,7 +23,7 @@ pub fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
                 ));
             }
             Purpose::Tables | Purpose::Files => {
-                for table in report.tables() {
+                for table in report.tables().filter(|table| !table.shown_only) {
                     outputs.push((
                         format!("{}.csv", file_name(&table.name)),
                         super::write_csv(table)?,

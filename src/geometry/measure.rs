@@ -183,6 +183,7 @@ impl Region {
     }
 }
 
+#[cfg(test)]
 /// Area inside a ring, whichever way it runs.
 pub(super) fn ring_area(ring: &[Point]) -> Area {
     area_of_double(double_area(ring).abs())
@@ -224,11 +225,6 @@ impl Polygon {
     /// Length of the outer ring.
     pub fn edge(&self) -> Length {
         perimeter(&self.outer)
-    }
-
-    /// Area inside the outer ring, holes included.
-    pub fn gross_area(&self) -> Area {
-        ring_area(&self.outer)
     }
 }
 

@@ -23,6 +23,7 @@ use crate::units::parse_decimal;
 use crate::units::parse_length;
 use crate::units::parse_mass;
 use crate::units::parse_minutes;
+use crate::units::parse_modulus;
 use crate::units::parse_money;
 use crate::units::parse_percent;
 use crate::units::parse_room;
@@ -177,6 +178,18 @@ impl Field<'_> {
             "a mass an area",
             "130 g/m2",
             parse_area_density,
+            bound,
+            |value| value,
+            problems,
+        )
+    }
+
+    /// Reads an elastic modulus, in MPa.
+    pub fn modulus(&self, bound: Bound, problems: &mut Problems) -> Option<f64> {
+        self.measure(
+            "a modulus",
+            "300 MPa",
+            parse_modulus,
             bound,
             |value| value,
             problems,

@@ -71,6 +71,20 @@ pub struct ByOthers {
     pub amount: Money,
 }
 
+impl Case {
+    /// Whether sheets, drums, crates and air are those of the job itself: nothing is otherwise but hours, people, days and percentages.
+    pub const fn keeps_what_is_made(&self) -> bool {
+        self.recipe.is_none()
+            && self.paint.is_none()
+            && self.give.is_none()
+            && self.adhesive.is_none()
+            && self.lead.is_none()
+            && self.mould.is_none()
+            && self.order_day.is_none()
+            && self.by_others.is_none()
+    }
+}
+
 impl Job {
     /// The job as a case has it. Its own cases are gone, so that a case has none.
     #[must_use]

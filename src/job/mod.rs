@@ -39,6 +39,7 @@ pub use odds::Spread;
 pub use odds::SpreadOf;
 pub use odds::ThreePoints;
 pub use offcut::Offcut;
+pub use panel::MeasuredLayers;
 pub use panel::Opening;
 pub use panel::OpeningShape;
 pub use panel::PanelRow;

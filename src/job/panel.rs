@@ -71,6 +71,17 @@ pub struct Opening {
     pub at: Place,
 }
 
+/// What was measured of a painting's single layers; the catalogue's class values stand for the rest.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct MeasuredLayers {
+    /// Thickness of the paint.
+    pub paint_thickness: Option<Length>,
+    /// Elastic modulus of the paint in MPa.
+    pub paint_modulus: Option<f64>,
+    /// Elastic modulus of the canvas in MPa, on its calliper.
+    pub canvas_modulus: Option<f64>,
+}
+
 /// One row of the panels table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PanelRow {
@@ -104,6 +115,8 @@ pub struct PanelRow {
     pub thickness: Option<Length>,
     /// Mass in g/m², if measured.
     pub grams_per_m2: Option<f64>,
+    /// What else was measured of single layers.
+    pub measured: MeasuredLayers,
     /// Height of its bottom edge above the floor.
     pub height_above_floor: Length,
     /// Which way it is rolled.

@@ -99,7 +99,13 @@ pub(super) fn compare(plan: &Plan) -> Comparison {
 }
 
 fn side(plan: &Plan, case: &Case) -> Side {
-    let planned = make(plan.job.as_case(case), Problems::new(), &mut |_| {});
+    let job = plan.job.as_case(case);
+    // What lies before the schedule is the same plan where only hours, people, days and percentages differ.
+    let planned = if case.keeps_what_is_made() {
+        make::from_schedule(plan, job)
+    } else {
+        make(job, Problems::new(), &mut |_| {})
+    };
     let failed = planned.problems.has_errors();
     let known = |text: &str| plan.problems.iter().any(|problem| problem.text == text);
     let told = |level: Level| {

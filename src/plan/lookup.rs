@@ -6,6 +6,8 @@ use crate::crating::Contents;
 use crate::crating::Crate;
 use crate::job::PanelRow;
 use crate::recipe::Step;
+use crate::recipe::steps::StepKind;
+use crate::rolling::Drum;
 use crate::takeoff::Part;
 use crate::units::Mass;
 use crate::units::Volume;
@@ -67,6 +69,24 @@ impl Plan {
                 flats.iter().map(|&panel| self.panel_id(panel)).collect(),
             ),
         }
+    }
+
+    /// The panels on a drum in the order in which they are rolled: by the schedule, or as they lie on it where it has no such days.
+    pub fn rolled_in_order(&self, drum: &Drum) -> Vec<usize> {
+        let rolled_on = |panel: usize| {
+            let mut of_panel = self.schedule.activities.iter();
+            of_panel
+                .find(|activity| {
+                    activity.panel == Some(panel)
+                        && self
+                            .step_of(panel, activity.step)
+                            .is_some_and(|step| step.kind == StepKind::Roll)
+                })
+                .map(|activity| activity.start)
+        };
+        let mut panels: Vec<usize> = drum.panels.iter().map(|rolled| rolled.panel).collect();
+        panels.sort_by_cached_key(|panel| rolled_on(*panel));
+        panels
     }
 
     /// Solutions summed over all panels, an entry a recipe's step, in the order of recipes and steps.

@@ -28,6 +28,7 @@ use crate::diag::Ledger;
 use crate::diag::Problems;
 use crate::exposure::Exposure;
 use crate::job::Job;
+use crate::job::Offcut;
 use crate::purchase::Purchase;
 use crate::rolling::Rolling;
 use crate::schedule::Schedule;
@@ -65,4 +66,11 @@ pub struct Plan {
     pub problems: Problems,
     /// How every figure came about.
     pub ledger: Ledger,
+}
+
+impl Plan {
+    /// Part sheets, roll ends and rests of boards and timber that are on the shelf after the job.
+    pub fn offcuts(&self) -> impl Iterator<Item = &Offcut> {
+        self.takeoff.offcuts.iter().chain(&self.crating.offcuts)
+    }
 }

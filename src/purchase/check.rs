@@ -20,7 +20,6 @@ use super::choose::Chosen;
 use super::demand::Wanted;
 use super::late;
 use super::market::Market;
-use super::market::is_valid;
 use super::outcome::Order;
 use super::staging::Ends;
 
@@ -81,7 +80,7 @@ fn not_offered(job: &Job, want: &Wanted, problems: &mut Problems) {
         .collect();
     let ended = offers
         .iter()
-        .filter(|offer| !is_valid(offer, job.order_day))
+        .filter(|offer| offer.first_order(job.order_day).is_none())
         .filter_map(|offer| offer.valid_until)
         .max();
     let why = match ended {

@@ -30,7 +30,8 @@ const MUCH_WORK: u64 = 1_500_000_000;
 const SMALL: usize = 900;
 const LARGEST: usize = 2_000;
 
-/// The same with a weekly budget, which nothing else here keeps.
+/// The same with a weekly budget, which nothing else here keeps: beyond it only the offers of the plan without a budget are spread over
+/// weeks, and no more weeks than fit.
 const LARGEST_WITH_BUDGET: usize = 8_000;
 
 /// A gap that is good enough where proof would take minutes.
@@ -103,11 +104,7 @@ struct Found {
 
 impl Part<'_> {
     fn choose(&self, chosen: &mut Chosen) {
-        let columns: usize = self
-            .slots
-            .iter()
-            .map(|slot| slot.prices.len() * 2)
-            .sum::<usize>();
+        let columns = columns(&self.slots);
         let is_tied = !self.ends.is_empty() || self.budget.is_some();
         let work = match columns {
             // The integer program has to answer in any case.
@@ -126,7 +123,24 @@ impl Part<'_> {
         } else {
             LARGEST
         };
-        if !is_done && columns <= largest {
+        let narrowed = found
+            .as_ref()
+            .filter(|_| self.budget.is_some() && columns > largest)
+            .map(|found| self.narrowed(&found.taken, largest));
+        if let Some(part) = narrowed {
+            // What is proved of few offers says nothing of all: the bound stays, and no least budget is known.
+            let draft = Draft::of(part.market, &part.group, &part.slots);
+            let least_budget = chosen.least_budget;
+            let answer = part.answer(&draft, None, chosen);
+            chosen.least_budget = least_budget;
+            if answer.has_values() {
+                found = Some(Found {
+                    taken: draft.read(&answer.values),
+                    cost: answer.objective,
+                    engine: answer.engine,
+                });
+            }
+        } else if !is_done && columns <= largest {
             let draft = Draft::of(self.market, &self.group, &self.slots);
             let start = found.as_ref().map(|found| draft.values(&found.taken));
             let answer = self.answer(&draft, start.as_deref(), chosen);
@@ -147,6 +161,41 @@ impl Part<'_> {
             }
         }
         self.add(found, bound, chosen);
+    }
+
+    /// The same needs with the offers that a plan takes, on as many days each as fit into so many columns, the first and the last among them.
+    fn narrowed(&self, taken: &[Taken], largest: usize) -> Self {
+        let choices: BTreeSet<usize> = taken.iter().map(|taken| taken.choice).collect();
+        let mut of_choice: BTreeMap<usize, Vec<&Slot>> = BTreeMap::new();
+        for slot in self
+            .slots
+            .iter()
+            .filter(|slot| choices.contains(&slot.choice))
+        {
+            of_choice.entry(slot.choice).or_default().push(slot);
+        }
+        let prices: usize = of_choice
+            .values()
+            .filter_map(|slots| Some(slots.first()?.prices.len() * 2))
+            .sum();
+        let days = (largest / prices.max(1)).max(2);
+        let slots = of_choice.into_values().flat_map(|slots| {
+            let last = slots.len() - 1;
+            let kept: BTreeSet<usize> = if last < days {
+                (0..=last).collect()
+            } else {
+                (0..days).map(|at| at * last / (days - 1)).collect()
+            };
+            kept.into_iter()
+                .filter_map(move |at| slots.get(at).copied().cloned())
+        });
+        Self {
+            market: self.market,
+            group: self.group.clone(),
+            slots: slots.collect(),
+            ends: self.ends.clone(),
+            budget: self.budget,
+        }
     }
 
     fn add(&self, found: Option<Found>, bound: f64, chosen: &mut Chosen) {
@@ -272,6 +321,11 @@ impl Part<'_> {
             })
         })
     }
+}
+
+/// How many columns an integer program over some slots has, at most.
+fn columns(slots: &[Slot]) -> usize {
+    slots.iter().map(|slot| slot.prices.len() * 2).sum()
 }
 
 /// Says whether a plan costs no more than a bound and a part of it, or less than half a cent more.

@@ -17,7 +17,6 @@ use super::calendar::shifted;
 use super::demand::Wanted;
 use super::market::Market;
 use super::market::cheapest_of;
-use super::market::is_valid;
 
 /// A need that nobody can deliver in time.
 struct Late<'a> {
@@ -160,8 +159,11 @@ fn instead(job: &Job, late: &Late<'_>) -> String {
         job.catalog
             .offers
             .iter()
-            .filter(move |offer| offer.material == id && is_valid(offer, job.order_day))
-            .filter(|offer| offer.arrival(job.order_day) <= late.need_by)
+            .filter(move |offer| offer.material == id)
+            .filter(|offer| {
+                let sent = offer.first_order(job.order_day);
+                sent.is_some_and(|sent| offer.arrival(sent) <= late.need_by)
+            })
             .map(|offer| cheapest_of(offer, late.want.all_to_buy()).1)
             .min()
     };

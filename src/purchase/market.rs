@@ -70,7 +70,7 @@ impl<'a> Market<'a> {
             .catalog
             .offers
             .iter()
-            .filter(|offer| is_valid(offer, offer.first_order(job.order_day)))
+            .filter(|offer| offer.first_order(job.order_day).is_some())
         {
             offers.entry(&offer.material).or_default().push(offer);
         }
@@ -113,7 +113,7 @@ impl<'a> Market<'a> {
 
     /// The same, ordered on another day, if its price holds then.
     pub(super) fn windows_from(&self, choice: &Choice<'_>, sent: Date) -> Vec<(Date, Date)> {
-        if is_valid(choice.offer, sent) {
+        if choice.offer.holds_on(sent) {
             self.windows_between(choice, choice.offer.arrival(sent))
         } else {
             Vec::new()
@@ -241,19 +241,11 @@ fn choice<'a>(job: &'a Job, wanted: usize, offer: &'a Offer) -> Option<Choice<'a
         offer,
         supplier: job.catalog.suppliers.get(&offer.supplier)?,
         wanted,
-        arrival: offer.arrival(offer.first_order(job.order_day)),
+        arrival: offer.arrival(offer.first_order(job.order_day)?),
         unit: material.unit(),
         kilograms: kilograms(material, offer.pack),
         hazardous: material.hazard != Hazard::None,
     })
-}
-
-/// Says whether an offer can be ordered on a day.
-pub(super) fn is_valid(offer: &Offer, day: Date) -> bool {
-    offer.pack > Decimal::ZERO
-        && !offer.prices.is_empty()
-        && offer.valid_from.is_none_or(|from| from <= day)
-        && offer.valid_until.is_none_or(|until| until >= day)
 }
 
 /// The freight of everything that each supplier could be asked for.

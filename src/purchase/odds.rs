@@ -18,8 +18,6 @@ use crate::catalog::Offer;
 use crate::job::Job;
 use crate::job::Odds;
 
-use super::market::is_valid;
-
 /// No quantity is made surer than this.
 const SUREST: f64 = 0.999;
 
@@ -47,7 +45,7 @@ pub(super) fn service(job: &Job, material: &Material, amount: f64) -> Option<Ser
         job.catalog
             .offers
             .iter()
-            .filter(|offer| offer.material == material.id && is_valid(offer, job.order_day))
+            .filter(|offer| offer.material == material.id && offer.holds_on(job.order_day))
     };
     let smallest = offers().min_by_key(|offer| (offer.pack, offer.cost_of(1)))?;
     let quickest = offers().map(|offer| offer.lead_days).min()?;

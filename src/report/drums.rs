@@ -2,6 +2,7 @@
 
 use crate::catalog::PaintSide;
 use crate::crating::Content;
+use crate::diag::count;
 use crate::plan::Plan;
 use crate::rolling::Governs;
 use crate::units::Money;
@@ -22,7 +23,7 @@ pub(super) fn build(plan: &Plan) -> Report {
         .heading("Drums")
         .table(drums(plan))
         .note(choice(plan))
-        .note("Panels stand in the order in which they are rolled; the last comes off first.")
+        .note("Panels stand in the order in which the schedule rolls them, the last off the wall last; where the job gives turns at the other end, what is needed first is rolled last.")
         .heading("How each painting bends")
         .table(bending(plan))
         .note(format!("Strain: in the first turn on its drum, paint {}; it has to stay under limit / reserve. `facelay drums JOB --panel P` shows what would allow a smaller drum.", side(plan)))
@@ -69,7 +70,11 @@ fn drums(plan: &Plan) -> Table {
             Value::text(&drum.tube),
             length(plan, drum.diameter),
             length(plan, drum.face),
-            names(drum.panels.iter().map(|rolled| plan.panel_id(rolled.panel))),
+            names(
+                plan.rolled_in_order(drum)
+                    .into_iter()
+                    .map(|panel| plan.panel_id(panel)),
+            ),
             Value::Number(drum.turns),
             length(plan, drum.outside_diameter),
             Value::Number(drum.mass.to_kg()),
@@ -141,6 +146,7 @@ fn side(plan: &Plan) -> &'static str {
 pub(super) fn choice(plan: &Plan) -> String {
     let choice = &plan.rolling.choice;
     let currency = &plan.job.currency;
+    let days = plan.schedule.rolling_days;
     let sure = if choice.proven {
         "no choice of drums costs less (proved)".to_owned()
     } else {
@@ -157,11 +163,15 @@ pub(super) fn choice(plan: &Plan) -> String {
             )
         };
         format!(
-            " Stands to turn them on: {} for {} rolling days hired, {} bought; {}.",
-            shown(stands.hired),
-            stands.days,
+            " Stands to turn them on: {} for {} hired, {} bought; {}.",
+            shown(stands.hired(days)),
+            count(days, "rolling day"),
             shown(stands.bought),
-            if stands.is_hired() { "hired" } else { "bought" }
+            if stands.is_hired(days) {
+                "hired"
+            } else {
+                "bought"
+            }
         )
     });
     format!(

@@ -5,6 +5,7 @@ use crate::plan::Plan;
 use super::Column;
 use super::Table;
 use super::Value;
+use super::cells::length_down;
 
 /// One row a material that leaves something over.
 pub(super) fn table(plan: &Plan) -> Table {
@@ -48,23 +49,39 @@ pub(super) fn keeps(plan: &Plan, material: &str) -> Value {
         .map_or(Value::Empty, |days| Value::Text(format!("{days} days")))
 }
 
-/// The shelf after the job, with the headings of the stock table that a job reads.
+/// The shelf after the job, offcuts last, with the headings of the stock table that a job reads.
 pub(super) fn stock_after(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("material"),
         Column::number("quantity", 1),
         Column::text("unit"),
+        Column::text("width"),
+        Column::text("length"),
         Column::day("received"),
         Column::text("notes"),
     ];
-    let rows = plan.purchase.shelf_after.iter().map(|kept| {
+    let whole = plan.purchase.shelf_after.iter().map(|kept| {
         vec![
             Value::text(&kept.material),
             Value::Decimal(kept.quantity.amount),
             Value::text(kept.quantity.unit.name()),
+            Value::Empty,
+            Value::Empty,
             kept.received.map_or(Value::Empty, Value::Day),
             Value::text(&kept.notes),
         ]
     });
-    Table::new("StockAfter", columns).rows(rows)
+    let parts = plan.offcuts().map(|part| {
+        let material = plan.job.catalog.materials.get(&part.material);
+        vec![
+            Value::text(&part.material),
+            Value::Decimal(part.count.into()),
+            Value::text(material.map_or("", |material| material.unit().name())),
+            length_down(plan, part.width),
+            length_down(plan, part.length),
+            Value::Empty,
+            Value::text("offcut"),
+        ]
+    });
+    Table::new("StockAfter", columns).rows(whole.chain(parts))
 }

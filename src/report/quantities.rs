@@ -21,7 +21,7 @@ pub(super) fn build(plan: &Plan) -> Report {
         .table(layers(plan))
         .heading("Sheets and rolls by cut plan; least: no plan can buy fewer")
         .table(stock(plan))
-        .heading("Offcuts on the shelf afterwards, to copy into the next job's stock.csv")
+        .heading("Offcuts on the shelf afterwards")
         .table(offcuts(plan))
         .heading("Solutions, waste included")
         .table(solutions(plan));
@@ -132,7 +132,7 @@ fn used_percent(plan: &Plan, material: &str) -> f64 {
     }
 }
 
-/// Part sheets and roll ends, in the columns of `stock.csv`: its rows can be copied there as they are.
+/// Part sheets, roll ends, rests of boards and timber; as a file they stand with the rest of the shelf in `stock-after.csv`.
 fn offcuts(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("material"),
@@ -142,7 +142,7 @@ fn offcuts(plan: &Plan) -> Table {
         Column::text("length"),
         Column::text("notes").only_wide(),
     ];
-    let rows = plan.takeoff.offcuts.iter().map(|offcut| {
+    let rows = plan.offcuts().map(|offcut| {
         let material = plan.job.catalog.materials.get(&offcut.material);
         vec![
             Value::text(&offcut.material),
@@ -153,7 +153,7 @@ fn offcuts(plan: &Plan) -> Table {
             Value::Text(format!("after {}", plan.job.title)),
         ]
     });
-    Table::new("Offcuts", columns).rows(rows)
+    Table::new("Offcuts", columns).rows(rows).shown_only()
 }
 
 fn solutions(plan: &Plan) -> Table {

@@ -172,6 +172,8 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// The rows; each has one value a column.
     pub rows: Vec<Vec<Value>>,
+    /// Whether it is shown only and no CSV file is written of it: its rows stand in another one.
+    pub shown_only: bool,
 }
 
 impl Table {
@@ -181,6 +183,7 @@ impl Table {
             name: name.into(),
             columns,
             rows: Vec::new(),
+            shown_only: false,
         }
     }
 
@@ -188,6 +191,13 @@ impl Table {
     #[must_use]
     pub fn rows(mut self, rows: impl IntoIterator<Item = Vec<Value>>) -> Self {
         self.rows.extend(rows);
+        self
+    }
+
+    /// Writes no CSV file of it.
+    #[must_use]
+    pub fn shown_only(mut self) -> Self {
+        self.shown_only = true;
         self
     }
 

@@ -7,6 +7,7 @@ use crate::job::Job;
 use crate::units::Length;
 
 use super::choose;
+use super::fill;
 use super::market::Market;
 use super::parcel::Parcel;
 use super::serve;
@@ -17,6 +18,9 @@ use super::tube::Tube;
 
 /// Up to so many paintings the tubes of every plan are cut, so that plans are compared by what they really cost.
 const CUT_FOR_EACH_PLAN: usize = 200;
+
+/// Up to so many paintings stock tubes are filled whole, as one plan among others.
+const MOST_FILLED: usize = 1_000;
 
 /// How many drums with room are tried for a painting before it gets a drum of its own.
 const TRIES: usize = 8;
@@ -127,6 +131,31 @@ pub(super) fn assign(
     Assignment { drums, left }
 }
 
+/// Puts rolls on drums whose tubes and windings are known: roll, tube, winding. Of two ways the cheaper: best fit, and stock tubes filled
+/// whole, a drum each.
+pub(super) fn laid(
+    job: &Job,
+    rolls: &[Roll<'_>],
+    market: &Market<'_>,
+    lying: Vec<(usize, usize, Winding)>,
+) -> Vec<Loaded> {
+    let shop = Shop {
+        job,
+        rolls,
+        tubes: market.tubes,
+        dressing: market.dressing,
+    };
+    let filled = (rolls.len() <= MOST_FILLED).then(|| fill::fill(&shop, market, lying.clone()));
+    let fitted = shop.load(lying);
+    let cost = |drums: &[Loaded]| choose::cost(market, drums);
+    let mut drums = match filled {
+        Some(filled) if cost(&filled) < cost(&fitted) => filled,
+        _ => fitted,
+    };
+    in_order(&mut drums, rolls);
+    drums
+}
+
 /// What drums cost where each tube is priced by its share of a stock length, in cents: quick, for many.
 fn about(market: &Market<'_>, drums: &[Loaded]) -> f64 {
     let costs = drums.iter().map(|drum| {
@@ -164,11 +193,11 @@ fn serving(roll: &Roll<'_>, tubes: &[Tube<'_>], dressing: &Dressing) -> Vec<(usi
 
 /// What every plan is made from.
 #[derive(Clone, Copy)]
-struct Shop<'a> {
-    job: &'a Job,
-    rolls: &'a [Roll<'a>],
-    tubes: &'a [Tube<'a>],
-    dressing: &'a Dressing,
+pub(super) struct Shop<'a> {
+    pub(super) job: &'a Job,
+    pub(super) rolls: &'a [Roll<'a>],
+    pub(super) tubes: &'a [Tube<'a>],
+    pub(super) dressing: &'a Dressing,
 }
 
 impl Shop<'_> {
@@ -250,20 +279,29 @@ impl Shop<'_> {
     }
 
     /// Puts the chosen rolls on drums.
-    fn load(&self, mut chosen: Vec<(usize, usize, Winding)>) -> Vec<Loaded> {
+    fn load(&self, chosen: Vec<(usize, usize, Winding)>) -> Vec<Loaded> {
+        let mut drums = Vec::new();
+        self.each_group(chosen, |group| self.load_group(group, &mut drums));
+        drums
+    }
+
+    /// Does something with those rolls that may share a drum, the widest first.
+    pub(super) fn each_group(
+        &self,
+        mut chosen: Vec<(usize, usize, Winding)>,
+        mut act: impl FnMut(&[(usize, usize, Winding)]),
+    ) {
         let kin = |roll: usize| self.rolls.get(roll).map(|roll| roll.kin);
         chosen.sort_by_key(|(roll, tube, winding)| {
             (kin(*roll), *tube, Reverse(winding.across), *roll)
         });
-        let mut drums = Vec::new();
-        for group in chosen.chunk_by(|a, b| (kin(a.0), a.1) == (kin(b.0), b.1)) {
-            self.load_group(group, &mut drums);
-        }
-        drums
+        chosen
+            .chunk_by(|a, b| (kin(a.0), a.1) == (kin(b.0), b.1))
+            .for_each(&mut act);
     }
 
     /// Best fit, longest first; drums with room are kept by how much of the face is left.
-    fn load_group(&self, group: &[(usize, usize, Winding)], drums: &mut Vec<Loaded>) {
+    pub(super) fn load_group(&self, group: &[(usize, usize, Winding)], drums: &mut Vec<Loaded>) {
         let Some((tube, longest)) = group
             .first()
             .and_then(|(_, tube, _)| Some((*tube, self.longest_shared(*tube, group)?)))
@@ -309,7 +347,11 @@ impl Shop<'_> {
 
     /// The longest face that paintings of a group may share: within the tube, and in a crate that passes every way out;
     /// or else as long as one of them needs alone.
-    fn longest_shared(&self, tube: usize, group: &[(usize, usize, Winding)]) -> Option<Length> {
+    pub(super) fn longest_shared(
+        &self,
+        tube: usize,
+        group: &[(usize, usize, Winding)],
+    ) -> Option<Length> {
         let tube = self.tubes.get(tube)?;
         let roll = group.iter().map(|(_, _, winding)| winding.outside).max()?;
         let passes = |face: i64| {

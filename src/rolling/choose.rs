@@ -15,6 +15,7 @@ use super::assign::Assignment;
 use super::assign::Loaded;
 use super::bars::Bar;
 use super::bound;
+use super::counted;
 use super::cut_tubes;
 use super::exact;
 use super::market::Market;
@@ -46,7 +47,15 @@ pub(super) fn choose(
     let market = Market::new(job, (rolls, &options), tubes, dressing);
     let mut assignment = assign::assign(job, rolls, &options, &market);
     let mut cost = cost(&market, &assignment.drums);
-    let mut least = bound::bound(&market);
+    let counted = counted::count(&market);
+    let mut least = bound::bound(&market).max(counted.bound);
+    if !counted.lying.is_empty() {
+        let drums = assign::laid(job, rolls, &market, counted.lying);
+        let cheaper = self::cost(&market, &drums);
+        if cheaper < cost {
+            (assignment.drums, cost) = (drums, cheaper);
+        }
+    }
     if rolls.len() <= PROVED && !market.classes.is_empty() {
         let proof = exact::cheapest(&market, cost);
         if let Some(bars) = &proof.bars {
@@ -64,7 +73,7 @@ pub(super) fn choose(
         cost: money(cost),
         lower_bound: money(least),
         proven: cost - least < 0.5 + cost * 1e-9,
-        stands: stands(job, rolls.len() - assignment.left.len()),
+        stands: stands(job).filter(|_| !assignment.drums.is_empty()),
     };
     (assignment, choice)
 }
@@ -122,19 +131,15 @@ fn loaded(market: &Market<'_>, bars: &[Bar]) -> Vec<Loaded> {
     drums
 }
 
-/// The stands for so many paintings, a day each; none where the kit names none or nothing is rolled.
-fn stands(job: &Job, days: usize) -> Option<Stands> {
+/// What the stands cost; none where the kit names none.
+fn stands(job: &Job) -> Option<Stands> {
     let kit = &job.catalog.drum_kit;
     let price = |id: &Option<String>| id.as_deref().and_then(|id| tube::cents(job, id));
     let each = |cents: u64| Money::new(Decimal::new(i64::try_from(cents).unwrap_or(i64::MAX), 2));
-    let (bought, hired) = (price(&kit.stand), price(&kit.stand_hire));
-    if days == 0 || (bought.is_none() && hired.is_none()) {
-        return None;
-    }
-    Some(Stands {
-        days,
+    let (bought, a_day) = (price(&kit.stand), price(&kit.stand_hire));
+    (bought.is_some() || a_day.is_some()).then(|| Stands {
         bought: bought.map(each),
-        hired: hired.map(|cents| each(cents).times(Decimal::from(days))),
+        a_day: a_day.map(each),
     })
 }
 

@@ -42,18 +42,26 @@ pub(super) fn flat(
     }
 }
 
-/// Carried flat, with what the boards of its crate and one support board cost.
+/// The recipe of the flat route.
+const FLAT: &str = "flat-support";
+
+/// Carried flat, with what its support and a crate of its own cost.
 fn in_plane(job: &Job, roll: &Roll<'_>, prices: &Prices<'_>) -> String {
     let (width, height) = roll.size;
-    let clearance = job.catalog.crate_kit.clearance;
-    let (long, high) = (width + clearance * 2, height + clearance * 2);
-    let crated = Parcel::around(job, [long, clearance * 2, high]);
-    // A shell of no depth has two faces; the support board is one.
-    let support = prices.boards([long, high, Length::ZERO]) / 2.0;
-    let boards = prices.boards(crated.outside) + support;
+    let kit = &job.catalog.crate_kit;
+    let (out, clearance) = (kit.support_margin * 2, kit.clearance * 2);
+    let support = [width + out, height + out];
+    let [long, high] = support.map(|side| side + clearance);
+    let crated = Parcel::around(job, [long, clearance, high]);
+    let recipe = job
+        .planning
+        .recipes
+        .contains_key(FLAT)
+        .then(|| format!("give it the recipe `{FLAT}`, the flat route"));
     format!(
-        "carry it flat: faced, detached in plane and crated on a support board (boards about {})",
-        shown(job, boards)
+        "{}: faced, detached in plane and carried on a support board (support and crate about {})",
+        recipe.unwrap_or_else(|| "carry it flat".to_owned()),
+        shown(job, prices.flat(support, crated.outside))
     )
 }
 

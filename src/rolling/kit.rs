@@ -17,7 +17,6 @@ use crate::units::Length;
 use super::layers::roll_step;
 use super::outcome::Drum;
 use super::outcome::Rolled;
-use super::outcome::Stands;
 use super::outcome::TubeCut;
 use super::serve::Dressing;
 use super::tube::from_u64;
@@ -134,27 +133,6 @@ impl Kit {
                 continue;
             };
             self.add(&subject(job, survey, drum), &cut.material, Some(1.0));
-        }
-    }
-
-    /// Adds the stands: a pair for the job, or hire for each painting's day, whichever is cheaper.
-    pub(super) fn stands(
-        &mut self,
-        job: &Job,
-        survey: &Survey,
-        drums: &[Drum],
-        stands: Option<Stands>,
-    ) {
-        let Some(stands) = stands else { return };
-        let kit = &job.catalog.drum_kit;
-        if stands.is_hired() {
-            for drum in drums {
-                let days = number(drum.panels.len());
-                let hire = kit.stand_hire.as_deref().unwrap_or_default();
-                self.add(&subject(job, survey, drum), hire, Some(days));
-            }
-        } else if let (Some(drum), Some(stand)) = (drums.first(), kit.stand.as_deref()) {
-            self.add(&subject(job, survey, drum), stand, Some(1.0));
         }
     }
 

@@ -46,7 +46,7 @@ impl<'a> Faced<'a> {
 
 /// Returns the panel's layers as they stand at the roll step, from the reverse outwards.
 ///
-/// The painting's own layers come from the catalogue. A measured thickness scales the canvas, or all of them where too little would be
+/// The painting's own layers come from the catalogue, with what the row says of paint and canvas. A measured thickness of all scales the canvas, or all of them where too little would be
 /// left for it; a measured mass scales all masses. The residue is left out where the recipe cleans the reverse before rolling.
 /// Facing materials whose thickness or modulus is not known do not stiffen, so that only the painting itself counts; their ids are added
 /// to `unknown`.
@@ -97,6 +97,19 @@ fn own_layers(job: &Job, row: &PanelRow) -> [Option<Layer>; 4] {
     let residue = format!("residue-{}", row.adhesive.name());
     let ids = [residue.as_str(), "canvas", "size-ground", "paint"];
     let mut layers = ids.map(|id| class_layer(job, id));
+    let [_, canvas, _, paint] = &mut layers;
+    if let Some((paint, thickness)) = paint.as_mut().zip(row.measured.paint_thickness) {
+        paint.grams_per_m2 *= thickness.ratio(paint.thickness);
+        paint.thickness = thickness;
+    }
+    for (layer, modulus) in [
+        (canvas, row.measured.canvas_modulus),
+        (paint, row.measured.paint_modulus),
+    ] {
+        if let Some((layer, modulus)) = layer.as_mut().zip(modulus) {
+            layer.modulus = modulus;
+        }
+    }
     if let Some(measured) = row.thickness {
         scale_thickness(&mut layers, measured);
     }

@@ -8,11 +8,13 @@ mod bars;
 mod beam;
 mod bound;
 mod choose;
+mod counted;
 mod cut_tubes;
 mod defend;
 mod drum;
 mod exact;
 mod explain;
+mod fill;
 mod instead;
 mod kit;
 mod laminate;
@@ -332,7 +334,6 @@ fn needs(
 ) -> Vec<Need> {
     let mut kit = kit::Kit::default();
     kit.tubes(job, survey, &rolling.drums, &rolling.tube_cuts);
-    kit.stands(job, survey, &rolling.drums, rolling.choice.stands);
     for (index, drum) in rolling.drums.iter().enumerate() {
         kit.drum(job, survey, dressing, drum, index == 0);
     }

@@ -31,25 +31,29 @@ pub struct Choice {
     pub lower_bound: Money,
     /// Whether the two have been proved to be one.
     pub proven: bool,
-    /// Pairs of stands to turn the drums on, and what they cost; none where the kit names none.
+    /// What a pair of stands to turn the drums on costs; none where the kit names none or nothing is rolled.
     pub stands: Option<Stands>,
 }
 
-/// The stands on which drums turn while paintings are rolled.
+/// The pair of stands on which drums turn while paintings are rolled.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stands {
-    /// Days on which a painting is rolled, one each.
-    pub days: usize,
     /// The price of a pair, where it can be bought.
     pub bought: Option<Money>,
-    /// The hire for those days, where it can be hired.
-    pub hired: Option<Money>,
+    /// Its hire for a day, where it can be hired.
+    pub a_day: Option<Money>,
 }
 
 impl Stands {
-    /// Says whether hiring costs less.
-    pub fn is_hired(&self) -> bool {
-        match (self.bought, self.hired) {
+    /// The hire for so many days, where it can be hired.
+    pub fn hired(&self, days: usize) -> Option<Money> {
+        let days = u64::try_from(days).unwrap_or(u64::MAX);
+        self.a_day.map(|a_day| a_day.times(days.into()))
+    }
+
+    /// Says whether hiring for so many days costs less than buying.
+    pub fn is_hired(&self, days: usize) -> bool {
+        match (self.bought, self.hired(days)) {
             (Some(bought), Some(hired)) => hired < bought,
             (None, Some(_)) => true,
             (_, None) => false,
@@ -124,7 +128,8 @@ pub struct Drum {
     pub deflection: Length,
     /// How hard the tube is used on its bearings.
     pub loads: Loads,
-    /// The panels, from one end of the face to the other, and in the order in which they are rolled: what is needed first is rolled last.
+    /// The panels, from one end of the face to the other. Where the job gives turns at the destination, this is the order in which they are
+    /// rolled, what is needed first last; else the schedule decides.
     pub panels: Vec<Rolled>,
 }
 

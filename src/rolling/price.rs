@@ -17,14 +17,18 @@ use super::tube::Tube;
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Prices<'a> {
     job: &'a Job,
-    /// Kit that a drum and its crate take by the piece.
-    each: f64,
+    /// Kit that a drum takes by the piece.
+    drum_each: f64,
+    /// Kit that a crate takes by the piece.
+    crate_each: f64,
     /// Padding and two layers of cover, a square metre of the tube's face.
     face_m2: f64,
     /// Interleaf, a square metre.
     interleaf_m2: f64,
     /// Boards of the crate, a square metre.
     board_m2: f64,
+    /// What carries a panel that stays flat, a square metre.
+    support_m2: f64,
 }
 
 /// What a drum on a tube costs: so much, and so much more a millimetre of its face, in cents.
@@ -50,10 +54,12 @@ impl<'a> Prices<'a> {
         let area = |id: &Option<String>| id.as_deref().map_or(0.0, |id| per_m2(job, id));
         Self {
             job,
-            each: counted(job, &drum.uses, Per::Drum) + counted(job, &packing.uses, Per::Crate),
+            drum_each: counted(job, &drum.uses, Per::Drum),
+            crate_each: counted(job, &packing.uses, Per::Crate),
             face_m2: area(&drum.padding) + 2.0 * area(&drum.cover),
             interleaf_m2: area(&drum.interleaf),
             board_m2: per_m2(job, &packing.board),
+            support_m2: per_m2(job, packing.support.as_ref().unwrap_or(&packing.board)),
         }
     }
 
@@ -75,8 +81,14 @@ impl<'a> Prices<'a> {
         tube.share(face) + self.drum(tube, dressing).of(face)
     }
 
+    /// What a flat panel's support, no smaller than so much, and its crate cost: boards, support and kit by the piece, in cents.
+    pub(super) fn flat(&self, support: [Length; 2], outside: [Length; 3]) -> f64 {
+        let [width, height] = support;
+        self.crate_each + (width * height).to_m2() * self.support_m2 + self.boards(outside)
+    }
+
     /// What the boards of a crate cost, in cents.
-    pub(super) fn boards(&self, outside: [Length; 3]) -> f64 {
+    fn boards(&self, outside: [Length; 3]) -> f64 {
         let [length, width, height] = outside;
         let sides = (length * width).to_m2() + (length * height).to_m2() + (width * height).to_m2();
         2.0 * sides * self.board_m2
@@ -85,7 +97,10 @@ impl<'a> Prices<'a> {
     fn with_face(&self, tube: &Tube<'_>, face: Length, dressing: &Dressing) -> f64 {
         let covered = face.to_m() * PI * tube.diameter.to_m() * self.face_m2;
         let core = Length::mm(dressing.core(tube));
-        self.each + covered + self.boards(Parcel::of_drum(self.job, face, core).outside)
+        self.drum_each
+            + self.crate_each
+            + covered
+            + self.boards(Parcel::of_drum(self.job, face, core).outside)
     }
 
     /// What the interleaf of one painting costs, in cents.

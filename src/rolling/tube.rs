@@ -1,7 +1,5 @@
 //! The tubes of the catalogue that can be reckoned with.
 
-use rust_decimal::Decimal;
-use rust_decimal::RoundingStrategy;
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::catalog::Material;
@@ -9,7 +7,6 @@ use crate::catalog::MaterialKind;
 use crate::diag::Problems;
 use crate::job::Job;
 use crate::units::Length;
-use crate::units::Money;
 
 use super::beam::Section;
 
@@ -143,17 +140,7 @@ impl Tube<'_> {
 
 /// Returns the cheapest price of one unit of a material in whole cents, rounded up; none without an offer.
 pub(super) fn cents(job: &Job, material: &str) -> Option<u64> {
-    let offers = job
-        .catalog
-        .offers
-        .iter()
-        .filter(|offer| offer.material == material && offer.pack > Decimal::ZERO);
-    let prices = offers.filter_map(|offer| offer.price_of(1).amount().checked_div(offer.pack));
-    let cheapest = prices.map(Money::new).min()?;
-    let cents = cheapest.times(Decimal::ONE_HUNDRED).amount();
-    cents
-        .round_dp_with_strategy(0, RoundingStrategy::ToPositiveInfinity)
-        .to_u64()
+    job.catalog.least_cents(material, job.order_day)
 }
 
 /// Returns how many whole units of a material lie on the shelf.

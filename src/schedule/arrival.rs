@@ -34,17 +34,12 @@ impl<'a> Arrivals<'a> {
         let job = given.job;
         let needed = needed(given);
         let mut by_material: BTreeMap<&str, Date> = BTreeMap::new();
-        for offer in job
-            .catalog
-            .offers
-            .iter()
-            .filter(|offer| {
-                let first = offer.first_order(job.order_day);
-                offer.valid_until.is_none_or(|last| last >= first)
-            })
-            .filter(|offer| !is_on_shelf(job, &needed, &offer.material))
-        {
-            let arrives = offer.arrival(offer.first_order(job.order_day));
+        let offers = job.catalog.offers.iter();
+        for offer in offers.filter(|offer| !is_on_shelf(job, &needed, &offer.material)) {
+            let Some(sent) = offer.first_order(job.order_day) else {
+                continue;
+            };
+            let arrives = offer.arrival(sent);
             by_material
                 .entry(&offer.material)
                 .and_modify(|known| *known = arrives.min(*known))
@@ -56,6 +51,15 @@ impl<'a> Arrivals<'a> {
             if let Some(&arrives) = by_material.get(need.material.as_str()) {
                 let last = kits.entry(&need.because).or_insert(arrives);
                 *last = arrives.max(*last);
+            }
+        }
+        // Whether stands are hired or bought follows from the days: a drum waits for both.
+        let kit = &job.catalog.drum_kit;
+        let stands = [&kit.stand, &kit.stand_hire];
+        let stands = stands.into_iter().flatten();
+        if let Some(&turns) = stands.filter_map(|id| by_material.get(id.as_str())).max() {
+            for (_, last) in kits.iter_mut().filter(|(id, _)| id.starts_with("drum/")) {
+                *last = turns.max(*last);
             }
         }
         Self {

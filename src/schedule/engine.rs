@@ -459,6 +459,7 @@ fn finished(
         air: Vec::new(),
         done: Vec::new(),
         batches: Vec::new(),
+        rolling_days: 0,
         needs: Vec::new(),
     }
 }

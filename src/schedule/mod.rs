@@ -17,6 +17,8 @@ mod progress;
 mod resources;
 mod sections;
 mod standing;
+mod stands;
+mod turns;
 mod vapour;
 mod why;
 mod words;
@@ -75,7 +77,8 @@ pub fn arrange(
         exposure,
     };
     let known = progress::Known::of(&given, problems);
-    let drafts = chain::drafts(&given, &known, ledger);
+    let mut drafts = chain::drafts(&given, &known, ledger);
+    turns::keep(&given, &mut drafts);
     let planned = drafts.iter().filter_map(planned).collect();
     let mut drafts = sections::split(&given, drafts);
     standing::set_up(&given, &mut drafts);
@@ -89,6 +92,7 @@ pub fn arrange(
     schedule.air = vapour::courses(&given, &schedule);
     schedule.batches = batches::mix(&given, &schedule);
     schedule.needs = needs::gather(&given, &schedule, ledger);
+    stands::hold(&given, &mut schedule, ledger);
     hand_over(job, &schedule, problems);
     record(&schedule, ledger);
     schedule

@@ -35,7 +35,9 @@ pub struct Schedule {
     pub planned: Vec<Planned>,
     /// What is done already.
     pub done: Vec<Done>,
-    /// What is used by person-hour, person-day and batch.
+    /// Days on which anything is rolled and stands are held, where the drum kit names any.
+    pub rolling_days: usize,
+    /// What is used by person-hour, person-day and batch, and the stands that drums turn on.
     pub needs: Vec<Need>,
 }
 

@@ -8,11 +8,15 @@ use crate::job::Offcut;
 use super::cutting::Cuts;
 use super::outcome::CutFrom;
 
-/// The offcuts on the shelf less those cut up, and what the cut plans leave that is worth keeping.
+/// The offcuts of sheets and rolls on the shelf less those cut up, and what the cut plans leave that is worth keeping.
 pub(super) fn offcuts(job: &Job, cuts: &BTreeMap<String, Cuts>) -> Vec<Offcut> {
     let key = |material: &str, width, length| (material.to_owned(), width, length);
     let mut kept: BTreeMap<_, u64> = BTreeMap::new();
-    for part in &job.offcuts {
+    let facing = job.offcuts.iter().filter(|part| {
+        let material = job.catalog.materials.get(&part.material);
+        material.is_none_or(|material| !material.kind.is_for_crates())
+    });
+    for part in facing {
         *kept
             .entry(key(&part.material, part.width, part.length))
             .or_default() += part.count;

@@ -76,6 +76,8 @@ bounds! {
     AREAL_MASS = "mass of the painting", 10.0..=50_000.0, "g/m2";
     /// Thickness of a painting on canvas, residue included.
     THICKNESS = "thickness of the painting", 0.05..=50.0, "mm";
+    /// Elastic modulus of a layer of a painting or of a material.
+    MODULUS = "modulus", 0.001..=1_000_000.0, "MPa";
     /// Money amounts.
     MONEY = "an amount of money", 0.0..=1_000_000_000.0, "";
 }

@@ -32,6 +32,7 @@ pub use parse::parse_decimal;
 pub use parse::parse_length;
 pub use parse::parse_mass;
 pub use parse::parse_minutes;
+pub use parse::parse_modulus;
 pub use parse::parse_money;
 pub use parse::parse_percent;
 pub use parse::parse_room;

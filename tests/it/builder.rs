@@ -74,6 +74,7 @@ pub(crate) fn panel(name: &str, width: f64, height: f64) -> PanelRow {
         removal_factor: None,
         thickness: None,
         grams_per_m2: None,
+        measured: facelay::job::MeasuredLayers::default(),
         height_above_floor: Length::ZERO,
         roll_along: RollAlong::Auto,
         seams: Vec::new(),

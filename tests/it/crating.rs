@@ -15,10 +15,12 @@ use facelay::crating::pack;
 use facelay::diag::Ledger;
 use facelay::diag::Problems;
 use facelay::job::Job;
+use facelay::job::Offcut;
 use facelay::job::PanelRow;
 use facelay::job::WayOutKind;
 use facelay::rolling::Rolling;
 use facelay::survey::Survey;
+use facelay::takeoff::CutFrom;
 use facelay::takeoff::CutUnit;
 use facelay::units::Length;
 use facelay::units::Mass;
@@ -216,6 +218,47 @@ fn boards_and_buffer_worked_by_hand() {
     // The saw is reckoned in tenths of a millimetre, rounded up a side.
     assert!((boards - faces).abs() < 0.003, "{boards} {faces}");
     assert!((amount(&crating, "buffer") - 6.4 * long * wide * high).abs() < 1e-9);
+}
+
+/// A rest that holds the two ends, and two lengths of timber: less is bought, what is cut comes off the shelf, what is left goes back.
+#[test]
+fn boards_and_timber_come_off_rests_on_the_shelf() {
+    let mut job = job(vec![row("N1", 3_200.0, 2_400.0)]);
+    let (.., new, _, _) = packed(&job);
+    let batten = job.catalog.crate_kit.batten.clone();
+    let width = job.catalog.materials[&batten].width.unwrap();
+    let rest = |material: &str, width, length, count| Offcut {
+        material: material.to_owned(),
+        width,
+        length,
+        count,
+    };
+    let unused = rest("plywood", mm(160.0), mm(200.0), 1);
+    job.offcuts = vec![
+        rest("plywood", mm(1_220.0), mm(2_430.0), 1),
+        rest(&batten, width, mm(1_500.0), 2),
+        unused.clone(),
+    ];
+    let (survey, rolling, crating, ..) = packed(&job);
+    check(&job, &survey, &rolling, &crating);
+    assert!(amount(&crating, "plywood") < amount(&new, "plywood"));
+    assert!(amount(&crating, &batten) < amount(&new, &batten));
+    let from_shelf = |material: &str| {
+        let units = crating.cuts.iter();
+        units
+            .filter(|unit| unit.from == CutFrom::Offcut && unit.material == material)
+            .count()
+    };
+    assert_eq!(from_shelf("plywood"), 1);
+    assert_eq!(from_shelf(&batten), 2);
+    assert!(crating.offcuts.contains(&unused), "{:?}", crating.offcuts);
+    let gone = |part: &&Offcut| part.length == mm(2_430.0) || part.length == mm(1_500.0);
+    assert_eq!(crating.offcuts.iter().find(gone), None);
+    let useful = job.useful_offcut;
+    for part in &crating.offcuts {
+        let is_timber = part.material == batten;
+        assert!(part.length >= useful && (is_timber || part.width >= useful));
+    }
 }
 
 #[test]

@@ -312,6 +312,7 @@ pub(crate) fn row(name: &str, width: f64, height: f64) -> PanelRow {
         removal_factor: None,
         thickness: None,
         grams_per_m2: None,
+        measured: MeasuredLayers::default(),
         height_above_floor: Length::ZERO,
         roll_along: RollAlong::Auto,
         seams: Vec::new(),
@@ -754,6 +755,20 @@ fn the_cheapest_drums_for_a_few_panels_are_proved() {
     assert!(choice.cost.amount() < alone, "sharing saves");
 }
 
+/// Eight and more on a drum: what they cost is proved too.
+#[test]
+fn the_drums_of_thirty_small_panels_are_proved() {
+    let rows = (0..30_u32).map(|i| {
+        let (width, height) = (120 + i * 37 % 311, 130 + i * 59 % 293);
+        row(&format!("N{i}"), f64::from(width), f64::from(height))
+    });
+    let job = job(rows.collect());
+    let (survey, rolling, ..) = rolled(&job);
+    check(&job, &survey, &rolling);
+    assert!(rolling.choice.proven, "{:?}", rolling.choice);
+    assert!(rolling.drums.iter().any(|drum| drum.panels.len() >= 8));
+}
+
 /// Sixty panels are too many for a proof: the bound stands beside the cost.
 #[test]
 fn the_drums_of_many_panels_have_a_bound() {
@@ -869,10 +884,8 @@ fn a_drum_hangs_in_its_bearings() {
 
 #[test]
 fn stands_are_hired_while_that_is_cheaper() {
-    let mut job = job(vec![PanelRow {
-        count: 3,
-        ..row("N1", 1_000.0, 1_000.0)
-    }]);
+    let mut job = job(vec![row("N1", 1_000.0, 1_000.0)]);
+    assert!(rolled(&job).1.choice.stands.is_none());
     for (id, price) in [("stands", 100), ("stands-day", 30)] {
         job.catalog
             .materials
@@ -881,25 +894,40 @@ fn stands_are_hired_while_that_is_cheaper() {
     }
     job.catalog.drum_kit.stand = Some("stands".to_owned());
     job.catalog.drum_kit.stand_hire = Some("stands-day".to_owned());
-    let need = |rolling: &Rolling, id: &str| -> f64 {
-        rolling
-            .needs
-            .iter()
-            .filter(|need| need.material == id)
-            .map(|need| need.amount)
-            .sum()
+    let stands = rolled(&job).1.choice.stands.unwrap();
+    assert!(stands.is_hired(3) && !stands.is_hired(4));
+    assert_eq!(stands.hired(3).unwrap().amount(), Decimal::from(90));
+    job.catalog.drum_kit.stand = None;
+    assert!(rolled(&job).1.choice.stands.unwrap().is_hired(400));
+}
+
+/// A stiffer paint draws the neutral axis towards itself and is strained less; a thicker one stands further off it.
+#[test]
+fn what_was_measured_of_a_layer_goes_before_its_class() {
+    let least = |measured| {
+        let panel = PanelRow {
+            measured,
+            ..row("N1", 1_000.0, 1_000.0)
+        };
+        let (_, rolling, ..) = rolled(&job(vec![panel]));
+        rolling.bending[0].clone().unwrap()
     };
-    let (_, rolling, ..) = rolled(&job);
-    assert_eq!(
-        (need(&rolling, "stands-day"), need(&rolling, "stands")),
-        (3.0, 0.0)
-    );
-    job.panels[0].count = 4;
-    let (_, rolling, ..) = rolled(&job);
-    assert_eq!(
-        (need(&rolling, "stands-day"), need(&rolling, "stands")),
-        (0.0, 1.0)
-    );
+    let plain = least(MeasuredLayers::default());
+    let thick = least(MeasuredLayers {
+        paint_thickness: Some(mm(0.6)),
+        ..MeasuredLayers::default()
+    });
+    let stiff = least(MeasuredLayers {
+        paint_modulus: Some(3_000.0),
+        ..MeasuredLayers::default()
+    });
+    let canvas = least(MeasuredLayers {
+        canvas_modulus: Some(2_000.0),
+        ..MeasuredLayers::default()
+    });
+    assert!(thick.by_strain > plain.by_strain && thick.thickness > plain.thickness);
+    assert!(stiff.neutral_axis > plain.neutral_axis);
+    assert!(canvas.neutral_axis < plain.neutral_axis);
 }
 
 /// Source: trade.md 3.1, Erlebacher and others, MRS 1992: acrylic paint is brittle near −3 to 11 °C.

@@ -61,6 +61,40 @@ fn the_three_panels_keep_every_rule() {
     );
 }
 
+/// What is needed first at the other end is rolled last: the schedule keeps the turns that the job gives, whatever order the rows have.
+#[test]
+fn a_drum_is_rolled_in_the_turns_of_its_paintings() {
+    let panels = |turns: [&str; 4]| {
+        let rows = turns
+            .iter()
+            .enumerate()
+            .map(|(at, turn)| format!("N{at},800 mm,700 mm,sound,supple,paste,Store,{turn}\n"));
+        let rows: String = rows.collect();
+        format!("panel,width,height,paint,give,adhesive,destination,return_order\n{rows}")
+            .into_bytes()
+    };
+    for turns in [["1", "2", "3", "4"], ["3", "", "1", "2"]] {
+        let mut files = example("three-panels");
+        files.retain(|name, _| name == "job.toml");
+        files.insert("panels.csv".to_owned(), panels(turns));
+        let planned = sound(&files);
+        let drum = &planned.rolling.drums[0];
+        assert_eq!(drum.panels.len(), 4);
+        let rolled = |panel: usize| {
+            let mut all = planned.schedule.activities.iter();
+            let id = format!("N{panel}/roll");
+            all.find(|activity| activity.id == id).unwrap().start
+        };
+        let key = |panel: usize| turns[panel].parse().unwrap_or(u32::MAX);
+        let mut order: Vec<usize> = (0..4).collect();
+        order.sort_by_key(|panel| rolled(*panel));
+        assert!(
+            order.is_sorted_by_key(|panel| std::cmp::Reverse(key(*panel))),
+            "{turns:?} are rolled in the order {order:?}"
+        );
+    }
+}
+
 /// Whether a warning says something.
 fn said(planned: &Planned, text: &str) -> bool {
     planned

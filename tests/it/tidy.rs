@@ -133,6 +133,87 @@ fn only_files_touches_the_disk_and_only_cli_prints_or_listens() {
     }
 }
 
+/// Files that name money and turn decimals into binary fractions or back, each with what it turns: none of it is an amount that is paid.
+const FRACTIONS_BESIDE_MONEY: &[(&str, &str)] = &[
+    (
+        "bid/disposal.rs",
+        "grams of waste; the price is per whole kilogram, in decimals",
+    ),
+    (
+        "bid/supplies.rs",
+        "half of a need, to find the group of a line",
+    ),
+    (
+        "crating/price.rs",
+        "estimates of crates, to choose which things share one",
+    ),
+    ("format/xlsx.rs", "workbooks store every number so"),
+    (
+        "format/xlsx/widths.rs",
+        "digits of a number, for a column's width",
+    ),
+    ("input/measures.rs", "bounds of what is read"),
+    ("purchase/explain.rs", "an amount of material"),
+    (
+        "purchase/mod.rs",
+        "the engine's bound, beside the total priced in decimals",
+    ),
+    (
+        "purchase/odds.rs",
+        "the cost of too little against too much",
+    ),
+    (
+        "purchase/slots.rs",
+        "prices for the engine, whose plan is priced again in decimals",
+    ),
+    ("report/bid/odds.rs", "a share in percent"),
+    ("report/table.rs", "a number shown"),
+    (
+        "rolling/choose.rs",
+        "estimates of drums, to choose among them, and their bound",
+    ),
+    ("takeoff/explain.rs", "waste on a solution"),
+    ("units/money.rs", "a percentage for physical estimates"),
+];
+
+/// Money is decimal: no type of it is made from or into a binary fraction, and files that handle both are named with why.
+#[test]
+fn no_price_is_a_binary_fraction() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let code = |text: &str| -> String {
+        let lines = text.lines().take_while(|line| *line != "#[cfg(test)]");
+        let lines = lines.map(|line| line.split("//").next().unwrap_or("").to_owned() + "\n");
+        lines.collect()
+    };
+    let mut both = Vec::new();
+    for (path, text) in sources() {
+        let text = code(&text);
+        let money = text.contains("Money") || text.contains(".amount()");
+        let turns = ["to_f64()", "from_f64", "Decimal::try_from("];
+        if money && turns.iter().any(|turn| text.contains(turn)) {
+            let name = path.strip_prefix(&root).unwrap();
+            both.push(name.to_str().unwrap().replace('\\', "/"));
+        }
+        for line in text.lines() {
+            let made = line.contains("-> f64") && line.contains("Money")
+                || line.contains("f64) -> Money") && !line.contains("fn money(");
+            assert!(!made, "{}: {line}", path.display());
+        }
+    }
+    let named: Vec<&str> = FRACTIONS_BESIDE_MONEY
+        .iter()
+        .map(|(name, _)| *name)
+        .collect();
+    assert_eq!(
+        both, named,
+        "name each with what it turns, or keep to decimals"
+    );
+    let money = fs::read_to_string(root.join("units/money.rs")).unwrap();
+    let money = code(&money);
+    let own = &money[..money.find("pub struct Percent").unwrap()];
+    assert!(!own.contains("f64"), "an amount knows no binary fractions");
+}
+
 #[test]
 fn every_file_opens_with_its_purpose() {
     for (path, text) in sources() {

@@ -312,6 +312,9 @@ def same(a, b):
     return all(abs(x - y) < 0.01 for x, y in zip(a, b))
 
 
+CRATE_KERF = tomllib.loads((Path(__file__).parents[2] / "catalogs" / "crate.toml").read_text(encoding="utf-8"))["kerf"]
+
+
 def cuts(plan, job, document):
     laid = {piece["id"]: (piece, layer) for layer in plan["layers"] for piece in layer["pieces"]}
     rule(len(laid) == sum(len(layer["pieces"]) for layer in plan["layers"]), "piece ids are not unique")
@@ -324,7 +327,7 @@ def cuts(plan, job, document):
     for unit in plan["cuts"]:
         row = rows[unit["material"]]
         is_facing = any(piece["id"] in laid for piece in unit["pieces"])
-        kerf = stated_mm(row.get("kerf") or 0) if is_facing else None
+        kerf = stated_mm(row.get("kerf") or 0) if is_facing else stated_mm(document.get("crate", {}).get("kerf", CRATE_KERF))
         numbers[unit["material"]].append(unit["stock"])
         rects = []
         for piece in unit["pieces"]:
@@ -347,16 +350,20 @@ def cuts(plan, job, document):
             for b in rects[at + 1:]:
                 rule(min(a[2], b[2]) - max(a[0], b[0]) < 1e-3 or min(a[3], b[3]) - max(a[1], b[1]) < 1e-3, f"{unit['material']} {unit['stock']}: two pieces overlap")
         rule(guillotine(rects), f"{unit['material']} {unit['stock']}: cannot be cut by straight cuts")
+        size = (unit["stock_width_mm"], unit["stock_length_mm"])
         if is_facing:
-            size = (unit["stock_width_mm"], unit["stock_length_mm"])
             taken[unit["material"]][unit["from"]] += 1
-            if unit["from"] == "offcut":
-                known = [key for key in parts if key[0] == unit["material"] and all(abs(a - b) <= 1 for a, b in zip(key[1], size)) and parts[key] > 0]
-                rule(known, f"{unit['material']} {unit['stock']}: no offcut of {size} mm is on the shelf")
-                for key in known[:1]:
-                    parts[key] -= 1
-            else:
-                rule(same(size, (stated_mm(row["width"]), stated_mm(row["length"]))), f"{unit['material']} {unit['stock']}: {size} is no size of the catalogue")
+        if unit["from"] == "offcut":
+            known = [key for key in parts if key[0] == unit["material"] and all(abs(a - b) <= 1 for a, b in zip(key[1], size)) and parts[key] > 0]
+            rule(known, f"{unit['material']} {unit['stock']}: no offcut of {size} mm is on the shelf")
+            for key in known[:1]:
+                parts[key] -= 1
+        else:
+            rule(same(size, (stated_mm(row["width"]), stated_mm(row["length"]))), f"{unit['material']} {unit['stock']}: {size} is no size of the catalogue")
+        if row["kind"] == "timber":
+            end = max(rect[3] for rect in rects) + kerf
+            left += [(unit["material"], size[0], size[1] - end)] if size[1] - end > 0.001 else []
+        else:
             rest = sawn(unit, kerf)
             for rect in rects:
                 hit = [part for part in rest if same(part, rect)]
@@ -373,7 +380,7 @@ def cuts(plan, job, document):
         rule(from_where["shelf"] <= whole[material], f"{material}: {from_where['shelf']} are cut from the shelf, {whole[material]} are there")
         rule(from_where["bought"] == 0 or from_where["shelf"] == int(whole[material]), f"{material}: bought while some are on the shelf")
     totals(plan, rows, taken)
-    kept(plan, parts, left, useful)
+    kept(plan, parts, left, useful, rows)
 
 
 def totals(plan, rows, taken):
@@ -388,10 +395,10 @@ def totals(plan, rows, taken):
             rule(Decimal(total["least_cost"]) <= Decimal(total["cost"]), f"{total['material']}: costs less than possible")
 
 
-def kept(plan, parts, left, useful):
-    """The offcuts listed are what was on the shelf and not cut, and what the cuts leave that is worth keeping."""
+def kept(plan, parts, left, useful, rows):
+    """The offcuts listed are what was on the shelf and not cut, and what the cuts leave that is worth keeping; of timber its length decides."""
     expected = [(material, *size) for (material, size), count in parts.items() for _ in range(count)]
-    expected += [part for part in left if min(part[1:]) >= useful - 0.001]
+    expected += [part for part in left if min(part[2:] if rows[part[0]]["kind"] == "timber" else part[1:]) >= useful - 0.001]
     listed = [(row["material"], row["width_mm"], row["length_mm"]) for row in plan["offcuts"] for _ in range(row["count"])]
     rule(len(expected) == len(listed), f"{len(listed)} offcuts are listed, {len(expected)} are left")
     for a, b in zip(sorted(expected), sorted(listed)):
@@ -472,12 +479,16 @@ def drum_use(plan):
 
 
 def returns(plan, settings, job):
-    """Paintings share a drum only for one destination and day, and what is needed first is rolled last."""
+    """Paintings share a drum only for one destination and day, what is needed first is rolled last, and stands are held while anything is rolled."""
     path = Path(job, "panels.csv")
     if not path.exists():
         return
     with open(path, newline="", encoding="utf-8-sig") as file:
         rows = {row["panel"]: row for row in csv.DictReader(file)}
+    books = recipes(job)
+    kind = {(name, step["id"]): step["kind"] for name, book in books.items() for step in book["step"]}
+    rolls = [activity for activity in plan["schedule"]["activities"] if kind[activity["recipe"], activity["step"]] == "roll"]
+    begin = {activity["panel"]: activity["start"] for activity in rolls}
     for drum in plan["drums"]:
         on = [rows[entry["panel"]] if entry["panel"] in rows else rows[entry["panel"].rpartition("/")[0]] for entry in drum["panels"]]
         for key in ("recipe", "destination", "return_date", "mould"):
@@ -485,6 +496,12 @@ def returns(plan, settings, job):
             rule(len(alike) == 1, f"{drum['drum']}: its paintings differ in {key}: {sorted(map(str, alike))}")
         turns = [float(row.get("return_order") or "inf") for row in on]
         rule(turns == sorted(turns, reverse=True), f"{drum['drum']}: rolled in the turns {turns}, so that the first needed does not come off first")
+        rolled = [begin[entry["panel"]] for entry in drum["panels"] if entry["panel"] in begin]
+        if min(turns, default=math.inf) < math.inf:
+            rule(rolled == sorted(rolled), f"{drum['drum']}: the schedule rolls its paintings at {rolled}, not in their turns")
+    if plan["drum_choice"]["stands"]:
+        days = {start[:10] for activity in rolls for start, _ in activity["stretches"]}
+        rule(plan["drum_choice"]["rolling_days"] == len(days), f"stands are held on {plan['drum_choice']['rolling_days']} days, something is rolled on {len(days)}")
 
 
 # Leader and tail of catalogs/drum.toml, each.

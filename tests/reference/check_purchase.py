@@ -4,7 +4,9 @@ Each case is a job folder of its own: one panel, a few labour steps on days apar
 catalogue. What is needed by when is taken from plan.json (check_plan.py judges takeoff and schedule), checked against the
 recipe's rates. All else is rebuilt here from the folder and the design text: stock and its age, what is on its way,
 offers (breaks for all packs or those above, fewest packs, lead days of either kind, express, validity, tax, currency),
-substitutes, suppliers' terms, a weekly budget, storage life. Money is counted in whole cents.
+substitutes, suppliers' terms, a weekly budget, storage life, and in every fourth case a limit on the flammable liquid that may stand at the
+site, under which a solvent used in every step comes in deliveries: their days are those of plan.json's demands, what stands there on any
+day is reckoned from the schedule. Money is counted in whole cents.
 Usage: check_purchase.py FACELAY COUNT [FIRST_SEED]
 """
 
@@ -73,10 +75,31 @@ def draw(seed):
         if dice.random() < 0.3:
             promised = ORDER_DAY + timedelta(dice.randint(1, 60))
             case["orders"].append((material["id"], dice.randint(1, 6) * weight, promised, dice.choice(["", "", ORDER_DAY - timedelta(2)])))
-    case["odds"] = dice.random() < 0.3
+    case["limit"] = None
+    if seed % 4 == 0:
+        case["limit"] = add_solvent(dice, case)
+    case["odds"] = dice.random() < 0.3 and not case["limit"]
     case["stopped"], case["spread"], case["kept"] = Decimal(dice.choice([20, 60, 400])), dice.choice([8, 15]), dice.choice([0, 20])
     case["budget"] = Decimal(dice.randint(60, 400)) if dice.random() < 0.3 else None
     return case
+
+
+def add_solvent(dice, case):
+    """A flammable liquid used in every step, and the millilitres of it that may stand at the site."""
+    rates = [500 * dice.randint(2, 8) for _ in range(STEPS)]
+    solvent = {"id": "spirit", "kind": "liquid", "grams": "", "density": 1, "hazard": "flammable", "keeps": "", "step": None, "rate": 0, "rates": rates}
+    case["materials"].append(solvent)
+    for _ in range(dice.randint(2, 3)):
+        offer = draw_offer(dice, case, solvent)
+        offer.update(pack=dice.choice([500, 1000]), lead_days=dice.randint(0, 8), least_packs="", delivery="", valid_from="", valid_until="")
+        if not any((o["material"], o["supplier"], o["pack"]) == ("spirit", offer["supplier"], offer["pack"]) for o in case["offers"]):
+            case["offers"].append(offer)
+    return dice.randint(max(rates) + 1000, sum(rates))
+
+
+def uses_of(material, step):
+    """How much of a material a step takes."""
+    return material["rates"][step - 1] if "rates" in material else material["rate"] if material["step"] == step else 0
 
 
 def draw_offer(dice, case, material):
@@ -116,7 +139,8 @@ def write(case, folder):
     table(folder / "catalogs/offers.csv", [{**offer, "source": "random"} for offer in case["offers"]])
     steps = []
     for number in range(1, STEPS + 1):
-        uses = ", ".join(f'{{ material = "{m["id"]}", rate = {m["rate"]}, per = "panel" }}' for m in case["materials"] if m["step"] == number)
+        taken = [(m["id"], uses_of(m, number)) for m in case["materials"] if uses_of(m, number)]
+        uses = ", ".join(f'{{ material = "{name}", rate = {rate}, per = "panel" }}' for name, rate in taken)
         steps.append(f'[[step]]\nid = "step{number}"\nname = "Step {number}"\nkind = "labour"\nwork = ["set-up"]\nskill = "conservator"\n'
                      f'crew = [1, 1]\ndrying = "{72 + 24 * number} h"\nuses = [{uses}]\n')
     instead = "".join(f'{first} = {json.dumps(others)}\n' for first, others in case["substitutes"].items())
@@ -141,6 +165,7 @@ name = "Hall"
 hours = {{ mon-fri = ["08:00-16:00"] }}
 temperature = "20 °C"
 humidity = "50 %"
+{f'flammable_limit = "{case["limit"]} ml"' if case["limit"] else ""}
 [[place]]
 role = "studio"
 name = "Studio"
@@ -195,6 +220,9 @@ def needs(case, plan):
         used[activity["step"]] = date.fromisoformat(activity["finish"][:10])
     result = {}
     for material in case["materials"]:
+        if material["step"] is None:
+            result.update(deliveries(case, material, demands[material["id"]], used))
+            continue
         (demand,) = demands[material["id"]]
         quantity, by = Decimal(demand["quantity"]), date.fromisoformat(demand["need_by"])
         wanted = reckoned(case, material)
@@ -214,6 +242,29 @@ def needs(case, plan):
             earliest = min(weekday(last - timedelta(keeps)), weekday(by, -1))
         result[material["id"]] = (max(Decimal(0), quantity - have - coming), by, earliest)
     return result
+
+
+def deliveries(case, material, demands, used):
+    """Each delivery of a limited liquid: its name has the number behind the material's."""
+    total = sum(material["rates"])
+    if sum(Decimal(demand["quantity"]) for demand in demands) != total:
+        sys.exit(f"seed {case['seed']}: {material['id']} is needed {demands} in the plan, {total} by its recipe")
+    result, have = {}, sum(q for m, q, _ in case["stock"] if m == material["id"])
+    for number, demand in enumerate(sorted(demands, key=lambda demand: demand["need_by"])):
+        by, quantity = date.fromisoformat(demand["need_by"]), Decimal(demand["quantity"])
+        covered = min(have, quantity)
+        have -= covered
+        if by > min(used[f"step{step}"] for step in range(1, STEPS + 1)) and number == 0:
+            sys.exit(f"seed {case['seed']}: {material['id']} is needed by {by}, after its first use")
+        result[f"{material['id']}/{number}"] = (quantity - covered, by, by if number else date.min)
+    return result
+
+
+def standing(case, used, day, arrived):
+    """What stands at the site on a day, in millilitres, when so much had arrived by then."""
+    (solvent,) = [m for m in case["materials"] if m["step"] is None]
+    gone = sum(rate for step, rate in enumerate(solvent["rates"], 1) if used[f"step{step}"] < day)
+    return arrived - gone
 
 
 def reckoned(case, material):
@@ -265,7 +316,7 @@ def kilograms(case, offer):
     return Decimal(offer["pack"]) * (material["grams"] if material["kind"] == "each" else 1) / 1000
 
 
-def optimum(case, wanted):
+def optimum(case, wanted, used_on):
     """The least total in cents, between what is proven and what was found; none if there is no plan."""
     model, money = cp_model.CpModel(), terms(case)
     hazardous = {m["id"] for m in case["materials"] if m["hazard"] != "none"}
@@ -277,12 +328,14 @@ def optimum(case, wanted):
             sending.add(monday)
             monday += timedelta(7)
     orders = defaultdict(list)
-    covers = defaultdict(list)
+    covers, coming = defaultdict(list), defaultdict(list)
     for need, (amount, by, earliest) in wanted.items():
         if not amount:
             continue
+        material = need.partition("/")[0]
+        whole = sum(some for other, (some, _, _) in wanted.items() if other.partition("/")[0] == material)
         for offer in case["offers"]:
-            if offer["material"] != need and offer["material"] not in case["substitutes"].get(need, []):
+            if offer["material"] != material and offer["material"] not in case["substitutes"].get(need, []):
                 continue
             for sent in sorted(sending):
                 if not is_valid(offer, sent):
@@ -292,7 +345,7 @@ def optimum(case, wanted):
                 for day in sorted(day for day in days if start <= day <= by):
                     terms_of = money[offer["supplier"]]
                     lowest = min(v for k, v in offer.items() if k == "price" or k.endswith("_price")) * terms_of["rate"]
-                    most = int(amount // offer["pack"]) + 1 + int(Decimal(max(terms_of["minimum"], terms_of["free"] or 0)) / 100 / lowest) + 1
+                    most = int(whole // offer["pack"]) + 1 + int(Decimal(max(terms_of["minimum"], terms_of["free"] or 0)) / 100 / lowest) + 1
                     most = max(most, offer["least_packs"] or 1, offer.get("break2_packs", offer.get("break1_packs", 1)))
                     least = offer["least_packs"] or 1
                     packs = model.new_int_var_from_domain(cp_model.Domain.from_intervals([[0, 0], [least, most]]), "")
@@ -300,10 +353,18 @@ def optimum(case, wanted):
                     cost = model.new_int_var(0, max(table), "")
                     model.add_element(packs, table, cost)
                     covers[need].append((int(offer["pack"]), packs))
+                    coming[day].append((int(offer["pack"]), packs, material == "spirit"))
                     orders[(offer["supplier"], sent, day)].append((offer, packs, cost, most))
     for need, (amount, _, _) in wanted.items():
         if amount:
-            model.add(sum(10 * size * packs for size, packs in covers[need]) >= int(amount * 10))
+            # What an earlier delivery of the same liquid left over serves the later ones.
+            material, _, number = need.partition("/")
+            until = [f"{material}/{n}" for n in range(int(number) + 1)] if number else [need]
+            so_far = sum(wanted[name][0] for name in until)
+            model.add(sum(10 * size * packs for name in until for size, packs in covers[name]) >= int(so_far * 10))
+    for day in sorted(coming) if case["limit"] else []:
+        arrived = sum(size * packs for there, lines in coming.items() if there <= day for size, packs, limited in lines if limited)
+        model.add(arrived <= case["limit"] + (0 - standing(case, used_on, day, 0)))
     totals, weeks = [], defaultdict(list)
     for (supplier, sent, _), lines in orders.items():
         of = money[supplier]
@@ -350,18 +411,19 @@ def optimum(case, wanted):
 
 # --- the plan's own orders -------------------------------------------------------------------------------------------
 
-def judge_orders(case, plan, wanted):
-    """Every order priced again from the folder, and every need covered by its day."""
+def judge_orders(case, plan, wanted, used_on):
+    """Every order priced again from the folder, every need covered by its day, and no more flammable liquid at the site than may stand there."""
     money, seed = terms(case), case["seed"]
     hazardous = {m["id"] for m in case["materials"] if m["hazard"] != "none"}
-    bought, weeks = defaultdict(Decimal), defaultdict(int)
+    bought, weeks, came = defaultdict(Decimal), defaultdict(int), []
     for order in plan["purchase"]["orders"]:
         of = money[order["supplier"]]
         packs, worth, kilos = defaultdict(int), 0, Decimal(0)
         arrives, order_by = date.fromisoformat(order["arrives"]), date.fromisoformat(order["order_by"])
         for line in order["lines"]:
-            _, by, earliest = wanted[line["for"]]
-            assert earliest <= arrives <= by, f"seed {seed}: {line['material']} arrives {arrives}, wanted {earliest} to {by}"
+            stages = [(earliest, by) for name, (_, by, earliest) in wanted.items() if name.partition("/")[0] == line["for"]]
+            assert any(earliest <= arrives <= by for earliest, by in stages), f"seed {seed}: {line['material']} arrives {arrives}, wanted {stages}"
+            came.append((line["for"], arrives, line["packs"] * Decimal(line["pack"])))
             packs[(line["material"], Decimal(line["pack"]), line["express"], line["for"])] += line["packs"]
             bought[line["for"]] += line["packs"] * Decimal(line["pack"])
         tax = Decimal(0)
@@ -378,14 +440,21 @@ def judge_orders(case, plan, wanted):
         assert found == [worth, freight, surcharge, worth + freight + surcharge, cents(tax)], f"seed {seed}: {order['supplier']} {found}, priced again {worth, freight, surcharge, tax}"
         assert worth >= of["minimum"], f"seed {seed}: {order['supplier']} is under its minimum"
         weeks[order_by - timedelta(order_by.weekday())] += worth + freight + surcharge
-    for need, (amount, _, _) in wanted.items():
-        assert bought[need] >= amount, f"seed {seed}: {need} {bought[need]} bought, {amount} wanted"
+    due = defaultdict(Decimal)
+    for need, (amount, by, _) in sorted(wanted.items()):
+        material = need.partition("/")[0]
+        due[material] += amount
+        there = sum(some for name, day, some in came if name == material and day <= by)
+        assert there >= due[material], f"seed {seed}: {need} {there} there by {by}, {due[material]} wanted"
+    for _, day, _ in came if case["limit"] else []:
+        stands = standing(case, used_on, day, sum(some for name, there, some in came if name == "spirit" and there <= day))
+        assert stands <= case["limit"], f"seed {seed}: {stands} ml stand at the site on {day}, {case['limit']} may"
     if case["budget"]:
         assert all(total <= cents(case["budget"]) for total in weeks.values()), f"seed {seed}: a week passes the budget: {weeks}"
 
 
 def main(facelay, count, first=1):
-    planned = refused = orders = proven = 0
+    planned = refused = orders = proven = limited = crowded = 0
     for seed in range(int(first), int(first) + int(count)):
         case = draw(seed)
         with tempfile.TemporaryDirectory() as folder:
@@ -403,12 +472,19 @@ def main(facelay, count, first=1):
             if run.returncode != 0:
                 sys.exit(f"seed {seed}: exit code {run.returncode}\n{run.stderr}")
             plan = json.loads((out / "plan.json").read_text(encoding="utf-8"))
+        used_on = {activity["step"]: date.fromisoformat(activity["finish"][:10]) for activity in plan["schedule"]["activities"]}
         wanted = needs(case, plan)
+        if case["limit"] and any("no packs keep" in problem["text"] for problem in plan["problems"]):
+            if optimum(case, wanted, used_on) is not None:
+                sys.exit(f"seed {seed}: the storage limit is passed, though CP-SAT keeps it")
+            crowded += 1
+            continue
+        limited += bool(case["limit"])
         try:
-            judge_orders(case, plan, wanted)
+            judge_orders(case, plan, wanted, used_on)
         except AssertionError as broken:
             sys.exit(str(broken))
-        least, total = optimum(case, wanted), cents(Decimal(plan["purchase"]["total"]))
+        least, total = optimum(case, wanted, used_on), cents(Decimal(plan["purchase"]["total"]))
         if least is None or not least[0] <= total <= least[1]:
             sys.exit(f"seed {seed}: {total} cents in the plan ({plan['purchase']['engine']}), CP-SAT's least is {least}")
         proven += least[0] == least[1]
@@ -418,7 +494,8 @@ def main(facelay, count, first=1):
         orders += len(plan["purchase"]["orders"])
     if planned < refused or proven * 10 < planned * 8:
         sys.exit(f"of {planned + refused} random purchases {planned} could be planned, and CP-SAT proved {proven}")
-    print(f"{proven} random purchases are CP-SAT's least to the cent, {planned - proven} between its bounds; {orders} orders; {refused} refused with a remedy")
+    print(f"{proven} random purchases are CP-SAT's least to the cent, {planned - proven} between its bounds; {orders} orders; "
+          f"{limited} under a storage limit, {crowded} that no packs keep; {refused} refused with a remedy")
 
 
 main(*sys.argv[1:])

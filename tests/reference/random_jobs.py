@@ -150,7 +150,7 @@ def wishes(dice, rows):
 
 
 def shelf(dice):
-    """Whole units and offcuts of the recipes' sheets and rolls."""
+    """Whole units and offcuts of the recipes' sheets and rolls, and rests of the crates' boards and timber."""
     lines = ["material,quantity,unit,width,length,notes"]
     for material, width, length in (("tissue-12", 640, 970), ("mulberry-38", 640, 970), ("rag-80", 560, 760), ("gauze-25", 900, 30_000)):
         if dice.random() < 0.5:
@@ -158,6 +158,10 @@ def shelf(dice):
         for _ in range(dice.randint(0, 3)):
             across = dice.choice([width, dice.randint(100, width)])
             lines.append(f"{material},{dice.randint(1, 4)},,{across} mm,{dice.randint(100, length)} mm,left over")
+    for material, width, length in (("plywood-12", 1220, 2440), ("foam-50", 1000, 2000), ("timber-70x25-4200", None, 4200)):
+        for _ in range(dice.randint(0, 2)):
+            across = f"{dice.randint(150, width)} mm" if width else ""
+            lines.append(f"{material},{dice.randint(1, 3)},,{across},{dice.randint(200, length)} mm,left over")
     return lines
 
 
@@ -195,8 +199,8 @@ def write(folder, seed):
 
 
 def reused(facelay, job, out):
-    """What is said against the offcuts as they are listed, taken as the next job's stock."""
-    shutil.copy(out / "offcuts.csv", job / "stock.csv")
+    """What is said against the shelf as it is left, taken as the next job's stock."""
+    shutil.copy(out / "stock-after.csv", job / "stock.csv")
     run = subprocess.run([facelay, "check", str(job)], capture_output=True, text=True, timeout=300)
     return "" if run.returncode == 0 else run.stderr
 
@@ -223,7 +227,7 @@ def main(facelay, count, first=1):
                 sys.exit(f"seed {seed}:\n{judge.stderr}")
             again = reused(facelay, job, out)
             if again:
-                sys.exit(f"seed {seed}: offcuts.csv cannot be the next job's stock.csv:\n{again}")
+                sys.exit(f"seed {seed}: stock-after.csv cannot be the next job's stock.csv:\n{again}")
     if planned < refused:
         sys.exit(f"only {planned} of {planned + refused} random jobs could be planned")
     print(f"{planned} random jobs planned and judged, {refused} refused with a remedy")

@@ -52,12 +52,6 @@ const TURNS: Bound = Bound {
     most: 100.0,
     unit: "",
 };
-const MODULUS: Bound = Bound {
-    name: "modulus",
-    least: 0.001,
-    most: 1_000_000.0,
-    unit: "MPa",
-};
 const DENSITY: Bound = Bound {
     name: "density",
     least: 0.005,
@@ -156,7 +150,7 @@ pub(super) fn read_layers(table: &Table, catalog: &mut Catalog, problems: &mut P
         let modulus = row
             .field("modulus_mpa")
             .required(problems)
-            .number(MODULUS, problems);
+            .number(bound::MODULUS, problems);
         let density = row
             .field("density_g_ml")
             .required(problems)

@@ -267,10 +267,7 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
         "cut_totals",
         &Rows(|| plan.takeoff.cut_totals.iter().map(total_row)),
     )?;
-    map.serialize_entry(
-        "offcuts",
-        &Rows(|| plan.takeoff.offcuts.iter().map(offcut_row)),
-    )?;
+    map.serialize_entry("offcuts", &Rows(|| plan.offcuts().map(offcut_row)))?;
     map.serialize_entry(
         "tube_cuts",
         &Rows(|| plan.rolling.tube_cuts.iter().map(tube_row)),
@@ -431,14 +428,19 @@ fn tube_row(cut: &crate::rolling::TubeCut) -> TubeCut<'_> {
 
 fn choice_row(plan: &Plan) -> ChoiceRow {
     let choice = &plan.rolling.choice;
+    let days = plan.schedule.rolling_days;
     ChoiceRow {
         cost: choice.cost.cents().to_string(),
         lower_bound: choice.lower_bound.cents().to_string(),
         proven: choice.proven,
-        rolling_days: choice.stands.map(|stands| stands.days),
-        stands: choice
-            .stands
-            .map(|stands| if stands.is_hired() { "hired" } else { "bought" }),
+        rolling_days: choice.stands.map(|_| days),
+        stands: choice.stands.map(|stands| {
+            if stands.is_hired(days) {
+                "hired"
+            } else {
+                "bought"
+            }
+        }),
     }
 }
 

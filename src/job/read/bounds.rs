@@ -28,6 +28,8 @@ pub(super) const DRYING_FACTOR: Bound = bound("the drying factor", 0.1, 1_000.0,
 pub(super) const TRAVEL_DAYS: Bound = bound("days of travel", 0.0, 30.0, "");
 /// Minutes to move a piece of equipment.
 pub(super) const MOVING: Bound = bound("moving a piece of equipment", 0.0, 2_880.0, "minutes");
+/// Thickness of a paint layer.
+pub(super) const PAINT_THICKNESS: Bound = bound("thickness of the paint", 0.005, 20.0, "mm");
 /// A release rate from a test patch.
 pub(super) const RELEASE_RATE: Bound = bound("a release rate", 0.001, 1_000.0, "m2/h");
 /// Working days that materials lie ready.

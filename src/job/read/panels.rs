@@ -20,6 +20,7 @@ use super::outlines::Corners;
 use super::outlines::corners;
 use super::outlines::outline;
 use super::tables::Tables;
+use crate::job::MeasuredLayers;
 use crate::job::PanelRow;
 use crate::job::PanelShape;
 use crate::job::RollAlong;
@@ -40,6 +41,9 @@ const COLUMNS: &[&str] = &[
     "release_rate",
     "thickness",
     "mass",
+    "paint_thickness",
+    "paint_modulus",
+    "canvas_modulus",
     "height_above_floor",
     "roll_along",
     "seams",
@@ -220,6 +224,15 @@ fn panel(
         removal_factor: None,
         thickness: row.field("thickness").length(bound::THICKNESS, problems),
         grams_per_m2: row.field("mass").area_density(bound::AREAL_MASS, problems),
+        measured: MeasuredLayers {
+            paint_thickness: row
+                .field("paint_thickness")
+                .length(bounds::PAINT_THICKNESS, problems),
+            paint_modulus: row.field("paint_modulus").modulus(bound::MODULUS, problems),
+            canvas_modulus: row
+                .field("canvas_modulus")
+                .modulus(bound::MODULUS, problems),
+        },
         height_above_floor: row
             .field("height_above_floor")
             .length(bounds::POSITION, problems)

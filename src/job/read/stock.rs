@@ -114,11 +114,17 @@ fn is_part(row: &Row<'_>) -> bool {
     !row.field("width").is_blank() || !row.field("length").is_blank()
 }
 
-/// The size of a part sheet or roll end.
+/// The size of a part sheet, a roll end, or a rest of board or timber; a rest of timber is as wide as its timber.
 fn size(row: &Row<'_>, material: &Material, problems: &mut Problems) -> Option<(Length, Length)> {
-    if !matches!(material.kind, MaterialKind::Sheet | MaterialKind::Roll) {
+    let kinds = [
+        MaterialKind::Sheet,
+        MaterialKind::Roll,
+        MaterialKind::Board,
+        MaterialKind::Timber,
+    ];
+    if !kinds.contains(&material.kind) {
         let text = format!(
-            "`{}` is a {}, and offcuts are used of sheets and rolls only",
+            "`{}` is a {}, and offcuts are used of sheets, rolls, boards and timber only",
             material.id,
             material.kind.name()
         );
@@ -138,10 +144,22 @@ fn size(row: &Row<'_>, material: &Material, problems: &mut Problems) -> Option<(
                 .unwrap_or(side),
         )
     };
-    let (width, length) = (
-        side("width", material.width),
-        side("length", material.length),
-    );
+    let width = match material.width {
+        Some(width) if material.kind == MaterialKind::Timber && row.field("width").is_blank() => {
+            Some(width)
+        }
+        whole => side("width", whole),
+    };
+    let length = side("length", material.length);
+    if material.kind == MaterialKind::Timber && width.is_some() && width != material.width {
+        let field = row.field("width");
+        field.problem(
+            format!("`{}` is not the width of `{}`", field.shown(), material.id),
+            "leave `width` empty: a rest of timber is as wide as its timber",
+            problems,
+        );
+        return None;
+    }
     width.zip(length)
 }
 

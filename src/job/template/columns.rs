@@ -280,6 +280,24 @@ pub(super) const SHEETS: &[Sheet] = &[
                 "a mass an area: 2100 g/m2, 62 oz/yd2",
                 10.0,
             ),
+            column(
+                "paint_thickness",
+                "Thickness of the paint layer, if measured. Blank is the catalogue's.",
+                "a length: 0.2 mm",
+                11.0,
+            ),
+            column(
+                "paint_modulus",
+                "How stiff the paint is, if measured. Blank is the catalogue's.",
+                "a modulus: 300 MPa, 1.8 GPa",
+                11.0,
+            ),
+            column(
+                "canvas_modulus",
+                "How stiff the canvas is on its thickness, if measured. Blank is the catalogue's.",
+                "a modulus: 100 MPa",
+                11.0,
+            ),
             measured(
                 &column(
                     "height_above_floor",

@@ -64,14 +64,16 @@ pub(super) fn page(plan: &Plan, drum: &Drum) -> Figure {
 }
 
 fn facts(plan: &Plan, drum: &Drum) -> Vec<String> {
-    let names: Vec<&str> = drum
-        .panels
-        .iter()
-        .map(|rolled| plan.panel_id(rolled.panel))
-        .collect();
+    let order = plan.rolled_in_order(drum);
+    let names: Vec<&str> = order.iter().map(|panel| plan.panel_id(*panel)).collect();
+    let rolled = if names.len() > 1 {
+        ", rolled in this order"
+    } else {
+        ""
+    };
     vec![
         format!(
-            "Carries {}. Tube: {}.",
+            "Carries {}{rolled}. Tube: {}.",
             names.join(", "),
             plan.material_name(&drum.tube)
         ),

@@ -25,6 +25,7 @@ pub use quantity::parse_area_density;
 pub use quantity::parse_areal_rate;
 pub use quantity::parse_mass;
 pub use quantity::parse_minutes;
+pub use quantity::parse_modulus;
 pub use quantity::parse_room;
 pub use quantity::parse_temperature;
 pub use quantity::parse_volume;

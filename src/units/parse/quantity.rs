@@ -57,6 +57,14 @@ const ROOMS: Units = &[
     (&["ft3", "cuft"], 0.028_316_846_592),
 ];
 
+/// In megapascals.
+const MODULI: Units = &[
+    (&["mpa", "n/mm2"], 1.0),
+    (&["gpa", "kn/mm2"], 1_000.0),
+    (&["psi"], 0.006_894_757_293_168),
+    (&["ksi"], 6.894_757_293_168),
+];
+
 /// In hours.
 const HOURS: Units = &[
     (&["s", "sec"], 1.0 / 3_600.0),
@@ -216,6 +224,21 @@ pub fn parse_room(text: &str, style: NumberStyle) -> Result<f64, Misread> {
         "volume of a room",
         "`900 m3` or `32000 ft3`",
         ROOMS,
+        1.0,
+    )
+}
+
+/// Reads an elastic modulus to MPa: `300 MPa`, `1.8 GPa`, `43500 psi`; a bare number is MPa.
+///
+/// # Errors
+/// The text is no modulus, or could be read two ways.
+pub fn parse_modulus(text: &str, style: NumberStyle) -> Result<f64, Misread> {
+    single(
+        text,
+        style,
+        "modulus",
+        "`300 MPa`, `1.8 GPa` or `43500 psi`",
+        MODULI,
         1.0,
     )
 }

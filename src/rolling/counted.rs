@@ -1,0 +1,319 @@
+//! Stock tubes and drums counted, not filled: a bound on every choice, and which tube each painting had best lie on.
+//!
+//! Paintings are shared out among tubes as if they could be poured into drums, and drums among stock tubes; only the drums and stock tubes
+//! come in whole numbers. Whatever fills them for real costs no less. Where paintings are small beside their drums, what costs as little
+//! can as a rule be filled: there the two meet.
+
+use std::collections::BTreeMap;
+
+use crate::solver::milp;
+use crate::solver::milp::Model;
+use crate::solver::milp::Status;
+use crate::solver::milp::Var;
+use crate::units::Length;
+
+use super::bars::from_i64;
+use super::market::Class;
+use super::market::Lying;
+use super::market::Market;
+use super::serve::Kin;
+use super::serve::Winding;
+use super::tube::from_u64;
+
+/// A program with more shares than this is not begun.
+const MOST_SHARES: usize = 40_000;
+/// With more shares than this drums and stock tubes may come in parts too.
+const MOST_WHOLE: usize = 6_000;
+/// Nodes of the search.
+const NODES: u32 = 4_000;
+/// The search ends at a gap of so much.
+const GAP: f64 = 1e-7;
+/// Paintings wider than a half, a third or a quarter of a length: only so many of them go into it.
+const PARTS: [i64; 3] = [2, 3, 4];
+
+/// What was counted.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Counted {
+    /// No choice costs less, in cents.
+    pub(super) bound: f64,
+    /// A tube and winding for every roll that some tube serves: roll, tube, winding.
+    pub(super) lying: Vec<(usize, usize, Winding)>,
+}
+
+/// A share of a class: so many of its paintings lie in one way on one tube.
+struct Share<'a> {
+    class: usize,
+    tube: usize,
+    lying: &'a Lying,
+    var: Var,
+}
+
+/// The drums of one kin on one tube.
+struct Drums {
+    tube: usize,
+    var: Var,
+    /// The longest face that one of them can have, in whole mm.
+    longest: i64,
+}
+
+/// Counts stock tubes and drums; nothing where there is too much to count.
+pub(super) fn count(market: &Market<'_>) -> Counted {
+    let shares: usize = market
+        .classes
+        .iter()
+        .flat_map(|class| &class.ways)
+        .map(Vec::len)
+        .sum();
+    if shares == 0 || shares > MOST_SHARES {
+        return Counted::default();
+    }
+    let mut program = Program::new(market, shares <= MOST_WHOLE);
+    program.cover();
+    program.fill_drums();
+    program.fill_stocks();
+    let effort = milp::Effort {
+        nodes: NODES,
+        gap: GAP,
+    };
+    let answer = milp::solve(&program.model, None, effort);
+    match answer.status {
+        Status::Optimal | Status::Feasible => Counted {
+            bound: answer.bound.max(0.0),
+            lying: program.lying(&answer.values),
+        },
+        Status::Infeasible | Status::Unknown => Counted::default(),
+    }
+}
+
+struct Program<'a> {
+    market: &'a Market<'a>,
+    model: Model,
+    shares: Vec<Share<'a>>,
+    drums: BTreeMap<(Kin<'a>, usize), Drums>,
+    /// A variable a stock of the market.
+    stocks: Vec<Var>,
+}
+
+impl<'a> Program<'a> {
+    fn new(market: &'a Market<'a>, whole: bool) -> Self {
+        let mut program = Self {
+            market,
+            model: Model::new(),
+            shares: Vec::new(),
+            drums: BTreeMap::new(),
+            stocks: Vec::new(),
+        };
+        let number = |model: &mut Model, cost: f64, most: f64| {
+            if whole {
+                model.whole(cost, 0.0, most)
+            } else {
+                model.continuous(cost, 0.0, most)
+            }
+        };
+        let all: f64 = market.classes.iter().map(|class| size(class)).sum();
+        for stock in &market.stocks {
+            let most = stock.supply.map_or(all, |supply| from_u64(supply).min(all));
+            let var = number(&mut program.model, stock.cents, most);
+            program.stocks.push(var);
+        }
+        for (index, class) in market.classes.iter().enumerate() {
+            for (tube, ways) in class.ways.iter().enumerate() {
+                let Some(drum) = market.drums.get(tube).filter(|_| !ways.is_empty()) else {
+                    continue;
+                };
+                program.drums.entry((class.kin, tube)).or_insert_with(|| {
+                    let each = drum.each + drum.per_mm * from_i64(market.margin);
+                    Drums {
+                        tube,
+                        var: number(&mut program.model, each, all),
+                        longest: longest(market, class.kin, tube),
+                    }
+                });
+                for lying in ways {
+                    let cost = lying.extra + drum.per_mm * from_i64(lying.width);
+                    let var = program.model.continuous(cost, 0.0, size(class));
+                    program.shares.push(Share {
+                        class: index,
+                        tube,
+                        lying,
+                        var,
+                    });
+                }
+            }
+        }
+        program
+    }
+
+    /// Every painting lies somewhere, and where any lies there is a drum.
+    fn cover(&mut self) {
+        for on in self.shares.chunk_by(|a, b| a.class == b.class) {
+            let class = on
+                .first()
+                .and_then(|share| self.market.classes.get(share.class));
+            self.model.at_least(
+                class.map_or(0.0, size),
+                on.iter().map(|share| (share.var, 1.0)),
+            );
+        }
+        for share in &self.shares {
+            let class = self.market.classes.get(share.class);
+            let Some((class, drums)) =
+                class.and_then(|class| Some((class, self.drums.get(&(class.kin, share.tube))?)))
+            else {
+                continue;
+            };
+            self.model
+                .at_most(0.0, [(share.var, 1.0), (drums.var, -size(class))]);
+        }
+    }
+
+    /// Faces are long enough for what lies on them.
+    fn fill_drums(&mut self) {
+        for ((kin, tube), drums) in &self.drums {
+            let kin_of = |share: &Share<'_>| self.market.classes.get(share.class).map(|c| c.kin);
+            let on: Vec<&Share<'_>> = self
+                .shares
+                .iter()
+                .filter(|share| share.tube == *tube && kin_of(share) == Some(*kin))
+                .collect();
+            let room = drums.longest - self.market.margin;
+            fill(&mut self.model, &on, room, &[(drums.var, room)]);
+        }
+    }
+
+    /// Stock tubes are long enough for their drums, each with a margin and all but the first with a saw cut.
+    fn fill_stocks(&mut self) {
+        let market = self.market;
+        for tube in 0..market.tubes.len() {
+            let stocks: Vec<(Var, i64)> = market
+                .stocks
+                .iter()
+                .zip(&self.stocks)
+                .filter(|(stock, _)| stock.tube == tube)
+                .map(|(stock, var)| (*var, stock.length))
+                .collect();
+            let on: Vec<&Share<'_>> = self
+                .shares
+                .iter()
+                .filter(|share| share.tube == tube)
+                .collect();
+            let drums: Vec<Var> = self
+                .drums
+                .values()
+                .filter(|drums| drums.tube == tube)
+                .map(|drums| drums.var)
+                .collect();
+            let ends = from_i64(market.margin + market.kerf);
+            let widths = on
+                .iter()
+                .map(|share| (share.var, from_i64(share.lying.width)));
+            let faces = drums.iter().map(|var| (*var, ends));
+            let lengths = stocks
+                .iter()
+                .map(|(var, length)| (*var, -from_i64(length + market.kerf)));
+            self.model.at_most(0.0, widths.chain(faces).chain(lengths));
+            let rooms: Vec<(Var, i64)> = stocks
+                .iter()
+                .map(|(var, length)| (*var, length - market.margin))
+                .collect();
+            for (_, room) in &rooms {
+                few(&mut self.model, &on, *room, &rooms);
+            }
+            // A stock tube without a drum is none.
+            let bars = stocks.iter().map(|(var, _)| (*var, 1.0));
+            let faces = drums.iter().map(|var| (*var, -1.0));
+            self.model.at_most(0.0, bars.chain(faces));
+        }
+    }
+
+    /// Whole paintings for the shares: each class goes to its ways by how much of it lies there, the largest remainders first.
+    fn lying(&self, values: &[f64]) -> Vec<(usize, usize, Winding)> {
+        let mut lying = Vec::new();
+        for on in self.shares.chunk_by(|a, b| a.class == b.class) {
+            let mut left: Vec<(f64, &Share<'_>)> = on
+                .iter()
+                .map(|share| (values.get(share.var.index()).copied().unwrap_or(0.0), share))
+                .collect();
+            let class = on
+                .first()
+                .and_then(|share| self.market.classes.get(share.class));
+            for roll in class.map_or(&[] as &[usize], |class| &class.rolls) {
+                let most = left.iter_mut().max_by(|a, b| a.0.total_cmp(&b.0));
+                if let Some((part, share)) = most {
+                    *part -= 1.0;
+                    lying.push((*roll, share.tube, share.lying.winding));
+                }
+            }
+        }
+        lying.sort_by_key(|(roll, ..)| *roll);
+        lying
+    }
+}
+
+/// What lies on drums is no longer than they have room for.
+fn fill(model: &mut Model, on: &[&Share<'_>], room: i64, rooms: &[(Var, i64)]) {
+    let widths = on
+        .iter()
+        .map(|share| (share.var, from_i64(share.lying.width)));
+    let lengths = rooms.iter().map(|(var, room)| (*var, -from_i64(*room)));
+    model.at_most(0.0, widths.chain(lengths));
+    few(model, on, room, rooms);
+}
+
+/// Of paintings wider than a part of a room, each room takes so many whole ones.
+fn few(model: &mut Model, on: &[&Share<'_>], room: i64, rooms: &[(Var, i64)]) {
+    for parts in PARTS {
+        let least = room / parts + 1;
+        let wide: Vec<(Var, f64)> = on
+            .iter()
+            .filter(|share| share.lying.width >= least)
+            .map(|share| (share.var, 1.0))
+            .collect();
+        if !wide.is_empty() {
+            let takes = rooms
+                .iter()
+                .map(|(var, room)| (*var, -from_i64(room / least)));
+            model.at_most(0.0, wide.into_iter().chain(takes));
+        }
+    }
+}
+
+/// The longest face that a drum of a kin on a tube can have, in whole mm: its lightest and thinnest paintings on it, or the widest alone.
+fn longest(market: &Market<'_>, kin: Kin<'_>, tube: usize) -> i64 {
+    let ways = || {
+        market
+            .classes
+            .iter()
+            .filter(move |class| class.kin == kin)
+            .filter_map(move |class| class.ways.get(tube))
+            .flatten()
+    };
+    let alone = ways()
+        .map(|lying| lying.width + market.margin)
+        .max()
+        .unwrap_or(0);
+    let lightest = ways().map(|lying| lying.load).fold(f64::INFINITY, f64::min);
+    let thinnest = ways()
+        .map(|lying| lying.winding.outside)
+        .min()
+        .unwrap_or(Length::ZERO);
+    let whole = market
+        .tubes
+        .get(tube)
+        .map_or(0, |tube| tube.length().to_mm_up());
+    let (mut holds, mut fails) = (0, whole + 1);
+    while fails - holds > 1 {
+        let middle = i64::midpoint(holds, fails);
+        if market.holds(tube, middle, (lightest, thinnest, 2)) {
+            holds = middle;
+        } else {
+            fails = middle;
+        }
+    }
+    alone.max(holds)
+}
+
+/// How many paintings a class has.
+fn size(class: &Class<'_>) -> f64 {
+    from_u64(u64::try_from(class.rolls.len()).unwrap_or(u64::MAX))
+}
