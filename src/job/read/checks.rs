@@ -12,6 +12,7 @@ use crate::diag::Problems;
 use crate::diag::count;
 use crate::diag::list;
 use crate::diag::nearest;
+use crate::input::Field;
 use crate::input::Section;
 use crate::recipe::PlaceRole;
 use crate::recipe::Recipe;
@@ -25,17 +26,19 @@ use crate::job::Equipment;
 use crate::job::Person;
 use crate::job::Site;
 
-/// Picks the recipes that panels use; an unknown one is told once for each row.
+/// Picks the recipes that panels use; an unknown one is told once for each row that names it, and once where it is the default.
 pub(super) fn recipes_in_use(
     panels: &[Panel],
     book: &Book<'_>,
+    default: &Field<'_>,
     problems: &mut Problems,
 ) -> BTreeMap<String, Recipe> {
     let mut used = BTreeMap::new();
     let mut unreadable = BTreeSet::new();
     for panel in panels.iter().filter(|panel| !panel.row.recipe.is_empty()) {
         let id = &panel.row.recipe;
-        if used.contains_key(id) || unreadable.contains(id) {
+        let told = unreadable.contains(id) && (!panel.names_recipe || book.is_known(id));
+        if told || used.contains_key(id) {
             continue;
         }
         match book.get(id, problems) {
@@ -50,11 +53,13 @@ pub(super) fn recipes_in_use(
                         list(&known, "or")
                     ),
                 };
-                problems.error(
-                    Some(panel.recipe_at.clone()),
-                    format!("there is no recipe `{id}`"),
-                    help,
-                );
+                let text = format!("there is no recipe `{id}`");
+                if panel.names_recipe {
+                    problems.error(Some(panel.recipe_at.clone()), text, help);
+                } else {
+                    default.problem(text, help, problems);
+                    unreadable.insert(id.clone());
+                }
             }
         }
     }

@@ -22,6 +22,7 @@ mod settings;
 mod stock;
 mod tables;
 mod terms;
+mod unlikely;
 
 use std::collections::BTreeMap;
 
@@ -96,8 +97,10 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     terms
         .own_lines
         .extend(lines::read(&tables, &settings.currency, problems));
-    let mut recipes = checks::recipes_in_use(&panels, &book, problems);
+    let mut recipes =
+        checks::recipes_in_use(&panels, &book, &root.field("default_recipe"), problems);
     checks::rolled_in_spite(&panels, &recipes, problems);
+    unlikely::returns(&panels, &settings, problems);
     let panels: Vec<PanelRow> = panels.into_iter().map(|panel| panel.row).collect();
     let known = cases::Known {
         panels: &panels,
@@ -109,6 +112,9 @@ fn read_into(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Opti
     let mut planning = planning::read(&root, &tables, panels.iter(), &equipment, problems);
     planning.recipes = book.all();
     checks::days(&root, &settings, &places, problems);
+    cases::days(&root, &settings, &cases, problems);
+    unlikely::days(&root, &settings, problems);
+    unlikely::pay(&root, &people, problems);
     checks::crew(&root, &recipes, &people, &equipment, &places, problems);
     Some(Job {
         title: settings.title,
