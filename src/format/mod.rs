@@ -2,6 +2,7 @@
 
 mod calendar;
 mod csv;
+mod finite;
 mod json;
 mod pdf;
 mod plan_file;
