@@ -41,7 +41,14 @@ pub(super) fn run(arguments: &Arguments) -> Ending {
         }
         Err(trouble) => {
             say::trouble(&trouble);
-            anstream::eprintln!("nothing was changed");
+            if trouble.halfway {
+                let folder = arguments.out.display();
+                anstream::eprintln!(
+                    "some of the files in {folder} are new and others old: run the command again before you use them"
+                );
+            } else {
+                anstream::eprintln!("nothing was changed");
+            }
             Ending::Refused
         }
     }

@@ -1,5 +1,6 @@
 //! The only module that touches the disk: reads job folders, writes outputs whole or not at all.
 
+mod guard;
 mod read;
 mod record;
 mod save;
@@ -25,6 +26,8 @@ pub struct FileTrouble {
     pub why: String,
     /// What to do.
     pub help: String,
+    /// Whether some files had been put in place already, so that new and old ones stand side by side.
+    pub halfway: bool,
 }
 
 impl FileTrouble {
@@ -33,6 +36,7 @@ impl FileTrouble {
             path: path.display().to_string(),
             why: why.to_string(),
             help: help.to_owned(),
+            halfway: false,
         }
     }
 }

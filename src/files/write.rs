@@ -9,6 +9,7 @@ use std::path::PathBuf;
 use tempfile::NamedTempFile;
 
 use super::FileTrouble;
+use super::guard;
 use super::read::in_words;
 use super::record;
 use super::record::Record;
@@ -35,16 +36,20 @@ pub struct Written {
 ///
 /// A file there that facelay did not write, or that was edited since, is kept unless `replace` is set. Nothing is renamed into place
 /// before everything has been written to the disk. A name may have a folder, `drawings/1.svg`: files that an earlier run wrote into such
-/// folders and this one does not are removed, unless a person edited them.
+/// folders and this one does not are removed, unless a person edited them. While files are put in their places a sign stands in the
+/// folder, so that one who opens it after a power cut is told.
 ///
 /// # Errors
-/// The folder cannot be made or written to, e.g. since the disk is full; then every file there is as it was.
+/// The folder cannot be made or written to, e.g. since the disk is full, another run writes there, or a program has one of the files open;
+/// then every file there is as it was, unless the trouble says that it came halfway.
 pub fn write_outputs(
     folder: &Path,
     outputs: &[(String, Vec<u8>)],
     replace: bool,
 ) -> Result<Written, FileTrouble> {
     make_folder(folder)?;
+    let _taken = guard::take(folder)?;
+    guard::sweep(folder, outputs);
     let mut record = Record::read(&fs::read(folder.join(record::NAME)).unwrap_or_default());
     let mut result = Written::default();
     let mut wanted = Vec::new();
@@ -59,15 +64,33 @@ pub fn write_outputs(
         record.add(name, bytes);
     }
     put(folder, &record)?;
+    guard::raise(folder)?;
+    let placed = put_in_place(ready, &mut record, &mut result)
+        .and_then(|()| remove_stale(folder, outputs, &mut record))
+        .and_then(|()| put(folder, &record));
+    match placed {
+        Ok(()) => guard::lower(folder).map(|()| result),
+        Err(trouble) if result.written.is_empty() => guard::lower(folder).and(Err(trouble)),
+        Err(trouble) => Err(FileTrouble {
+            halfway: true,
+            ..trouble
+        }),
+    }
+}
+
+/// Renames files into their places, each as a whole.
+fn put_in_place(
+    ready: Vec<Ready<'_>>,
+    record: &mut Record,
+    result: &mut Written,
+) -> Result<(), FileTrouble> {
     for (path, name, bytes, file) in ready {
         file.persist(&path)
             .map_err(|e| FileTrouble::new(&path, &in_words(&e.error), CLOSE))?;
         record.settle(name, bytes);
         result.written.push(name.clone());
     }
-    remove_stale(folder, outputs, &mut record)?;
-    put(folder, &record)?;
-    Ok(result)
+    Ok(())
 }
 
 /// A file written beside its place: the place, the name, the bytes, the temporary file.
@@ -193,10 +216,12 @@ fn kept(
         ));
     }
     if replace || !path.exists() {
+        guard::not_open(&path)?;
         return Ok(None);
     }
     let bytes = fs::read(&path).map_err(|e| FileTrouble::new(&path, &in_words(&e), CLOSE))?;
     if record.wrote(name, &bytes) {
+        guard::not_open(&path)?;
         return Ok(None);
     }
     Ok(Some(Kept {
@@ -215,7 +240,7 @@ pub(super) fn set_down(folder: &Path, bytes: &[u8]) -> Result<NamedTempFile, Fil
         )
     };
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".facelay-");
+    builder.prefix(guard::BESIDE);
     readable(&mut builder);
     let mut file = builder.tempfile_in(folder).map_err(trouble)?;
     file.write_all(bytes).map_err(trouble)?;

@@ -5,12 +5,14 @@ use crate::report::Table;
 use crate::report::Value;
 
 use super::CannotWrite;
+use super::finite::finite;
 
 /// Writes one table; totals are left out, as other programs add up for themselves.
 ///
 /// # Errors
-/// A row that does not have a value for each column.
+/// A row does not have a value for each column, or a number is none.
 pub fn write_csv(table: &Table) -> Result<Vec<u8>, CannotWrite> {
+    finite(table)?;
     let cannot = |why: &dyn ToString| CannotWrite {
         file: format!("{}.csv", table.name),
         why: why.to_string(),

@@ -8,16 +8,18 @@ use crate::report::Table;
 use crate::report::Value;
 
 use super::CannotWrite;
+use super::finite::finite;
 
 /// Writes every table of a report.
 ///
 /// # Errors
-/// The values could not be turned into JSON.
+/// The values could not be turned into JSON: one of them is no finite number.
 pub fn write_json(report: &Report) -> Result<Vec<u8>, CannotWrite> {
     let tables: Map<String, Json> = report
         .tables()
         .map(|table| (table.name.clone(), rows(table)))
         .collect();
+    report.tables().try_for_each(finite)?;
     let mut bytes = serde_json::to_vec_pretty(&Json::Object(tables)).map_err(|e| CannotWrite {
         file: report.name.clone(),
         why: e.to_string(),

@@ -2,6 +2,7 @@
 
 mod calendar;
 mod csv;
+mod finite;
 mod html;
 mod json;
 mod outputs;

@@ -15,13 +15,14 @@ use serde::ser::SerializeMap;
 use crate::plan::Plan;
 
 use super::CannotWrite;
+use super::finite::Checked;
 
 /// Writes `plan.json`.
 ///
 /// # Errors
-/// The values could not be turned into JSON.
+/// The values could not be turned into JSON: one of them is no finite number.
 pub fn write_plan(plan: &Plan) -> Result<Vec<u8>, CannotWrite> {
-    let mut bytes = serde_json::to_vec(&Document(plan)).map_err(|e| CannotWrite {
+    let mut bytes = serde_json::to_vec(&Checked(&Document(plan))).map_err(|e| CannotWrite {
         file: "plan.json".into(),
         why: e.to_string(),
     })?;

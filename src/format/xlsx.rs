@@ -34,6 +34,7 @@ use crate::report::Table;
 use crate::report::Value;
 
 use super::CannotWrite;
+use super::finite::finite;
 
 use bars::write_bars;
 use charts::write_chart;
@@ -48,8 +49,9 @@ type Col = u16;
 /// Writes a workbook; the document's date is the one given, so that the same plan gives the same bytes.
 ///
 /// # Errors
-/// The library refuses a sheet, e.g. one with more rows than a workbook holds.
+/// The library refuses a sheet, e.g. one with more rows than a workbook holds, or a number is none.
 pub fn write_xlsx(report: &Report, dated: Date) -> Result<Vec<u8>, CannotWrite> {
+    report.tables().try_for_each(finite)?;
     let cannot = |why: XlsxError| CannotWrite {
         file: format!("{}.xlsx", report.name),
         why: why.to_string(),

@@ -154,6 +154,11 @@ impl Document {
         }
     }
 
+    /// What stands in the file from one byte to another.
+    pub(super) fn source(&self, span: (usize, usize)) -> &str {
+        self.text.get(span.0..span.1).unwrap_or("")
+    }
+
     fn line_of(&self, at: usize) -> usize {
         self.line_starts
             .partition_point(|start| *start <= at)
@@ -169,6 +174,8 @@ fn remedy(message: &str) -> &'static str {
         "keep one of the two lines"
     } else if message.contains("quoted") || message.contains("string") {
         "put the text between straight double quotation marks: `key = \"text\"`; one that holds a double quotation mark goes between single ones: `'10 ft 6\"'`"
+    } else if message.contains("table") {
+        "write `[name]` or `[[name]]` on a line of its own, with as many brackets behind as before"
     } else {
         "write `key = value`, with texts between straight double quotation marks"
     }

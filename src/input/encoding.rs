@@ -21,8 +21,20 @@ pub(super) fn decode(file: &str, bytes: &[u8], problems: &mut Problems) -> Optio
     match text {
         Some(text) if !text.contains('\0') => Some(text.trim_start_matches('\u{feff}').to_owned()),
         _ => {
-            let help = "save the table as CSV in UTF-8, or as .xlsx or .ods";
-            problems.error(Some(place), "the file is neither text nor a workbook", help);
+            // Whoever wrote a table of settings did not mean a workbook.
+            let is_toml = file.to_lowercase().ends_with(".toml");
+            let (text, help) = if is_toml {
+                (
+                    "the file is no text",
+                    "open it in a text editor and save it as UTF-8",
+                )
+            } else {
+                (
+                    "the file is neither text nor a workbook",
+                    "save the table as CSV in UTF-8, or as .xlsx or .ods",
+                )
+            };
+            problems.error(Some(place), text, help);
             None
         }
     }

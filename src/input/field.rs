@@ -92,9 +92,19 @@ impl<'a> Field<'a> {
             Raw::Text(text) | Raw::Number(text) | Raw::Error(text) => shortened(text),
             Raw::Bool(value) => value.to_string(),
             Raw::Date(date) => date.to_string(),
-            Raw::List(_) => "[…]".to_owned(),
-            Raw::Table(_) => "{…}".to_owned(),
+            Raw::List(_) => self.source('[').unwrap_or_else(|| "[…]".to_owned()),
+            Raw::Table(_) => self.source('{').unwrap_or_else(|| "{…}".to_owned()),
         }
+    }
+
+    /// A list or table as it stands in its file, if it is written as one value, which begins so.
+    fn source(&self, begin: char) -> Option<String> {
+        let Origin::Toml { document, span } = self.origin else {
+            return None;
+        };
+        let source = document.source(span);
+        let is_header = begin == '[' && source.starts_with("[[") && !source.ends_with("]]");
+        (source.starts_with(begin) && !is_header).then(|| shortened(source))
     }
 
     /// Pushes an error at the value's place.
@@ -255,7 +265,7 @@ impl<'a> Field<'a> {
             (Raw::Blank, _) => None,
             _ => {
                 let help = format!(
-                    "write its keys below a line `[{0}]`, or `{0} = {{ … }}`",
+                    "write its keys below a line `[{0}]` (`[….{0}]` within another table), or `{0} = {{ … }}`",
                     self.name
                 );
                 self.mismatch("a table", &help, problems);

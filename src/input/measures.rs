@@ -281,18 +281,19 @@ impl Field<'_> {
             }
         };
         if !bound.holds(in_unit(value)) {
-            let bare = if wanted == "a length" {
-                unit_name(self.unit())
-            } else {
-                bound.unit
+            let unit = match wanted {
+                "a length" => Some(unit_name(self.unit())),
+                // Nothing may stand behind a plain number.
+                "a number" | "a whole number" => None,
+                _ => Some(bound.unit).filter(|unit| !unit.is_empty()),
             };
-            self.out_of_bounds(bound, in_unit(value), bare, problems);
+            self.out_of_bounds(bound, in_unit(value), unit, problems);
             return None;
         }
         Some(value)
     }
 
-    fn out_of_bounds(&self, bound: Bound, value: f64, bare: &str, problems: &mut Problems) {
+    fn out_of_bounds(&self, bound: Bound, value: f64, unit: Option<&str>, problems: &mut Problems) {
         let way = if value < bound.least {
             "too little"
         } else {
@@ -301,11 +302,11 @@ impl Field<'_> {
         let shown = self.shown();
         let plain = shown
             .chars()
-            .all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | ' '));
-        let help = match (plain, bare) {
-            (true, "") => "check the number".to_owned(),
-            (true, _) => format!(
-                "write the unit behind the number, which is read in {bare} here, or check it"
+            .all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '-'));
+        let help = match (plain, unit) {
+            (true, None) => "check the number".to_owned(),
+            (true, Some(unit)) => format!(
+                "write the unit behind the number, which is read in {unit} here, or check it"
             ),
             (false, _) => "check the number and its unit".to_owned(),
         };

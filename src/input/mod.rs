@@ -23,6 +23,7 @@ mod delimited;
 mod digest;
 mod digits;
 mod document;
+mod doubt;
 mod encoding;
 mod field;
 mod measures;

@@ -371,7 +371,12 @@ fn heading_help<'k>(heading: &str, known: &[&'k str]) -> (Option<&'k str>, Strin
             format!("write `{name}`, and the unit in its cells or as the job's `unit`"),
         );
     }
-    let near = nearest(&plain, known.iter().copied());
+    let mut longer = known
+        .iter()
+        .copied()
+        .filter(|name| plain.len() >= 4 && normalised(name).starts_with(&plain));
+    let near = nearest(&plain, known.iter().copied())
+        .or_else(|| longer.next().filter(|_| longer.next().is_none()));
     let help = match near {
         Some(near) => format!("write `{near}` if that is meant, or delete the column"),
         None => format!("use one of {}, or delete the column", list(known, "or")),

@@ -3,6 +3,7 @@
 mod solution;
 mod steps;
 mod substitutes;
+mod unlikely;
 
 use crate::catalog::Catalog;
 use crate::diag::Problems;

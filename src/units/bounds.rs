@@ -28,13 +28,28 @@ impl Bound {
         .trim_end()
         .to_owned()
     }
+
+    /// Says in words what is usual, of a range that is no limit.
+    pub fn usual(&self) -> String {
+        let Self {
+            name,
+            least,
+            most,
+            unit,
+        } = self;
+        if *least > 0.0 {
+            format!("{name} is seldom under {least} or over {most} {unit}")
+        } else {
+            format!("{name} is seldom over {most} {unit}")
+        }
+    }
 }
 
 /// Declares bounds as constants of one module.
 macro_rules! bounds {
-    ($($(#[$doc:meta])* $id:ident = $name:literal, $least:literal ..= $most:literal, $unit:literal;)*) => {
-        /// The limits themselves.
-        pub mod bound {
+    ($(#[$about:meta])* $module:ident: $($(#[$doc:meta])* $id:ident = $name:literal, $least:literal ..= $most:literal, $unit:literal;)*) => {
+        $(#[$about])*
+        pub mod $module {
             use super::Bound;
             $($(#[$doc])* pub const $id: Bound = Bound { name: $name, least: $least, most: $most, unit: $unit };)*
         }
@@ -42,6 +57,8 @@ macro_rules! bounds {
 }
 
 bounds! {
+    /// The limits themselves.
+    bound:
     /// The widest wall we know of is a panorama of about 120 m.
     PANEL_SIDE = "a panel's width or height", 10.0..=120_000.0, "mm";
     /// Openings smaller than a switch plate are not laid around.
@@ -80,4 +97,26 @@ bounds! {
     MODULUS = "modulus", 0.001..=1_000_000.0, "MPa";
     /// Money amounts.
     MONEY = "an amount of money", 0.0..=1_000_000_000.0, "";
+}
+
+bounds! {
+    /// What is usual: beyond it a number can be right, and more often has lost its unit. Common practice, as far as we know it; the
+    /// catalogue's own values all lie well within.
+    usual:
+    /// Over two tall storeys a painting on canvas is taken down in parts.
+    PANEL_HEIGHT = "a panel's height", 50.0..=20_000.0, "mm";
+    /// Panoramas are wide.
+    PANEL_WIDTH = "a panel's width", 50.0..=60_000.0, "mm";
+    /// Canvas, ground, paint and residue of adhesive.
+    THICKNESS = "the thickness of a painting on canvas", 0.2..=15.0, "mm";
+    /// The same, weighed.
+    AREAL_MASS = "the mass of a painting on canvas", 100.0..=15_000.0, "g/m2";
+    /// A whole film is under 500 g/m2 wet.
+    SPREAD = "the spread of a solution", 10.0..=1_500.0, "g/m2";
+    /// Overlaps and laps are a few fingers wide.
+    OVERLAP = "an overlap", 0.0..=300.0, "mm";
+    /// What is spoilt, trimmed and left over.
+    WASTE = "waste", 0.0..=80.0, "%";
+    /// Longer, and the recipe waits for something else.
+    DRYING = "a drying time", 0.0..=21.0, "days";
 }

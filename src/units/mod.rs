@@ -11,6 +11,7 @@ mod show;
 
 pub use bounds::Bound;
 pub use bounds::bound;
+pub use bounds::usual;
 pub use length::Length;
 pub use length::LengthUnit;
 pub use locale::Days;

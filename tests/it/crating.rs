@@ -560,7 +560,7 @@ proptest! {
     }
 }
 
-/// Growth: ten thousand crates. Run with `--release -- --ignored`.
+/// Growth: ten thousand crates. `tests/long` runs it.
 #[test]
 #[ignore = "measures time"]
 fn ten_thousand_crates() {

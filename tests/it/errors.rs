@@ -1,4 +1,6 @@
-//! The gallery of mistakes: `tests/errors/NAME/` holds a job folder and `message.txt`, what is said of it.
+//! The gallery of mistakes: `tests/errors/NAME/` holds a job folder and `message.txt`, what is said of it; `README.md` lists them.
+//!
+//! A job that is read without a word is planned too, so that what only a later stage can see has its place here.
 //!
 //! `FACELAY_BLESS=1 cargo test --test it errors` writes the messages anew; read each of them before it is kept.
 
@@ -8,6 +10,7 @@ use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
 
+use facelay::diag::Level;
 use facelay::diag::Place;
 use facelay::diag::Problems;
 
@@ -75,6 +78,40 @@ fn told(problems: &Problems) -> String {
     text
 }
 
+/// What stops a plan; its warnings and notes belong to the stages' own tests.
+fn errors_of(problems: Problems) -> Problems {
+    let mut errors = Problems::new();
+    for problem in problems.sorted() {
+        if problem.level == Level::Error {
+            errors.push(problem);
+        }
+    }
+    errors
+}
+
+/// The list of cases, each with the first thing said of it and how many more there are.
+fn list_of(cases: &[(String, String)]) -> String {
+    let mut text = "# What can be wrong, and what is said of it\n\nA folder a mistake: the broken job (files it does not have come from `_whole`) and `message.txt`, all that is said of it. The \
+                    test `errors` keeps this\nlist and the messages; `FACELAY_BLESS=1 cargo test --release --test it errors` writes both anew.\n\n| folder | first message | more |\n| --- | --- | --- |\n"
+        .to_owned();
+    for (name, message) in cases {
+        let mut said = message.lines().filter(|line| {
+            ["error: ", "warning: ", "note: "]
+                .iter()
+                .any(|level| line.starts_with(level))
+        });
+        let first = said.next().unwrap_or_default().replace('|', "\\|");
+        let more = said.count();
+        let more = if more == 0 {
+            String::new()
+        } else {
+            more.to_string()
+        };
+        writeln!(text, "| [{name}]({name}) | {first} | {more} |").unwrap();
+    }
+    text
+}
+
 #[test]
 fn every_mistake_is_told_as_written_down() {
     let bless = std::env::var_os("FACELAY_BLESS").is_some();
@@ -85,29 +122,48 @@ fn every_mistake_is_told_as_written_down() {
         .collect();
     cases.retain(|path| path.is_dir() && !path.ends_with(WHOLE));
     cases.sort();
-    assert!(cases.len() >= 40, "the gallery holds {}", cases.len());
+    assert!(cases.len() >= 150, "the gallery holds {}", cases.len());
     let mut differing = Vec::new();
+    let mut listed = Vec::new();
     for case in cases {
         let own = files(&case);
         let mut job = whole.clone();
         // A case with its own table of panels replaces the whole job's, whatever its file is called.
-        if own
-            .keys()
-            .any(|name| !name.contains('/') && name != "job.toml" && name != "choices.toml")
-        {
+        if own.keys().any(|name| name.starts_with("panel")) {
             job.remove("panels.csv");
         }
         job.extend(own);
         job.retain(|_, bytes| bytes != b"(no file)\n");
         let (read, problems) = facelay::job::read(&job);
         assert_eq!(read.is_none(), problems.has_errors(), "{}", case.display());
+        let problems = match read.filter(|_| problems.is_empty()) {
+            Some(job) => errors_of(facelay::plan::make(job, problems, &mut |_| {}).problems),
+            None => problems,
+        };
         let message = told(&problems);
+        if message.is_empty() {
+            differing.push(format!("{}: it is no mistake", case.display()));
+        }
+        listed.push((
+            case.file_name().unwrap().to_str().unwrap().to_owned(),
+            message.clone(),
+        ));
         let kept = fs::read_to_string(case.join("message.txt")).unwrap_or_default();
         if bless {
             fs::write(case.join("message.txt"), &message).unwrap();
         } else if kept != message {
             differing.push(format!("{}:\n{message}", case.display()));
         }
+    }
+    let list = list_of(&listed);
+    let list_file = gallery().join("README.md");
+    if bless {
+        fs::write(&list_file, &list).unwrap();
+    } else if fs::read_to_string(&list_file).unwrap_or_default() != list {
+        differing.push(format!(
+            "{}: it is not the list of the cases",
+            list_file.display()
+        ));
     }
     assert!(
         differing.is_empty(),

@@ -3,8 +3,10 @@
 //! A recipe cannot loop: its steps are an ordered list, each follows those before it, and no key of a step, solution or catalogue row
 //! names another recipe. So there is no case for one.
 
+mod broken_off;
+pub(crate) mod hostile;
 mod mutants;
-mod outputs;
+pub(crate) mod outputs;
 
 use std::fmt::Write;
 use std::fs;

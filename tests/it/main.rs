@@ -30,9 +30,17 @@ mod facing_check;
 mod faults;
 mod input;
 mod job;
+mod metamorphic;
+mod museum;
+mod numbers;
 mod odds;
 mod planning;
 mod purchase;
+#[allow(
+    unreachable_pub,
+    reason = "the fuzzer, a package of its own, uses it too"
+)]
+mod random_job;
 mod readme;
 mod recipes;
 mod report;

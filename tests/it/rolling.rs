@@ -1268,7 +1268,7 @@ proptest! {
     }
 }
 
-/// Growth: many panels of many sizes. Run with `--release -- --ignored`.
+/// Growth: many panels of many sizes. `tests/long` runs it.
 #[test]
 #[ignore = "measures time"]
 fn ten_thousand_panels() {

@@ -272,7 +272,7 @@ pub(crate) fn material(
     if !kinds.is_empty() && !kinds.contains(&found.kind) {
         let allowed: Vec<&str> = kinds.iter().map(|kind| kind.name()).collect();
         let text = format!(
-            "`{id}` is a {}, and this takes a {}",
+            "`{id}` is of the kind `{}`, and this takes {}",
             found.kind.name(),
             list(&allowed, "or")
         );

@@ -6,6 +6,7 @@ mod offers;
 mod removal;
 mod rows;
 mod solvents;
+mod unlikely;
 mod waste;
 
 use std::collections::BTreeMap;
@@ -96,7 +97,14 @@ const KINDS: &[Kind] = &[
     Kind {
         file: "solvents.csv",
         known: solvents::COLUMNS,
-        required: &["id", "molar_mass"],
+        required: &[
+            "id",
+            "molar_mass",
+            "density_20c",
+            "antoine_a",
+            "antoine_b",
+            "antoine_c",
+        ],
         unique: &["id"],
         read: solvents::read,
     },
@@ -145,7 +153,7 @@ const KINDS: &[Kind] = &[
     Kind {
         file: "layers.csv",
         known: rows::LAYER_COLUMNS,
-        required: &["id"],
+        required: &["id", "thickness_mm", "modulus_mpa", "density_g_ml"],
         unique: &["id"],
         read: rows::read_layers,
     },
@@ -226,7 +234,12 @@ fn unknown_files(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
         .filter_map(|name| name.strip_prefix("catalogs/"))
     {
         if !known.contains(&name) {
-            let help = match nearest(name, known.iter().copied()) {
+            // Endings are alike in all of them and would make any two names near.
+            let stem = |name: &'static str| name.split('.').next().unwrap_or(name);
+            let own = name.split('.').next().unwrap_or(name);
+            let near = nearest(own, known.iter().map(|name| stem(name)));
+            let near = near.and_then(|near| known.iter().find(|name| stem(name) == near));
+            let help = match near {
                 Some(near) => format!("rename it to `{near}`"),
                 None => format!("name it {}", list(&known, "or")),
             };

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use rust_decimal::Decimal;
 
+use crate::diag::Place;
 use crate::diag::Problems;
 use crate::diag::list;
 use crate::diag::nearest;
@@ -20,6 +21,8 @@ use crate::catalog::LeadDays;
 use crate::catalog::Offer;
 use crate::catalog::PriceBreak;
 use crate::catalog::Supplier;
+
+use super::unlikely;
 
 pub(super) const SUPPLIER_COLUMNS: &[&str] = &[
     "id",
@@ -104,12 +107,12 @@ pub(super) fn read_suppliers(table: &Table, catalog: &mut Catalog, problems: &mu
 
 /// Reads offers; one of the same material, supplier and pack as a known one replaces it.
 pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems) {
-    let mut fresh: Vec<Offer> = Vec::new();
+    let mut fresh: Vec<(Offer, Place)> = Vec::new();
     for row in table.rows() {
         let Some(offer) = offer(&row, catalog, problems) else {
             continue;
         };
-        if fresh.iter().any(|known| same(known, &offer)) {
+        if fresh.iter().any(|(known, _)| same(known, &offer)) {
             let text = format!(
                 "{} offers `{}` in this pack and delivery in two rows",
                 offer.supplier, offer.material
@@ -121,12 +124,15 @@ pub(super) fn read(table: &Table, catalog: &mut Catalog, problems: &mut Problems
             );
             continue;
         }
-        fresh.push(offer);
+        fresh.push((offer, row.field("price").place()));
     }
     catalog
         .offers
-        .retain(|known| !fresh.iter().any(|offer| same(known, offer)));
-    catalog.offers.extend(fresh);
+        .retain(|known| !fresh.iter().any(|(offer, _)| same(known, offer)));
+    catalog
+        .offers
+        .extend(fresh.iter().map(|(offer, _)| offer.clone()));
+    unlikely::prices(&fresh, catalog, problems);
     unreachable_minimums(table, catalog, problems);
 }
 
@@ -252,14 +258,10 @@ fn pack(
     let unit = catalog.materials.get(material?)?.unit();
     if unit.is_whole() && !pack.fract().is_zero() {
         let text = format!(
-            "a pack holds `{pack}`, and this material is counted in whole units of {}",
+            "a pack holds `{pack}`, and this material is counted whole, by `{}`",
             unit.name()
         );
-        field.problem(
-            text,
-            format!("write a whole number of {}", unit.name()),
-            problems,
-        );
+        field.problem(text, "write a whole number", problems);
         return None;
     }
     Some(pack)

@@ -39,8 +39,12 @@ pub(super) const EXCHANGE: Bound = bound("a rate of exchange", 0.000_001, 1_000_
 /// The least side of an offcut that is kept.
 pub(super) const USEFUL_OFFCUT: Bound =
     bound("the least useful side of an offcut", 1.0, 10_000.0, "mm");
-/// What is on the shelf, in the material's unit.
-pub(super) const STOCK: Bound = bound("a quantity in stock", 0.0, 1_000_000_000.0, "");
+/// The order of return to the wall.
+pub(super) const RETURN_ORDER: Bound = bound("the order of return", 1.0, 10_000.0, "");
+/// How far quantities stray from what is planned.
+pub(super) const STRAY: Bound = bound("how far quantities stray", 0.0, 200.0, "%");
+/// What is on the shelf or ordered, in the material's unit.
+pub(super) const STOCK: Bound = bound("a quantity of material", 0.0, 1_000_000_000.0, "");
 /// How many of an own cost line.
 pub(super) const OWN_QUANTITY: Bound = bound("a quantity", 0.0, 1_000_000_000.0, "");
 /// The removal factor of a case: common practice knows one to thirty.

@@ -85,7 +85,7 @@ fn odds(section: &Section<'_>, currency: &str, problems: &mut Problems) -> Optio
     let mut spread = |key, otherwise| {
         section
             .field(key)
-            .percent(bound::RATE, problems)
+            .percent(bounds::STRAY, problems)
             .unwrap_or(Percent::new(otherwise))
     };
     let (spread_rates, spread_waste) = (

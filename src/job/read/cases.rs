@@ -18,6 +18,7 @@ use crate::units::bound;
 use super::bounds;
 use super::joining::Book;
 use super::settings;
+use super::settings::Settings;
 use super::terms::money;
 use crate::job::ByOthers;
 use crate::job::Case;
@@ -118,6 +119,52 @@ fn case(
         overhead: percent("overhead", problems),
         markup: percent("markup", problems),
         by_others: by_others(&field("by_others"), known.currency, problems),
+    }
+}
+
+/// Checks the order of days of every case that states one of them.
+pub(super) fn days(
+    root: &Section<'_>,
+    settings: &Settings,
+    cases: &[Case],
+    problems: &mut Problems,
+) {
+    // Problems of the tables themselves are told where they are read.
+    let sections = root.field("case").sections(&mut Problems::new());
+    for (section, case) in sections.iter().zip(cases) {
+        let Some(first) = case.first_day.or(settings.first_day) else {
+            continue;
+        };
+        let stated = |key: &'static str| {
+            let own = section.field(key);
+            if own.is_blank() {
+                section.field("first_day")
+            } else {
+                own
+            }
+        };
+        let moved = case.first_day.is_some();
+        let last = case.hand_over.or(settings.hand_over);
+        if let Some(last) = last.filter(|last| *last < first && (moved || case.hand_over.is_some()))
+        {
+            let text = format!(
+                "in this case the hand-over, `{last}`, is before the first working day, `{first}`"
+            );
+            stated("hand_over").problem(text, "check both days", problems);
+        }
+        let order = case.order_day.or(settings.order_day);
+        if let Some(order) =
+            order.filter(|order| *order > first && (moved || case.order_day.is_some()))
+        {
+            let text = format!(
+                "in this case orders are sent on `{order}`, after the first working day, `{first}`"
+            );
+            stated("order_day").problem(
+                text,
+                "write the day on which the first orders are sent",
+                problems,
+            );
+        }
     }
 }
 

@@ -27,17 +27,19 @@ use crate::job::Job;
 use crate::job::Person;
 use crate::job::Site;
 
-/// Picks the recipes that panels use; an unknown one is told once for each row.
+/// Picks the recipes that panels use; an unknown one is told once for each row that names it, and once where it is the default.
 pub(super) fn recipes_in_use(
     panels: &[Panel],
     book: &Book<'_>,
+    default: &Field<'_>,
     problems: &mut Problems,
 ) -> BTreeMap<String, Recipe> {
     let mut used = BTreeMap::new();
     let mut unreadable = BTreeSet::new();
     for panel in panels.iter().filter(|panel| !panel.row.recipe.is_empty()) {
         let id = &panel.row.recipe;
-        if used.contains_key(id) || unreadable.contains(id) {
+        let told = unreadable.contains(id) && (!panel.names_recipe || book.is_known(id));
+        if told || used.contains_key(id) {
             continue;
         }
         match book.get(id, problems) {
@@ -52,11 +54,13 @@ pub(super) fn recipes_in_use(
                         list(&known, "or")
                     ),
                 };
-                problems.error(
-                    Some(panel.recipe_at.clone()),
-                    format!("there is no recipe `{id}`"),
-                    help,
-                );
+                let text = format!("there is no recipe `{id}`");
+                if panel.names_recipe {
+                    problems.error(Some(panel.recipe_at.clone()), text, help);
+                } else {
+                    default.problem(text, help, problems);
+                    unreadable.insert(id.clone());
+                }
             }
         }
     }

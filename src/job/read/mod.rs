@@ -24,6 +24,7 @@ mod settings;
 mod stock;
 mod tables;
 mod terms;
+mod unlikely;
 
 use std::collections::BTreeMap;
 
@@ -117,11 +118,13 @@ fn read_into(
     terms
         .own_lines
         .extend(lines::read(&tables, &settings.currency, problems));
-    let mut recipes = checks::recipes_in_use(&panels, &book, problems);
+    let mut recipes =
+        checks::recipes_in_use(&panels, &book, &root.field("default_recipe"), problems);
     let recipe_at = panels
         .iter()
         .map(|panel| (panel.row.panel.clone(), panel.recipe_at.clone()))
         .collect();
+    unlikely::returns(&panels, &settings, problems);
     let panels: Vec<PanelRow> = panels.into_iter().map(|panel| panel.row).collect();
     let known = cases::Known {
         panels: &panels,
@@ -138,6 +141,9 @@ fn read_into(
         problems,
     );
     planning.recipes = book.all();
+    cases::days(&root, &settings, &cases, problems);
+    unlikely::days(&root, &settings, problems);
+    unlikely::pay(&root, &people, problems);
     let page = choices::document(files, writing.style, problems);
     let page = page.as_ref().map(Document::root);
     let chosen = page.as_ref().map(|page| {

@@ -21,6 +21,7 @@ use super::outlines::corners;
 use super::outlines::outline;
 use super::tables::Tables;
 use crate::job::MeasuredLayers;
+use super::unlikely;
 use crate::job::PanelRow;
 use crate::job::PanelShape;
 use crate::job::RollAlong;
@@ -66,6 +67,8 @@ pub(super) struct Panel {
     pub(super) row: PanelRow,
     /// Where its recipe is named.
     pub(super) recipe_at: Place,
+    /// Whether the row names it itself.
+    pub(super) names_recipe: bool,
     /// False where a problem of the size has been told, so that nothing is checked against it.
     pub(super) sized: bool,
 }
@@ -197,7 +200,8 @@ fn panel(
         );
     }
     let recipe_at = row.field("recipe").place();
-    let row = PanelRow {
+    let names_recipe = !row.field("recipe").is_blank();
+    let read = PanelRow {
         at: row.place(),
         panel: name,
         count: row
@@ -244,15 +248,19 @@ fn panel(
         seams: seams(row, size, problems),
         destination: row.field("destination").text(problems).unwrap_or_default(),
         return_date: row.field("return_date").date(problems),
-        return_order: row.field("return_order").whole(bound::COUNT, problems),
+        return_order: row
+            .field("return_order")
+            .whole(bounds::RETURN_ORDER, problems),
         mould: row.field("mould").yes_no(problems).unwrap_or(false),
         lead: lead(row, adhesive, problems),
         notes: row.field("notes").text(problems).unwrap_or_default(),
         openings: Vec::new(),
     };
+    unlikely::panel(row, &read, size, problems);
     Panel {
-        row,
+        row: read,
         recipe_at,
+        names_recipe,
         sized: size.is_some(),
     }
 }

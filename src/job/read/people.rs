@@ -3,7 +3,9 @@
 use std::collections::BTreeSet;
 
 use crate::diag::Problems;
+use crate::input::Field;
 use crate::input::Section;
+use crate::units::Bound;
 use crate::units::Money;
 use crate::units::bound;
 
@@ -47,10 +49,7 @@ fn person(section: &Section<'_>, currency: &str, problems: &mut Problems) -> Per
             .required(problems)
             .text(problems)
             .unwrap_or_default(),
-        count: section
-            .field("count")
-            .whole(bound::PEOPLE, problems)
-            .unwrap_or(1),
+        count: count(&section.field("count"), bound::PEOPLE, problems),
         skills: words,
         cost: money(
             &section.field("cost").required(problems),
@@ -67,6 +66,14 @@ fn person(section: &Section<'_>, currency: &str, problems: &mut Problems) -> Per
         away: calendar::days(section.field("away"), problems),
     }
 }
+
+/// How many there are, one where nothing is said; one that cannot be read counts as many, so that nothing is said to be lacking for it.
+fn count(field: &Field<'_>, bound: Bound, problems: &mut Problems) -> u32 {
+    let read = field.whole(bound, problems);
+    read.unwrap_or(if field.is_blank() { 1 } else { MANY })
+}
+
+const MANY: u32 = 500;
 
 /// Reads the equipment.
 pub(super) fn equipment(
@@ -88,10 +95,7 @@ pub(super) fn equipment(
                 .required(problems)
                 .text(problems)
                 .unwrap_or_default(),
-            count: section
-                .field("count")
-                .whole(bound::COUNT, problems)
-                .unwrap_or(1),
+            count: count(&section.field("count"), bound::COUNT, problems),
             moving_minutes: section
                 .field("moving")
                 .minutes(bounds::MOVING, problems)

@@ -24,6 +24,8 @@ use crate::recipe::When;
 use crate::recipe::Work;
 use crate::recipe::steps::StepKind;
 
+use super::unlikely;
+
 const KEYS: &[&str] = &[
     "id",
     "name",
@@ -187,6 +189,7 @@ pub(super) fn read(
             .choice(PlaceRole::ALL, PlaceRole::name, problems)
             .unwrap_or(PlaceRole::Site),
     };
+    unlikely::step(section, &step, problems);
     (!step.id.is_empty()).then_some(step)
 }
 
@@ -292,7 +295,14 @@ fn work(field: &Field<'_>, catalog: &Catalog, problems: &mut Problems) -> Vec<Wo
 }
 
 fn rated(item: &Field<'_>, catalog: &Catalog, problems: &mut Problems) -> Option<Work> {
-    let id = item.text(problems)?;
+    let Some(id) = item.text(&mut Problems::new()) else {
+        item.problem(
+            format!("`{}` names no rate", item.shown()),
+            "write the id of a row of rates.csv in quotation marks, or `{ minutes = 20, per = \"panel\" }`",
+            problems,
+        );
+        return None;
+    };
     let Some(rate) = catalog.rates.get(&id) else {
         let help = match nearest(&id, catalog.rates.keys().map(String::as_str)) {
             Some(near) => format!("write `{near}`"),
