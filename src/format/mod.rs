@@ -3,6 +3,7 @@
 mod calendar;
 mod csv;
 mod json;
+mod paragraph;
 mod pdf;
 mod plan_file;
 mod svg;
@@ -12,10 +13,10 @@ mod xlsx;
 pub use calendar::write_calendar;
 pub use csv::write_csv;
 pub use json::write_json;
+pub use paragraph::wrap;
 pub use pdf::write_pdf;
 pub use plan_file::write_plan;
 pub use svg::write_svg;
-pub use text::wrap;
 pub use text::write_text;
 pub use xlsx::write_xlsx;
 

@@ -28,6 +28,7 @@ mod field;
 mod measures;
 mod node;
 mod ods_check;
+mod syntax;
 mod table;
 mod workbook;
 

@@ -52,6 +52,7 @@ pub use planning::Planning;
 pub use planning::Progress;
 pub use read::read;
 pub use template::TemplateKind;
+pub use template::guide;
 pub use template::template;
 pub use terms::CostGroup;
 pub use terms::Disposal;

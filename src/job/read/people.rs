@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::diag::Problems;
+use crate::input::Field;
 use crate::input::Section;
 use crate::units::Money;
 use crate::units::bound;
@@ -47,10 +48,7 @@ fn person(section: &Section<'_>, currency: &str, problems: &mut Problems) -> Per
             .required(problems)
             .text(problems)
             .unwrap_or_default(),
-        count: section
-            .field("count")
-            .whole(bound::PEOPLE, problems)
-            .unwrap_or(1),
+        count: people(&section.field("count"), problems),
         skills: words,
         cost: money(
             &section.field("cost").required(problems),
@@ -66,6 +64,15 @@ fn person(section: &Section<'_>, currency: &str, problems: &mut Problems) -> Per
         .unwrap_or(Money::ZERO),
         away: calendar::days(section.field("away"), problems),
     }
+}
+
+/// How many people; a count that cannot be read is taken for enough, so that nothing else is said to be lacking.
+fn people(field: &Field<'_>, problems: &mut Problems) -> u32 {
+    const ENOUGH: u32 = 50;
+    if field.is_blank() {
+        return 1;
+    }
+    field.whole(bound::PEOPLE, problems).unwrap_or(ENOUGH)
 }
 
 /// Reads the equipment.
