@@ -32,6 +32,9 @@ use super::outcome::Waste;
 /// # Formula
 /// residue: area × thickness × density of the residue's class, for panels with lead whose reverse is cleaned; materials: number used ×
 /// grams of a used one (`catalogs/waste.csv`); solvents: all that is used beside the solutions, since what is brushed on evaporates.
+///
+/// # Sources
+/// Common practice; thickness and density of residues: `catalogs/layers.csv`, each row with its own source.
 pub(super) fn waste(
     job: &Job,
     survey: &Survey,

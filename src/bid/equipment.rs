@@ -94,6 +94,13 @@ pub(super) fn most_at_once(uses: &[(&Activity, u32)]) -> u32 {
 
 /// Returns the cheapest whole weeks and single days that cover so many days.
 ///
+/// # Formula
+/// The least of weeks × weekly hire + days × daily hire over all whole numbers of weeks and days that cover the days from first use to
+/// last, for the most pieces held at one time.
+///
+/// # Sources
+/// The job's own hire rates.
+///
 /// # Examples
 /// Ten days at 35.00 a day or 140.00 a week: a week and three days, 245.00; twelve days: two weeks, 280.00.
 fn weeks_and_days(days: u32, day: Money, week: Option<Money>) -> (u32, u32) {

@@ -16,6 +16,13 @@ use super::lines::Draft;
 use super::outcome::LabourRow;
 
 /// Hours of each row of people who work, in the order of the rows.
+///
+/// # Formula
+/// hours = Σ minutes that each person is at work on an activity, ÷ 60, to two decimals; amount = hours × the row's charge (or cost, where the
+/// terms say so), to the cent. A crew's whole time counts, the slower one's too.
+///
+/// # Sources
+/// The job's own rates; hours from the schedule.
 pub(super) fn hours(job: &Job, schedule: &Schedule) -> Vec<LabourRow> {
     let mut minutes: BTreeMap<usize, i64> = BTreeMap::new();
     for activity in &schedule.activities {

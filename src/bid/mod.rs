@@ -79,6 +79,9 @@ pub fn price(
 /// # Formula
 /// contingency = Σ c of a group · sum of the group; overhead = o · (subtotal + contingency); markup = m · (subtotal + contingency +
 /// overhead); tax = t · (all before). Each is rounded once, halves away from zero, and the total is their exact sum.
+///
+/// # Sources
+/// The job's own terms.
 fn total(job: &Job, lines: Vec<BidLine>) -> Bid {
     let terms = &job.terms;
     let share = |percent: Percent, of: Money| percent.of(of).cents();

@@ -156,6 +156,12 @@ fn sums(needs: &[Need]) -> BTreeMap<&str, f64> {
 }
 
 /// Freight and hazard surcharges, a line an order that has any.
+///
+/// # Formula
+/// freight = fixed sum + rate × kilograms, nothing from the sum on at which it is free; a surcharge once for an order with hazardous goods.
+///
+/// # Sources
+/// The suppliers' terms in `catalogs/suppliers.csv`.
 pub(super) fn freight(job: &Job, purchase: &Purchase) -> Vec<Draft> {
     let mut drafts = Vec::new();
     for (index, order) in purchase.orders.iter().enumerate() {

@@ -12,6 +12,9 @@ use jiff::civil::Date;
 #[derive(Debug, Parser)]
 #[command(name = "facelay", version, max_term_width = 80, after_help = EXAMPLES)]
 pub(super) struct Arguments {
+    /// Say nothing but problems: no progress, no summary
+    #[arg(short, long, global = true)]
+    pub(super) quiet: bool,
     #[command(subcommand)]
     pub(super) command: Command,
 }
@@ -66,9 +69,11 @@ pub(super) enum Command {
     /// Print shell completions
     #[command(after_help = "Example:\n  facelay completions bash > facelay.bash")]
     Completions(Completions),
-    /// Print the man page
-    #[command(after_help = "Example:\n  facelay manual > facelay.1")]
-    Manual,
+    /// Print a man page, or the page on every column and key
+    #[command(
+        after_help = "Examples:\n  facelay manual > facelay.1\n  facelay manual plan > facelay-plan.1\n  facelay manual inputs > inputs.md"
+    )]
+    Manual(Manual),
 }
 
 /// What people wrote into workbooks.
@@ -223,4 +228,11 @@ pub(super) struct Completions {
     /// Shell to complete in
     #[arg(value_name = "SHELL")]
     pub(super) shell: Shell,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Manual {
+    /// A command, for its man page, or `inputs`: everything that a job may say
+    #[arg(value_name = "PAGE")]
+    pub(super) page: Option<String>,
 }

@@ -19,16 +19,24 @@ pub(super) fn run(arguments: &Check) -> Ending {
     let printed = if arguments.json {
         say::print((json(&problems) + "\n").as_bytes())
     } else if problems.is_empty() {
-        say::print(b"no problems\n")
+        say::tell("no problems: the job can be planned\n")
     } else {
         say::problems(&problems);
-        Ending::Done
+        can_be_planned(&problems)
     };
     if problems.has_errors() {
         Ending::Refused
     } else {
         printed
     }
+}
+
+/// Says that warnings alone do not stop a plan, which their colour may make one think.
+fn can_be_planned(problems: &Problems) -> Ending {
+    if problems.has_errors() {
+        return Ending::Done;
+    }
+    say::tell("no errors: the job can be planned; a warning says what to look after\n")
 }
 
 fn json(problems: &Problems) -> String {

@@ -11,6 +11,7 @@ mod completions;
 mod days;
 mod fault;
 mod load;
+mod manual;
 mod new;
 mod plan;
 mod progress;
@@ -38,6 +39,9 @@ enum Ending {
 /// Runs the program: reads the arguments, does the command, returns 0 (done), 1 (the job has errors) or 2 (bad usage).
 pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
+    if arguments.quiet {
+        say::hush();
+    }
     match fault::kept_in(|| run(arguments.command)) {
         Ending::Done => ExitCode::SUCCESS,
         Ending::Refused => ExitCode::from(1),
@@ -61,6 +65,6 @@ fn run(command: Command) -> Ending {
         Command::Why(why) => why::run(&why),
         Command::View(view) => view::run(&view),
         Command::Completions(shell) => completions::shell(&shell),
-        Command::Manual => completions::manual(),
+        Command::Manual(manual) => manual::run(&manual),
     }
 }

@@ -30,12 +30,13 @@ pub(super) fn run(arguments: &New) -> Ending {
             let folder = arguments.folder.display();
             let text = format!(
                 "Started {folder} with {}.\n\
-                 Fill in panels.xlsx (its sheet `about` explains every column) and job.toml, then:\n  \
+                 Fill in panels.xlsx with a spreadsheet program (its sheet `about` explains every\n\
+                 column) and job.toml with a plain text editor, then:\n  \
                    facelay check {folder}\n  \
                    facelay plan {folder} --out {folder}/out\n",
                 crate::diag::list(&written, "and"),
             );
-            say::print(text.as_bytes())
+            say::tell(&text)
         }
         Err(trouble) => {
             say::trouble(&trouble);

@@ -34,8 +34,7 @@ pub(super) fn run(arguments: &Arguments) -> Ending {
     };
     match files::write_outputs(&arguments.out, &outputs, arguments.replace) {
         Ok(written) => {
-            let printed =
-                say::print((summary(&plan) + &written_files(arguments, &written)).as_bytes());
+            let printed = say::tell(&(summary(&plan) + &written_files(arguments, &written)));
             kept_files(arguments, &written);
             printed
         }
@@ -56,7 +55,7 @@ pub(super) fn run(arguments: &Arguments) -> Ending {
 
 /// What a person acts on first: orders, drums, days, price, cautions.
 fn summary(plan: &Plan) -> String {
-    let mut text = format!("{}\n", plan.job.title);
+    let mut text = format::wrap("", &plan.job.title);
     orders(plan, &mut text);
     drums(plan, &mut text);
     line(&mut text, "Days", &days(plan));

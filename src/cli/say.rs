@@ -1,6 +1,8 @@
 //! Problems as text: level, sentence, place with the line and a caret where there is one, remedy.
 
 use std::io::Write;
+use std::sync::atomic::AtomicBool;
+use std::sync::atomic::Ordering;
 
 use annotate_snippets::AnnotationKind;
 use annotate_snippets::Level as Heading;
@@ -16,6 +18,30 @@ use crate::diag::count;
 use crate::files::FileTrouble;
 
 use super::Ending;
+
+/// A line of a file is shown as far as this, around what is wrong with it.
+const WIDTH: usize = 80;
+
+/// Whether only problems are said, since the person asked for quiet.
+static QUIET: AtomicBool = AtomicBool::new(false);
+
+/// Says nothing but problems from here on.
+pub(super) fn hush() {
+    QUIET.store(true, Ordering::Relaxed);
+}
+
+/// Says whether only problems are said.
+pub(super) fn is_quiet() -> bool {
+    QUIET.load(Ordering::Relaxed)
+}
+
+/// Tells on standard output what was done; nothing where quiet was asked for.
+pub(super) fn tell(text: &str) -> Ending {
+    if is_quiet() {
+        return Ending::Done;
+    }
+    print(text.as_bytes())
+}
 
 /// Prints every problem to standard error, sorted by place, then how many there are.
 pub(super) fn problems(problems: &Problems) {
@@ -96,7 +122,7 @@ fn rendered(problem: &Problem) -> String {
             .iter()
             .map(|help| Heading::HELP.message(help.as_str()))
     };
-    let renderer = Renderer::styled();
+    let renderer = Renderer::styled().term_width(WIDTH);
     match &problem.place {
         Some(Place::Toml {
             file,

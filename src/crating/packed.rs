@@ -112,6 +112,9 @@ fn gaps_each(job: &Job, items: &[&Item]) -> Length {
 ///
 /// # Formula
 /// Σ m x / Σ m along each side.
+///
+/// # Sources
+/// Statics of handbooks.
 fn centre(job: &Job, parcel: &Parcel, shell: &Build, tare: Mass, items: &[&Item]) -> [Length; 3] {
     let [long, wide, high] = parcel.outside;
     let skid = skid_thickness(job);

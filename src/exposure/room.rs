@@ -15,6 +15,9 @@ pub(super) fn concentration(vapour: f64, air: f64, room: f64, hours: f64) -> f64
 ///
 /// # Formula
 /// `t = -(V / Q) · ln((G - Q·C) / G)`, letters as in [`concentration`].
+///
+/// # Sources
+/// The same balance solved for the time; trade.md section 7, V-1 and V-9.
 pub(super) fn hours_until(ppm: f64, vapour: f64, air: f64, room: f64) -> Option<f64> {
     let left = 1.0 - air * ppm / 1e6 / vapour;
     (left > 0.0 && left < 1.0).then(|| -(room / air) * libm::log(left))
@@ -24,6 +27,9 @@ pub(super) fn hours_until(ppm: f64, vapour: f64, air: f64, room: f64) -> Option<
 ///
 /// # Formula
 /// `t = (V / Q) · ln(C₁ / C₂)`; with a mixing factor K the air that counts is `Q / K`.
+///
+/// # Sources
+/// The same balance without a source; trade.md section 7, V-2 and V-12.
 pub(super) fn hours_to_clear(factor: f64, air: f64, room: f64) -> f64 {
     room / air * libm::log(factor)
 }

@@ -16,12 +16,18 @@ use crate::report::Sheet;
 use crate::report::Table;
 use crate::report::Value;
 
+use super::paragraph::COLUMNS;
+use super::paragraph::cut;
+use super::paragraph::plain;
+use super::paragraph::width_of;
+use super::paragraph::wrap;
+
 /// A line below the headings and below the table; none between rows.
 const RULED: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('-').junction('-'))
     .bottom_border(LineStyle::none().fill('-').junction('-'));
 
-/// The widest line written.
+/// The widest line written, as a table takes it.
 const WIDTH: u16 = 80;
 
 /// Writes headings, notes and tables as text, wrapped to 80 columns.
@@ -36,11 +42,11 @@ pub fn write_text(report: &Report) -> String {
 fn write_sheet(sheet: &Sheet, titled: bool) -> String {
     let mut parts = Vec::new();
     if titled && !sheet.title.is_empty() {
-        let width = sheet.title.chars().count().min(usize::from(WIDTH));
-        parts.push(format!("{}\n{}\n", sheet.title, "=".repeat(width)));
+        let rule = "=".repeat(width_of(&sheet.title).min(COLUMNS));
+        parts.push(wrapped(&sheet.title) + &rule + "\n");
     }
     parts.extend(sheet.blocks.iter().map(|block| match block {
-        Block::Heading(heading) => format!("\n{heading}\n"),
+        Block::Heading(heading) => format!("\n{}", wrapped(heading)),
         Block::Note(note) => wrapped(note),
         Block::Table(table) => write_table(table),
         Block::Bars(bars) => write_bars(bars),
@@ -62,8 +68,7 @@ fn write_day(sheet: &DaySheet) -> String {
         text += &wrap(&format!("{person}: "), &told.collect::<Vec<_>>().join("; "));
     }
     for (heading, lines) in &sheet.sections {
-        text.push_str(heading);
-        text.push('\n');
+        text += &wrapped(heading);
         text.extend(lines.iter().map(|line| wrap("  ", line)));
     }
     text
@@ -71,27 +76,6 @@ fn write_day(sheet: &DaySheet) -> String {
 
 fn wrapped(note: &str) -> String {
     wrap("", note)
-}
-
-/// Breaks a paragraph at spaces so that no line is longer than 80 columns; the first line begins with a label, the others under its end.
-pub fn wrap(label: &str, note: &str) -> String {
-    let indent = label.chars().count();
-    let mut text = label.to_owned();
-    let mut used = indent;
-    for word in note.split_whitespace() {
-        let width = word.chars().count();
-        if used > indent && used + 1 + width > usize::from(WIDTH) {
-            text.push('\n');
-            text.push_str(&" ".repeat(indent));
-            used = indent;
-        } else if used > indent {
-            text.push(' ');
-            used += 1;
-        }
-        text += word;
-        used += width;
-    }
-    text + "\n"
 }
 
 fn write_table(table: &Table) -> String {
@@ -164,10 +148,7 @@ fn lines(text: &str) -> String {
 fn cell(value: &Value, kind: Kind) -> String {
     match value {
         Value::Empty => String::new(),
-        Value::Text(text) => text
-            .chars()
-            .map(|c| if c.is_control() { ' ' } else { c })
-            .collect(),
+        Value::Text(text) => plain(text),
         Value::Number(number) => decimals(*number, kind),
         Value::Decimal(number) | Value::Formula(_, number) => match kind {
             Kind::Money => format!("{number:.2}"),
@@ -191,11 +172,11 @@ fn write_bars(bars: &Bars) -> String {
     let label = bars
         .rows
         .iter()
-        .map(|(name, _)| name.chars().count())
+        .map(|(name, _)| width_of(name))
         .max()
         .unwrap_or(0)
         .clamp(5, 20);
-    let days_a_line = ((usize::from(WIDTH) - label - 1) / 3).max(1);
+    let days_a_line = ((COLUMNS - label - 1) / 3).max(1);
     let parts = bars
         .days
         .chunks(days_a_line)
@@ -224,8 +205,9 @@ fn write_bars(bars: &Bars) -> String {
 }
 
 fn bar_line(name: &str, label: usize, cells: &str) -> String {
-    let name: String = name.chars().take(label).collect();
-    format!("{name:label$} {}\n", cells.trim_end())
+    let (name, width) = cut(name, label);
+    let gap = " ".repeat(label + 1 - width);
+    format!("{name}{gap}{}\n", cells.trim_end())
 }
 
 fn letter(mark: &Mark) -> char {

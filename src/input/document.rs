@@ -14,6 +14,7 @@ use super::field::Raw;
 use super::node::Entry;
 use super::node::Node;
 use super::node::entries;
+use super::syntax;
 
 /// The longest line that a message shows, in characters.
 const LONGEST_EXCERPT: usize = 400;
@@ -81,11 +82,8 @@ impl Document {
         found.dedup_by_key(|(line, _, _)| *line);
         for (_, span, message) in found {
             let message = message.lines().collect::<Vec<_>>().join("; ");
-            problems.error(
-                Some(self.place(span)),
-                format!("this line cannot be read: {message}"),
-                remedy(&message),
-            );
+            let (text, help) = syntax::told(&message, self.line(self.line_of(span.0)));
+            problems.error(Some(self.place(span)), text, help);
         }
     }
 
@@ -133,8 +131,7 @@ impl Document {
         }
         let line = self.line_of(span.0);
         let start = self.line_starts.get(line).copied().unwrap_or(0);
-        let rest = self.text.get(start..).unwrap_or("");
-        let shown = rest.split('\n').next().unwrap_or("").trim_end_matches('\r');
+        let shown = self.line(line);
         let before = shown
             .get(..span.0.saturating_sub(start))
             .unwrap_or(shown)
@@ -159,25 +156,17 @@ impl Document {
         self.text.get(span.0..span.1).unwrap_or("")
     }
 
+    /// A line's text.
+    fn line(&self, line: usize) -> &str {
+        let start = self.line_starts.get(line).copied().unwrap_or(0);
+        let rest = self.text.get(start..).unwrap_or("");
+        rest.split('\n').next().unwrap_or("").trim_end_matches('\r')
+    }
+
     fn line_of(&self, at: usize) -> usize {
         self.line_starts
             .partition_point(|start| *start <= at)
             .saturating_sub(1)
-    }
-}
-
-/// What to do about a syntax error.
-fn remedy(message: &str) -> &'static str {
-    if message.contains("date") || message.contains("time") {
-        "write a date as `2026-12-01`"
-    } else if message.contains("duplicate") {
-        "keep one of the two lines"
-    } else if message.contains("quoted") || message.contains("string") {
-        "put the text between straight double quotation marks: `key = \"text\"`; one that holds a double quotation mark goes between single ones: `'10 ft 6\"'`"
-    } else if message.contains("table") {
-        "write `[name]` or `[[name]]` on a line of its own, with as many brackets behind as before"
-    } else {
-        "write `key = value`, with texts between straight double quotation marks"
     }
 }
 

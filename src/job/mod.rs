@@ -58,6 +58,7 @@ pub use planning::Progress;
 pub use read::read;
 pub use read::read_with;
 pub use template::TemplateKind;
+pub use template::guide;
 pub use template::template;
 pub use terms::CostGroup;
 pub use terms::Disposal;

@@ -1,5 +1,7 @@
 //! The job's cases priced beside it, and its price over the range of removal factors.
 
+use std::sync::mpsc;
+
 use jiff::civil::DateTime;
 use rust_decimal::Decimal;
 
@@ -73,7 +75,9 @@ const FACTORS: [u32; 7] = [1, 2, 5, 10, 15, 20, 30];
 const MOST_ACTIVITIES: usize = 1_500;
 
 /// Plans every case of the job and, where that does not take too long, the curve.
-pub(super) fn compare(plan: &Plan) -> Comparison {
+///
+/// `heard` is told after each how many plans are made, of how many.
+pub(super) fn compare(plan: &Plan, heard: &mut dyn FnMut(u64, u64)) -> Comparison {
     let mut sides = vec![Side {
         name: String::new(),
         text: "the job as it stands".to_owned(),
@@ -86,16 +90,33 @@ pub(super) fn compare(plan: &Plan) -> Comparison {
         &[]
     };
     let cases = &plan.job.cases;
+    let all = u64::try_from(cases.len() + factors.len()).unwrap_or(u64::MAX);
+    let (tell, told) = mpsc::channel();
     let (planned, curve) = std::thread::scope(|scope| {
-        let curve = scope.spawn(|| factors.iter().map(|factor| step(plan, *factor)).collect());
-        let sides: Vec<Side> = cases.iter().map(|case| side(plan, case)).collect();
-        match curve.join() {
-            Ok(curve) => (sides, curve),
-            Err(fault) => std::panic::resume_unwind(fault),
+        let also = tell.clone();
+        let curve = scope.spawn(move || {
+            let steps = factors.iter().map(|factor| step(plan, *factor));
+            steps.inspect(|_| tell_of_one(&also)).collect()
+        });
+        let sides = scope.spawn(move || {
+            let sides = cases.iter().map(|case| side(plan, case));
+            sides.inspect(|_| tell_of_one(&tell)).collect::<Vec<_>>()
+        });
+        for (done, ()) in (1..).zip(told) {
+            heard(done, all);
+        }
+        match (sides.join(), curve.join()) {
+            (Ok(sides), Ok(curve)) => (sides, curve),
+            (Err(fault), _) | (_, Err(fault)) => std::panic::resume_unwind(fault),
         }
     });
     sides.extend(planned);
     Comparison { sides, curve }
+}
+
+/// Says that one more plan is made, if anybody still listens.
+fn tell_of_one(tell: &mpsc::Sender<()>) {
+    let _ = tell.send(());
 }
 
 fn side(plan: &Plan, case: &Case) -> Side {

@@ -57,7 +57,7 @@ fn panels(plan: &Plan) -> Vec<Caution> {
     cautions
 }
 
-/// The first few names, and how many more there are.
+/// The first few names, and how many more there are; semicolons part them, since a step's name may have a comma.
 fn few(names: &[&str]) -> String {
     const MOST: usize = 4;
     let shown = names
@@ -65,7 +65,7 @@ fn few(names: &[&str]) -> String {
         .take(MOST)
         .copied()
         .collect::<Vec<_>>()
-        .join(", ");
+        .join("; ");
     if names.len() > MOST {
         format!("{shown} and {} more", names.len() - MOST)
     } else {

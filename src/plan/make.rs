@@ -50,7 +50,7 @@ pub fn weigh(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
 /// Adds the job's cases and its price over removal factors.
 pub fn compare(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
     watch("pricing cases");
-    plan.cases = Some(cases::compare(plan));
+    plan.cases = Some(cases::compare(plan, &mut |_, _| {}));
 }
 
 /// Adds the odds.
@@ -62,6 +62,7 @@ pub fn draw(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
         &plan.schedule,
         &plan.purchase,
         &plan.bid,
+        &mut |_, _| {},
     );
 }
 

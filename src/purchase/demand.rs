@@ -90,6 +90,13 @@ impl Wanted {
 }
 
 /// Rounds each material's sum once, splits it into stages where it may not lie on site all at once, and takes stock off.
+///
+/// # Formula
+/// to buy = need (rounded up once: to a whole piece, or a tenth of a gram or millilitre) − what of the shelf is still good when it is used − what is on its way by then;
+/// packs are the whole packs that cover it at least cost, freight and surcharges of the orders counted in.
+///
+/// # Sources
+/// The job's tables `stock` and `orders`; the catalogue's offers.
 pub(super) fn wanted(job: &Job, uses: &BTreeMap<String, Uses>, ends: &Ends) -> Vec<Wanted> {
     let known = uses
         .iter()

@@ -9,6 +9,13 @@ use crate::catalog::MaterialKind;
 use crate::units::Length;
 
 /// Returns the mass of an amount of a material in kilograms, rounded to a milligram; nothing where the catalogue does not say.
+///
+/// # Formula
+/// Sheets, rolls, boards and timber: width × length × grams per m² (else thickness × density); tubes: π/4 (D² − d²) × length × density;
+/// liquids: volume × density; what is counted: grams of one.
+///
+/// # Sources
+/// The rows of `catalogs/materials.csv`.
 pub(super) fn kilograms(material: &Material, amount: Decimal) -> Decimal {
     Decimal::try_from(unrounded(material, amount))
         .unwrap_or_default()

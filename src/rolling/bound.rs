@@ -11,6 +11,9 @@ use super::tube::from_u64;
 /// `Σ min over tubes and ways of (width · (price/(L − m) + (fixed + per_mm · m)/(F − m)) + per_mm · width + interleaf)`: a painting pays at
 /// least the share of a stock tube and of a drum that its width takes of the fullest (L: stock length, F: longest face, m: margin). What lies
 /// on the shelf is first priced as if bought, and its price taken off; a second bound has it for nothing; the greater holds.
+///
+/// # Sources
+/// Derived here; checked against an exact solver in `tests/reference/check_drums.py`.
 pub(super) fn bound(market: &Market<'_>) -> f64 {
     let shelf: f64 = market
         .stocks

@@ -70,10 +70,15 @@ impl Bend {
         self.outer.abs().max(self.inner.abs())
     }
 
-    /// The strain in the paint on a drum of that diameter in mm, `lever / (R + ȳ)`.
+    /// The strain in the paint on a drum of that diameter in mm.
+    ///
+    /// # Formula
+    /// `ε = lever / (R + ȳ)`, R the drum's radius, `ȳ = Σ E h y / Σ E h` the axis that does not stretch above the face that lies on the drum,
+    /// over the layers that are bonded to each other; the lever is the distance of the paint's farther face from that axis. A painting
+    /// alone of thickness h has `ε = h / (D + h)`.
     ///
     /// # Sources
-    /// trade.md section 3.3, transformed section; R is the drum's radius, ȳ the axis above the face that lies on the drum.
+    /// trade.md section 3.3, transformed section; S-1 to S-11.
     pub(crate) fn strain(&self, diameter: f64) -> f64 {
         self.lever() / (diameter / 2.0 + self.rise)
     }

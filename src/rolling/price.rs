@@ -68,6 +68,9 @@ impl<'a> Prices<'a> {
     /// # Formula
     /// Kit and crate kit by the piece; padding and two layers of cover on `π d · face`; boards on the six outer sides of a crate round the
     /// padded tube. The roll itself, which is the same whatever tube it is on, adds a few millimetres that the estimate leaves out.
+    ///
+    /// # Sources
+    /// Our own estimate, to choose by; what is bought and charged is counted from the crates as built.
     pub(super) fn drum(&self, tube: &Tube<'_>, dressing: &Dressing) -> DrumCost {
         let at = |face: i64| self.with_face(tube, Length::whole_mm(face), dressing);
         DrumCost {

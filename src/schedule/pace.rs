@@ -22,7 +22,11 @@ pub(super) fn minutes(draft: &Draft<'_>, step: &Step) -> Vec<i64> {
 /// The working minutes of a crew: never fewer than the air allows, then the tower's move, on the grid.
 ///
 /// # Formula
-/// `up(max(work ÷ speed, 60 × air ÷ fresh air an hour) + moving)`; the speed is the crew's of the recipe, else its people.
+/// `up(max(work ÷ speed, 60 × air ÷ fresh air an hour) + moving)`; the speed is the crew's of the recipe, else its people; `up` goes to the
+/// next five minutes.
+///
+/// # Sources
+/// Our own rule: nobody brushes on more in an hour than the fresh air of that hour takes up.
 pub(super) fn of_crew(draft: &Draft<'_>, step: &Step, crew: u32) -> i64 {
     let work = f64::from(draft.work) / speed(step, crew);
     let work = i64::from(super::work::rounded_up(work));

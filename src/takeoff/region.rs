@@ -15,6 +15,12 @@ const PROBE: Length = Length::whole_mm(2);
 /// An opening that is nowhere wider than two laps vanishes: the sheet goes over it. Where an opening lies on the edge of
 /// the panel (a door down to the floor) nothing is lapped there, because there is no paint beyond to hold: its edge
 /// on the outline is pushed out past the margin before the opening is shrunk.
+///
+/// # Formula
+/// region = (outline moved out by the edge margin) − (each opening moved in by the opening lap); a negative margin moves the outline in.
+///
+/// # Sources
+/// The recipe's margin and lap; facing carried past the edge as flaps: *Conserving Canvas*, Getty 2023, ch. 12 (trade.md section 1.1).
 pub(super) fn to_cover(panel: &Panel, margin: Length, lap: Length) -> Region {
     let outline = Region::of_ring(&panel.outline);
     let whole = outline.offset(margin);

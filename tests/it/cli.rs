@@ -78,21 +78,6 @@ fn assert_narrow(text: &str, whose: &str) {
 
 const TABLES: &[&str] = &["quantities", "drums", "days", "buy", "bid"];
 
-const ALL: &[&str] = &[
-    "new",
-    "check",
-    "plan",
-    "quantities",
-    "drums",
-    "days",
-    "buy",
-    "bid",
-    "why",
-    "view",
-    "completions",
-    "manual",
-];
-
 #[test]
 fn tables_fit_eighty_columns_and_parse_as_json_and_csv() {
     for job in ["three-panels", "assembly-hall"] {
@@ -331,95 +316,6 @@ fn why_knows_the_reason_of_each_demand() {
             folder.path(),
             &["why", "job", demand["because"].as_str().unwrap()],
             0,
-        );
-    }
-}
-
-#[test]
-fn completions_and_the_man_page_are_made_from_the_same_definitions() {
-    let folder = TempDir::new().unwrap();
-    for shell in ["bash", "zsh", "fish", "powershell"] {
-        let text = said(folder.path(), &["completions", shell], 0);
-        for command in ALL {
-            assert!(
-                text.contains(command),
-                "{shell} does not complete `{command}`"
-            );
-        }
-    }
-    let page = said(folder.path(), &["manual"], 0);
-    assert!(page.contains(".TH facelay 1"), "{page}");
-    for command in ALL {
-        assert!(
-            page.contains(&format!("facelay\\-{command}")),
-            "the man page lacks `{command}`: {page}"
-        );
-    }
-    // A real shell reads what was written for it.
-    fs::write(
-        folder.path().join("facelay.bash"),
-        said(folder.path(), &["completions", "bash"], 0),
-    )
-    .unwrap();
-    let read = std::process::Command::new("bash")
-        .args(["-n", "facelay.bash"])
-        .current_dir(folder.path())
-        .output()
-        .unwrap();
-    assert!(read.status.success() && read.stderr.is_empty());
-}
-
-/// The example lines that follow `Example` in a help text.
-fn examples(help: &str) -> Vec<String> {
-    let lines = help.lines().skip_while(|line| !line.starts_with("Example"));
-    lines
-        .skip(1)
-        .take_while(|line| line.starts_with("  facelay "))
-        .filter_map(|line| line.trim().split("   ").next().map(str::to_owned))
-        .collect()
-}
-
-#[test]
-fn help_fits_eighty_columns_and_its_examples_work() {
-    let shell = TempDir::new().unwrap();
-    let top = said(shell.path(), &["--help"], 0);
-    assert_narrow(&top, "facelay");
-    for command in ALL {
-        assert!(
-            top.contains(&format!("\n  {command} ")),
-            "the help lacks `{command}`"
-        );
-    }
-    let mut lines: Vec<String> = examples(&top);
-    assert_eq!(lines.len(), 2, "{top}");
-    for command in ALL {
-        let help = said(shell.path(), &[command, "--help"], 0);
-        assert_narrow(&help, command);
-        let found = examples(&help);
-        assert!(!found.is_empty(), "{command} has no example: {help}");
-        lines.extend(found);
-    }
-    // The first line starts my-hall, all others work on it.
-    let program = Path::new(env!("CARGO_BIN_EXE_facelay")).to_str().unwrap();
-    lines.retain(|line| line != "facelay new my-hall");
-    lines.insert(0, "facelay new my-hall".into());
-    for line in lines {
-        // This one goes on until it is stopped.
-        if line.starts_with("facelay view ") {
-            let words: Vec<&str> = line.split_whitespace().skip(1).collect();
-            crate::view::serves(shell.path(), &words);
-            continue;
-        }
-        let line = line.replacen("facelay", program, 1);
-        let run = std::process::Command::new("sh")
-            .args(["-c", &line])
-            .current_dir(shell.path())
-            .output()
-            .unwrap();
-        assert!(
-            run.status.success(),
-            "{line}: {}",
-            String::from_utf8_lossy(&run.stderr)
         );
     }
 }

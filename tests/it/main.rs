@@ -28,6 +28,8 @@ mod errors;
 mod exposure;
 mod facing_check;
 mod faults;
+mod guides;
+mod help;
 mod input;
 mod job;
 mod metamorphic;

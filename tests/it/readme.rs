@@ -10,11 +10,14 @@ use tempfile::TempDir;
 
 use super::cli::copy;
 use super::cli::said;
+use super::help::commands;
 
 const PAGES: &[&str] = &[
     "README.md",
     "examples/assembly-hall/README.md",
     "examples/three-panels/README.md",
+    "examples/inputs.md",
+    "examples/figures.md",
 ];
 
 fn root() -> PathBuf {
@@ -130,23 +133,10 @@ fn every_line_that_calls_facelay_works() {
 #[test]
 fn every_option_named_exists() {
     let folder = TempDir::new().unwrap();
-    let commands = [
-        "new",
-        "check",
-        "plan",
-        "quantities",
-        "drums",
-        "days",
-        "buy",
-        "bid",
-        "why",
-        "view",
-        "completions",
-        "manual",
-    ];
+    let commands = commands();
     let help: String = commands
         .iter()
-        .map(|command| said(folder.path(), &[command, "--help"], 0))
+        .map(|command| said(folder.path(), &[command.as_str(), "--help"], 0))
         .collect();
     let known: BTreeSet<&str> = help
         .split([' ', '\n', ','])
@@ -216,4 +206,85 @@ fn the_files_promised_are_written() {
             "README promises {file}"
         );
     }
+}
+
+/// What `plan` says first: all up to the price.
+fn answer(text: &str) -> String {
+    let mut lines = text.lines();
+    let mut shown = String::new();
+    for line in lines.by_ref() {
+        shown += line;
+        shown.push('\n');
+        if line.starts_with("Price ") {
+            break;
+        }
+    }
+    shown
+}
+
+/// The beginnings of answers that pages show are what the program says; `FACELAY_BLESS=1` writes them.
+#[test]
+fn the_answers_shown_are_what_plan_says() {
+    let folder = TempDir::new().unwrap();
+    for (job, pages) in [
+        (
+            "assembly-hall",
+            &["README.md", "examples/assembly-hall/README.md"][..],
+        ),
+        ("three-panels", &["examples/three-panels/README.md"]),
+    ] {
+        copy(&root().join("examples").join(job), &folder.path().join(job));
+        let said = answer(&said(folder.path(), &["plan", job, "--out", "out"], 0));
+        for name in pages {
+            let text = page(name);
+            let begin = text.find("```text\n").unwrap() + "```text\n".len();
+            let shown = answer(&text[begin..]);
+            if std::env::var_os("FACELAY_BLESS").is_some() {
+                let text = text.replacen(&shown, &said, 1);
+                fs::write(root().join(name), text).unwrap();
+            } else {
+                assert_eq!(shown, said, "{name}");
+            }
+        }
+    }
+}
+
+/// A sheet that a page names is in one of the workbooks, or in the template.
+#[test]
+fn every_sheet_named_exists() {
+    use calamine::Reader;
+    let folder = TempDir::new().unwrap();
+    copy(
+        &root().join("examples/three-panels"),
+        &folder.path().join("job"),
+    );
+    said(folder.path(), &["plan", "job", "--out", "out"], 0);
+    said(folder.path(), &["new", "mine"], 0);
+    let mut known = BTreeSet::new();
+    for book in [
+        "out/purchase-list.xlsx",
+        "out/labour-schedule.xlsx",
+        "out/bid.xlsx",
+        "mine/panels.xlsx",
+    ] {
+        let book = calamine::open_workbook_auto(folder.path().join(book)).unwrap();
+        known.extend(book.sheet_names());
+    }
+    let mut count = 0;
+    for name in PAGES.iter().filter(|name| name.ends_with("README.md")) {
+        let text = page(name).replace('\n', " ");
+        let parts = text
+            .split("sheet `")
+            .chain(text.split("Sheet `"))
+            .filter(|part| {
+                // The first part of each split begins the page.
+                !part.starts_with('#')
+            });
+        for part in parts {
+            let sheet = part.split('`').next().unwrap();
+            assert!(known.contains(sheet), "{name} names a sheet `{sheet}`");
+            count += 1;
+        }
+    }
+    assert!(count > 8, "{count}");
 }

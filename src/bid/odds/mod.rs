@@ -18,6 +18,8 @@ pub use outcome::LEVELS;
 pub use outcome::Level;
 pub use outcome::Odds;
 
+use std::sync::mpsc;
+
 use crate::job::Job;
 use crate::purchase::Purchase;
 use crate::schedule::Schedule;
@@ -31,6 +33,8 @@ use draw::Draw;
 
 /// No more work than about this many activities and factors, drawn together: a second or two of a core.
 const MOST_WORK: u64 = 60_000_000;
+/// A worker tells of its progress after so many draws.
+const TOLD_AT_ONCE: usize = 100;
 /// Fewer draws than this say little of the far ends.
 const FEWEST_DRAWS: u32 = 200;
 
@@ -45,12 +49,15 @@ pub(super) struct Drawn {
 }
 
 /// Draws the job as often as its terms say, less often where it is very large; none where nothing is scheduled.
+///
+/// `heard` is told again and again how many draws are done, of how many.
 pub fn odds(
     job: &Job,
     survey: &Survey,
     schedule: &Schedule,
     purchase: &Purchase,
     bid: &Bid,
+    heard: &mut dyn FnMut(u64, u64),
 ) -> Option<Odds> {
     if schedule.activities.is_empty() {
         return None;
@@ -59,7 +66,8 @@ pub fn odds(
     let model = Model::of(job, schedule, purchase, bid);
     let counts = model.counts(panels);
     let draws = affordable(job.odds.draws, &model, counts);
-    let drawn = all(job, &model, counts, panels, draws);
+    let one = |number| one(job, &model, counts, panels, number);
+    let drawn = all(draws, &one, heard);
     Some(summary::of(job, bid, &model.chain, &drawn))
 }
 
@@ -70,23 +78,32 @@ fn affordable(asked: u32, model: &Model<'_>, counts: Counts) -> u32 {
 }
 
 /// All draws, shared out between the cores; the answer does not depend on how many there are.
-fn all(job: &Job, model: &Model<'_>, counts: Counts, panels: usize, draws: u32) -> Vec<Drawn> {
+fn all(
+    draws: u32,
+    one: &(dyn Fn(u64) -> Drawn + Sync),
+    heard: &mut dyn FnMut(u64, u64),
+) -> Vec<Drawn> {
     let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
     let share = usize::try_from(draws)
         .unwrap_or(usize::MAX)
         .div_ceil(cores)
         .max(1);
     let numbers: Vec<u64> = (0..u64::from(draws)).collect();
+    let (tell, told) = mpsc::channel();
     std::thread::scope(|scope| {
         let workers: Vec<_> = numbers
             .chunks(share)
             .map(|numbers| {
-                scope.spawn(move || {
-                    let draw = |number: &u64| one(job, model, counts, panels, *number);
-                    numbers.iter().map(draw).collect::<Vec<_>>()
-                })
+                let tell = tell.clone();
+                scope.spawn(move || some(numbers, one, &tell))
             })
             .collect();
+        drop(tell);
+        let mut done = 0;
+        for more in told {
+            done += more;
+            heard(done, draws.into());
+        }
         // Odds of some of the draws would be wrong odds: a fault in one worker is a fault of all.
         workers
             .into_iter()
@@ -96,6 +113,24 @@ fn all(job: &Job, model: &Model<'_>, counts: Counts, panels: usize, draws: u32) 
             })
             .collect()
     })
+}
+
+/// One worker's draws; it tells how many more are done each time.
+fn some(
+    numbers: &[u64],
+    one: &(dyn Fn(u64) -> Drawn + Sync),
+    tell: &mpsc::Sender<u64>,
+) -> Vec<Drawn> {
+    let mut drawn = Vec::with_capacity(numbers.len());
+    for few in numbers.chunks(TOLD_AT_ONCE) {
+        drawn.extend(few.iter().map(|number| one(*number)));
+        let more = u64::try_from(few.len()).unwrap_or(0);
+        // Whoever listens does so until every worker is done.
+        if tell.send(more).is_err() {
+            break;
+        }
+    }
+    drawn
 }
 
 fn one(job: &Job, model: &Model<'_>, counts: Counts, panels: usize, number: u64) -> Drawn {

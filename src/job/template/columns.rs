@@ -141,7 +141,7 @@ const fn choose(column: &Column, list: List) -> Column {
     }
 }
 
-const LENGTH: &str = "a length: 3.2 m, 320 cm, 3200 mm, 10' 6\", 10 ft 6 1/2 in; a bare number is in the unit of job.toml";
+pub(super) const LENGTH: &str = "a length: 3.2 m, 320 cm, 3200 mm, 10' 6\", 10 ft 6 1/2 in; a bare number is in the unit of job.toml";
 
 /// The sheets that hold data.
 pub(super) const SHEETS: &[Sheet] = &[
@@ -572,6 +572,39 @@ pub(super) const SHEETS: &[Sheet] = &[
                 "The time of that day. Blank is the end of the day's hours.",
                 "such as 15:30",
                 8.0,
+            ),
+            column("notes", "Anything else.", "any text", 24.0),
+        ],
+    },
+    Sheet {
+        name: "lines",
+        about: "One row a cost of your own that is not worked out here. May stay empty.",
+        columns: &[
+            column("text", "What it is.", "any text", 30.0),
+            column(
+                "group",
+                "The group of cost it is listed in; any other word goes to the other costs.",
+                "materials, freight, labour, equipment, drums, crates, disposal, travel, lodging, tests, others, other",
+                12.0,
+            ),
+            column("quantity", "How many. Blank is 1.", "a number", 10.0),
+            column(
+                "unit",
+                "What is counted. Blank is what it is paid per.",
+                "any text",
+                10.0,
+            ),
+            column(
+                "rate",
+                "What one costs, in the job's currency.",
+                "an amount: 38.00",
+                10.0,
+            ),
+            column(
+                "per",
+                "Paid once, for each day on which somebody works at the site, or for each such day of each person. Blank is once.",
+                "job, site-day or person-day",
+                12.0,
             ),
             column("notes", "Anything else.", "any text", 24.0),
         ],

@@ -2,6 +2,11 @@
 
 mod book;
 mod columns;
+mod guide;
+mod keys;
+mod own;
+
+pub use guide::guide;
 
 use rust_xlsxwriter::XlsxError;
 

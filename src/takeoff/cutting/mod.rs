@@ -40,6 +40,13 @@ pub(super) struct Cuts {
 type Sizes<'a> = BTreeMap<(u64, u64), Vec<(&'a str, bool)>>;
 
 /// Cuts the pieces of every material; the answer does not depend on the order of the panels.
+///
+/// # Formula
+/// What is bought is counted from the cut plan, not from area ÷ sheet area. Every cut runs from edge to edge of the part in hand, and a saw or
+/// knife takes its kerf. Beside the count stands the least that any cut plan could need.
+///
+/// # Sources
+/// Named beside the methods in the section on searches.
 pub(super) fn cut_all(job: &Job, layers: &[LaidLayer]) -> BTreeMap<String, Cuts> {
     let mut sizes: BTreeMap<&str, Sizes<'_>> = BTreeMap::new();
     for layer in layers {

@@ -136,6 +136,14 @@ struct Stack {
 /// a few of the best stacks are carried on to the next layer. What counts, in this order: seams nearer than allowed
 /// to like seams of the layer below or to the canvas's own, stock (pieces of one material in all layers share sheets),
 /// length of seams over the region, number of pieces, both sides alike where the region is, area laid.
+///
+/// # Formula
+/// A run of width W from sheets of width w with an overlap of o takes ⌈(W − o) / (w − o)⌉ sheets, one where W ≤ w; each piece is cut to
+/// what it covers plus the trim. The plain grid of such runs is always among the layouts tried, so no layer takes more than it.
+///
+/// # Sources
+/// Counts of plain grids: trade.md section 1.4, F-1 to F-6. No published figure for overlaps was found (section 1.3): those of the
+/// built-in recipes are workshop defaults.
 pub(super) fn lay_stack(tasks: &[Task], search: Search) -> Vec<Arc<Layout>> {
     let mut stacks = vec![Stack::default()];
     for (number, task) in tasks.iter().enumerate() {
