@@ -4,6 +4,7 @@
 const TEXT: &str = "put the text between straight double quotation marks: `key = \"text\"`; one that holds a double quotation mark goes between \
                     single ones: `'10 ft 6\"'`";
 const DATE: &str = "write a date as year-month-day without quotation marks, such as `2026-12-01`";
+const TABLE: &str = "write `[name]` or `[[name]]` on a line of its own, with as many brackets behind as before";
 const LINE: &str = "write `key = value`: a number, `true`, a day such as `2026-12-01`, or a text between straight double quotation marks";
 
 /// Turns a reader's message about a line into what is wrong and what to write.
@@ -27,6 +28,9 @@ pub(super) fn told(message: &str, line: &str) -> (String, &'static str) {
     if message.contains("must be quoted") {
         let text = format!("`{value}` stands without quotation marks, and is no number");
         return (plain(&text), TEXT);
+    }
+    if message.contains("table") {
+        return (plain(message), TABLE);
     }
     if message.contains("string") {
         return (plain("a quotation mark is missing"), TEXT);
