@@ -120,7 +120,11 @@ fn tell_of_one(tell: &mpsc::Sender<()>) {
 }
 
 fn side(plan: &Plan, case: &Case) -> Side {
-    let planned = make(plan.job.as_case(case), Problems::new(), &mut |_| {});
+    let planned = make(
+        plan.job.as_case(case),
+        Problems::new(),
+        &mut |_: &'static str| {},
+    );
     let failed = planned.problems.has_errors();
     let known = |text: &str| plan.problems.iter().any(|problem| problem.text == text);
     let told = |level: Level| {
