@@ -94,7 +94,7 @@ fn trials(plan: &Plan, changes: Vec<Change>) -> Result<Report, Ending> {
         return Err(Ending::Refused);
     }
     let progress = Progress::start();
-    let trials = what_if(plan, &changes, &mut |stage| progress.say(stage));
+    let trials = what_if(plan, &changes, &mut progress.listen());
     Ok(answers::of_trials(plan, &trials))
 }
 

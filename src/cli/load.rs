@@ -49,7 +49,7 @@ pub(super) fn plan_on(folder: &Path, days: Instead<'_>) -> Option<Plan> {
 pub(super) fn case(
     folder: &Path,
     (case, days): (Option<&str>, Instead<'_>),
-    more: fn(&mut Plan, &mut dyn FnMut(&'static str)),
+    more: fn(&mut Plan, &mut dyn plan::Waiting),
 ) -> Option<Plan> {
     let (job, problems) = read(folder, days)?;
     let Some(job) = job else {
@@ -61,10 +61,10 @@ pub(super) fn case(
         None => job,
     };
     let progress = Progress::start();
-    let mut plan = plan::make(job, problems, &mut |stage| progress.say(stage));
+    let mut plan = plan::make(job, problems, &mut progress.listen());
     let failed = plan.problems.has_errors();
     if !failed {
-        more(&mut plan, &mut |stage| progress.say(stage));
+        more(&mut plan, &mut progress.listen());
     }
     drop(progress);
     say::problems(&plan.problems);
@@ -100,7 +100,7 @@ fn planned(folder: &Path, days: Instead<'_>) -> Option<Result<Plan, Problems>> {
     let (job, problems) = read(folder, days)?;
     let progress = Progress::start();
     Some(match job {
-        Some(job) => Ok(plan::make(job, problems, &mut |stage| progress.say(stage))),
+        Some(job) => Ok(plan::make(job, problems, &mut progress.listen())),
         None => Err(problems),
     })
 }

@@ -125,7 +125,7 @@ fn side(plan: &Plan, case: &Case) -> Side {
     let planned = if case.keeps_what_is_made() {
         make::from_schedule(plan, job)
     } else {
-        make(job, Problems::new(), &mut |_| {})
+        make(job, Problems::new(), &mut |_: &'static str| {})
     };
     let failed = planned.problems.has_errors();
     let known = |text: &str| plan.problems.iter().any(|problem| problem.text == text);

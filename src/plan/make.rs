@@ -16,16 +16,33 @@ use super::Plan;
 use super::cases;
 use super::caution;
 
+/// Whoever waits for a plan: hears what is done next and how much of it is done.
+///
+/// A function that only listens to what is done next will do.
+pub trait Waiting {
+    /// Hears what is done next.
+    fn next(&mut self, stage: &'static str);
+
+    /// Hears how much of it is done: so many of all, and of what.
+    fn share(&mut self, _done: u64, _all: u64, _of: &'static str) {}
+}
+
+impl<Listen: FnMut(&'static str)> Waiting for Listen {
+    fn next(&mut self, stage: &'static str) {
+        self(stage);
+    }
+}
+
 /// Plans a job: every stage in order, each from those before it.
 ///
 /// `problems` are those met while reading; `watch` hears what is done next. Where the shapes or layers of the job have errors, the later
 /// stages are left empty, since their figures would mean nothing.
-pub fn make(job: Job, problems: Problems, watch: &mut dyn FnMut(&'static str)) -> Plan {
+pub fn make(job: Job, problems: Problems, watch: &mut dyn Waiting) -> Plan {
     let mut plan = Plan::of(job, problems);
-    watch("measuring panels");
+    watch.next("measuring panels");
     plan.survey = survey::measure(&plan.job, &mut plan.ledger, &mut plan.problems);
     if !plan.problems.has_errors() {
-        watch("laying sheets and cutting them");
+        watch.next("laying sheets and cutting them");
         plan.takeoff = takeoff::take_off(
             &plan.job,
             &plan.survey,
@@ -42,27 +59,29 @@ pub fn make(job: Job, problems: Problems, watch: &mut dyn FnMut(&'static str)) -
 }
 
 /// Adds what takes several plans or many draws: the job's cases, its price over removal factors, and the odds.
-pub fn weigh(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
+pub fn weigh(plan: &mut Plan, watch: &mut dyn Waiting) {
     compare(plan, watch);
     draw(plan, watch);
 }
 
 /// Adds the job's cases and its price over removal factors.
-pub fn compare(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
-    watch("pricing cases");
-    plan.cases = Some(cases::compare(plan, &mut |_, _| {}));
+pub fn compare(plan: &mut Plan, watch: &mut dyn Waiting) {
+    watch.next("pricing cases");
+    plan.cases = Some(cases::compare(plan, &mut |done, all| {
+        watch.share(done, all, "plans");
+    }));
 }
 
 /// Adds the odds.
-pub fn draw(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
-    watch("drawing the odds");
+pub fn draw(plan: &mut Plan, watch: &mut dyn Waiting) {
+    watch.next("drawing the odds");
     plan.odds = bid::odds(
         &plan.job,
         &plan.survey,
         &plan.schedule,
         &plan.purchase,
         &plan.bid,
-        &mut |_, _| {},
+        &mut |done, all| watch.share(done, all, "draws"),
     );
 }
 
@@ -76,12 +95,12 @@ pub(super) fn from_schedule(plan: &Plan, job: Job) -> Plan {
         exposure: plan.exposure.clone(),
         ..Plan::of(job, Problems::new())
     };
-    arrange_and_price(&mut again, &mut |_| {});
+    arrange_and_price(&mut again, &mut |_: &'static str| {});
     again
 }
 
 /// The stages that need sound shapes and layers.
-fn carry_on(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
+fn carry_on(plan: &mut Plan, watch: &mut dyn Waiting) {
     let Plan {
         job,
         survey,
@@ -93,17 +112,17 @@ fn carry_on(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
         problems,
         ..
     } = plan;
-    watch("choosing drums");
+    watch.next("choosing drums");
     *rolling = rolling::roll(job, survey, takeoff, ledger, problems);
-    watch("building crates");
+    watch.next("building crates");
     *crating = crating::pack(job, survey, rolling, ledger, problems);
-    watch("estimating vapour and drying");
+    watch.next("estimating vapour and drying");
     *exposure = exposure::expose(job, survey, takeoff, ledger, problems);
     arrange_and_price(plan, watch);
 }
 
 /// The stages from the schedule on.
-fn arrange_and_price(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
+fn arrange_and_price(plan: &mut Plan, watch: &mut dyn Waiting) {
     let Plan {
         job,
         survey,
@@ -118,15 +137,23 @@ fn arrange_and_price(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
         problems,
         ..
     } = plan;
-    watch("arranging days");
+    watch.next("arranging days");
     *schedule = schedule::arrange(
-        job, survey, takeoff, rolling, crating, exposure, ledger, problems,
+        job,
+        survey,
+        takeoff,
+        rolling,
+        crating,
+        exposure,
+        &mut |done, all| watch.share(done, all, "schedules"),
+        ledger,
+        problems,
     );
-    watch("choosing packs and suppliers");
+    watch.next("choosing packs and suppliers");
     *purchase = purchase::order(
         job, survey, takeoff, rolling, crating, exposure, schedule, ledger, problems,
     );
-    watch("pricing");
+    watch.next("pricing");
     *bid = bid::price(
         job, survey, takeoff, rolling, crating, schedule, purchase, ledger, problems,
     );

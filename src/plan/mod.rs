@@ -13,6 +13,7 @@ pub use cases::Step;
 pub use cases::case_of;
 pub use caution::Caution;
 pub use lookup::StepSolution;
+pub use make::Waiting;
 pub use make::compare;
 pub use make::draw;
 pub use make::make;

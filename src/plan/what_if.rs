@@ -9,6 +9,7 @@ use crate::recipe::PlaceRole;
 use crate::units::Money;
 
 use super::Plan;
+use super::Waiting;
 use super::make;
 
 /// A change that can be tried.
@@ -128,7 +129,7 @@ impl Change {
 }
 
 /// Plans the job with each change; the first trial is the plan as it is. Changes that change nothing are left out.
-pub fn what_if(plan: &Plan, changes: &[Change], watch: &mut dyn FnMut(&'static str)) -> Vec<Trial> {
+pub fn what_if(plan: &Plan, changes: &[Change], watch: &mut dyn Waiting) -> Vec<Trial> {
     let mut trials = vec![trial("as it is".to_owned(), plan)];
     for change in changes {
         if let Some(job) = change.apply(&plan.job) {

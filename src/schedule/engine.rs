@@ -46,6 +46,7 @@ pub(super) fn solve(
     given: &Given<'_>,
     drafts: &[Draft<'_>],
     calendars: Vec<Calendar>,
+    heard: &mut dyn FnMut(u64, u64),
     problems: &mut Problems,
 ) -> Option<Schedule> {
     let workers = workers(given);
@@ -61,7 +62,13 @@ pub(super) fn solve(
         effort: u64::try_from(effort).unwrap_or(1),
         seed: 1,
     };
-    let timetable = match place_all(&problem, search, &mut || false) {
+    let mut made = 0;
+    let mut tell = || {
+        made += 1;
+        heard(made, search.effort);
+        false
+    };
+    let timetable = match place_all(&problem, search, &mut tell) {
         Ok(timetable) => timetable,
         Err(infeasible) => {
             words::impossible(given, drafts, &ids, &infeasible, problems);

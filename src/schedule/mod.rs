@@ -57,7 +57,8 @@ pub(crate) struct Given<'a> {
 /// Arranges all work from the first day on.
 ///
 /// A hand-over that cannot be met, and a longest lag that cannot be kept, are warnings that say by how much; what makes any schedule
-/// impossible (a skill that nobody has, hours that never open) is an error that names the step.
+/// impossible (a skill that nobody has, hours that never open) is an error that names the step. `heard` is told before each further
+/// schedule how many are made, of how many.
 pub fn arrange(
     job: &Job,
     survey: &Survey,
@@ -65,6 +66,7 @@ pub fn arrange(
     rolling: &Rolling,
     crating: &Crating,
     exposure: &Exposure,
+    heard: &mut dyn FnMut(u64, u64),
     ledger: &mut Ledger,
     problems: &mut Problems,
 ) -> Schedule {
@@ -84,7 +86,7 @@ pub fn arrange(
     standing::set_up(&given, &mut drafts);
     let calendars = hours::calendars(&given);
     holds::apply(&given, &mut drafts, &calendars, problems);
-    let Some(mut schedule) = engine::solve(&given, &drafts, calendars, problems) else {
+    let Some(mut schedule) = engine::solve(&given, &drafts, calendars, heard, problems) else {
         return Schedule::default();
     };
     schedule.planned = planned;

@@ -6,6 +6,7 @@ use std::process::Output;
 
 use assert_cmd::Command;
 use tempfile::TempDir;
+use unicode_width::UnicodeWidthStr;
 
 /// A temporary folder with a copy of an example as `job`.
 pub(crate) fn example(name: &str) -> TempDir {
@@ -66,13 +67,11 @@ pub(crate) fn complained(folder: &Path, arguments: &[&str], code: i32) -> String
     errors
 }
 
+/// No line takes more than 80 columns of a terminal, where a wide letter takes two.
 fn assert_narrow(text: &str, whose: &str) {
     for line in text.lines() {
-        assert!(
-            line.chars().count() <= 80,
-            "{whose}: {} columns: {line}",
-            line.chars().count()
-        );
+        let columns = line.width();
+        assert!(columns <= 80, "{whose}: {columns} columns: {line}");
     }
 }
 
@@ -107,6 +106,30 @@ fn tables_fit_eighty_columns_and_parse_as_json_and_csv() {
                 );
             }
         }
+    }
+}
+
+#[test]
+fn text_fits_eighty_columns_whatever_the_names() {
+    let folder = example("three-panels");
+    let long = "n".repeat(60);
+    let rows = format!(
+        "panel,place,width,height\n東の壁画,東の間,3',4'\nالجدار الشمالي,الشرق,3',4'\n{long},hall,3',4'\n😀 naïve e\u{301},hall,3',4'\n"
+    );
+    fs::write(folder.path().join("job/panels.csv"), rows).unwrap();
+    let job = fs::read_to_string(folder.path().join("job/job.toml")).unwrap();
+    let title = format!("{} {}", "T".repeat(200), "東の壁画".repeat(20));
+    let job = job
+        .replace("Harbour reading room, three panels", &title)
+        .replace("name = \"carpenter\"", "name = \"大工の頭領さんと弟子\"");
+    fs::write(folder.path().join("job/job.toml"), job).unwrap();
+    let why = ["why", "job", "D1"];
+    let plan = ["plan", "job", "--out", "out"];
+    let tables = TABLES.iter().map(|command| vec![*command, "job"]);
+    for arguments in tables.chain([why.to_vec(), plan.to_vec()]) {
+        let text = said(folder.path(), &arguments, 0);
+        assert_narrow(&text, arguments[0]);
+        assert!(!text.contains('\u{1b}'));
     }
 }
 

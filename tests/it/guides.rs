@@ -350,6 +350,11 @@ competent people decide.
 #[test]
 fn the_page_of_figures_is_what_the_code_says() {
     let mut text = FIGURES.to_owned();
+    let links = STAGES.iter().map(|(_, title)| {
+        let anchor = title.to_lowercase().replace(' ', "-").replace(',', "");
+        format!("- [{title}](#{anchor})\n")
+    });
+    text += &format!("\n{}", links.collect::<String>());
     for (module, title) in STAGES {
         text += &format!("\n## {title}\n");
         let docs = files_of(module)

@@ -133,6 +133,18 @@ fn quiet_says_problems_only() {
     assert!(complained(folder.path(), &["check", "nowhere", "-q"], 1).contains("nowhere"));
 }
 
+/// Progress is for somebody who watches.
+#[test]
+fn a_pipe_sees_no_progress() {
+    let folder = example("three-panels");
+    let output = facelay(folder.path(), &["plan", "job", "--out", "out"]);
+    let errors = String::from_utf8(output.stderr).unwrap();
+    assert!(output.status.success(), "{errors}");
+    for word in ["\r", "\u{1b}", "arranging days", "drawing the odds"] {
+        assert!(!errors.contains(word), "{errors}");
+    }
+}
+
 /// A pipe gets no colour unless it is asked for, and colour is never all there is: the words are the same.
 #[test]
 fn colour_is_asked_for_and_never_alone() {

@@ -53,6 +53,7 @@ impl Planned {
             &rolling,
             &crating,
             &exposure,
+            &mut |_, _| {},
             ledger,
             &mut problems,
         );

@@ -15,6 +15,12 @@ const BEGINNING: &str = "# Everything a job may say
 Each column of the tables and each key of `job.toml`: what it means, what may stand there, an example. The two tables to begin with are
 `panels` and, in job.toml, the keys at the top. (This page is what `facelay manual inputs` prints; a test keeps it so.)
 
+- [How things are written](#how-things-are-written)
+- [The tables](#the-tables)
+- [The keys of job.toml](#the-keys-of-jobtoml)
+- [The keys of a recipe](#the-keys-of-a-recipe)
+- [The tables of a catalogue](#the-tables-of-a-catalogue)
+
 ## How things are written
 
 - A table is a CSV, XLSX or ODS file of that name in the job folder, or a sheet of that name in `job.xlsx`, `job.ods` or `panels.xlsx`.
