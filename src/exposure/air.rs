@@ -71,7 +71,8 @@ pub(super) fn record(job: &Job, exposure: &Exposure, ledger: &mut Ledger) {
                 .iter()
                 .filter(|vapour| vapour.place == air.place)
         };
-        let sum = |of: fn(&Vapour) -> f64| here().map(of).sum::<f64>();
+        // The sum of nothing would be shown as -0.
+        let sum = |of: fn(&Vapour) -> f64| here().map(of).fold(0.0, |sum, air| sum + air);
         let most = |of: fn(&Vapour) -> f64| here().map(of).fold(0.0, f64::max);
         let result = air.day_m3.map_or_else(
             || "not stated".to_owned(),

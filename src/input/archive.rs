@@ -5,6 +5,8 @@ use std::io::Read;
 
 use zip::ZipArchive;
 
+use super::strings::Strings;
+
 /// The most bytes that a workbook may unpack to.
 const MOST_UNPACKED: u64 = 256 * 1024 * 1024;
 
@@ -62,7 +64,14 @@ pub(super) fn content(bytes: &[u8]) -> Content {
             Kind::Cells | Kind::Manifest => limited
                 .read_to_end(&mut kept)
                 .map(|size| u64::try_from(size).unwrap_or(u64::MAX)),
-            Kind::Book | Kind::Other => std::io::copy(&mut limited, &mut std::io::sink()),
+            Kind::Book | Kind::Other => {
+                let mut strings = Strings::default();
+                let size = std::io::copy(&mut limited, &mut strings);
+                if strings.are_too_many() {
+                    return Content::TooLarge;
+                }
+                size
+            }
         };
         // An entry that cannot be unpacked is told by the reader that needs it.
         let Ok(size) = size else { continue };

@@ -29,6 +29,7 @@ mod field;
 mod measures;
 mod node;
 mod ods_check;
+mod strings;
 mod syntax;
 mod table;
 mod workbook;

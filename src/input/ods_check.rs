@@ -11,6 +11,7 @@ use quick_xml::events::Event;
 
 use super::table::MOST_COLUMNS;
 use super::table::MOST_ROWS;
+use super::table::MOST_TEXT;
 
 /// The most cells of a sheet, blank ones between others included.
 const MOST_CELLS: usize = 20_000_000;
@@ -52,6 +53,9 @@ struct Position {
     cells: usize,
     filled_rows: usize,
     widest: usize,
+    /// Copies that the cell at hand stands for, and bytes of text so far, each as often as it is repeated.
+    copies: usize,
+    text: usize,
     untold: Untold,
 }
 
@@ -81,9 +85,9 @@ pub(super) fn check(xml: &[u8]) -> Result<Untold, String> {
             }
             Event::Eof if depth > 0 => return Err("it ends too early".to_owned()),
             Event::Eof => return Ok(at.untold),
-            Event::Text(_)
-            | Event::CData(_)
-            | Event::Comment(_)
+            Event::Text(text) => at.hold(text.len())?,
+            Event::CData(text) => at.hold(text.len())?,
+            Event::Comment(_)
             | Event::Decl(_)
             | Event::PI(_)
             | Event::DocType(_)
@@ -108,7 +112,13 @@ impl Position {
                 (self.column, self.filled) = (0, 0);
             }
             "table:table-cell" | "table:covered-table-cell" => self.cell(element)?,
-            "text:s" if number(element, "text:c")? > MOST_SPACES => return Err(too_large()),
+            "text:s" => {
+                let spaces = number(element, "text:c")?;
+                if spaces > MOST_SPACES {
+                    return Err(too_large());
+                }
+                self.hold(spaces)?;
+            }
             _ => {}
         }
         Ok(())
@@ -126,7 +136,9 @@ impl Position {
                 last_row,
             });
         }
-        self.column = column.saturating_add(number(element, "table:number-columns-repeated")?);
+        let columns = number(element, "table:number-columns-repeated")?;
+        self.column = column.saturating_add(columns);
+        self.copies = columns.saturating_mul(self.repeats);
         let sort = attribute(element, "office:value-type")?;
         if sort.as_deref() == Some("percentage") {
             let rows = row..row.saturating_add(self.repeats.min(MOST_REPEATS));
@@ -135,8 +147,28 @@ impl Position {
                 rows.flat_map(|row| columns.clone().map(move |column| (sheet, row, column))),
             );
         }
+        match sort.as_deref() {
+            Some("string") | None => {
+                let text = attribute(element, "office:string-value")?;
+                self.hold(text.map_or(0, |text| text.len()))?;
+            }
+            // What numbers show besides is not kept.
+            Some(_) => self.copies = 0,
+        }
         if sort.is_some() || attribute(element, "table:formula")?.is_some() {
             self.filled = self.column;
+        }
+        Ok(())
+    }
+
+    /// Counts bytes of text in the cell at hand, as often as the cell is repeated.
+    fn hold(&mut self, bytes: usize) -> Result<(), String> {
+        self.text = self.text.saturating_add(bytes.saturating_mul(self.copies));
+        if self.text > MOST_TEXT {
+            return Err(format!(
+                "a sheet holds more than {} MB of text",
+                MOST_TEXT >> 20
+            ));
         }
         Ok(())
     }

@@ -25,7 +25,10 @@ pub(super) const MOST_ROWS: usize = 100_000;
 pub(super) const MOST_COLUMNS: usize = 256;
 
 /// The most bytes of text in a cell, about what spreadsheets allow.
-const LONGEST_CELL: usize = 32 * 1024 - 1;
+pub(super) const LONGEST_CELL: usize = 32 * 1024 - 1;
+
+/// The most bytes of text in a sheet, all cells together.
+pub(super) const MOST_TEXT: usize = 128 * 1024 * 1024;
 
 /// What stands in a cell.
 #[derive(Clone, Debug, PartialEq)]

@@ -21,15 +21,19 @@ use super::archive::Content;
 use super::archive::content;
 use super::digits;
 use super::table::Cell;
+use super::table::LONGEST_CELL;
 use super::table::Line;
 use super::table::MOST_COLUMNS;
 use super::table::MOST_ROWS;
+use super::table::MOST_TEXT;
 use super::table::Table;
 
 /// The cells of a sheet by row and column, both counted from 0, and the first one out of bounds.
 #[derive(Default)]
 struct Grid {
     rows: BTreeMap<u32, BTreeMap<u32, Cell>>,
+    /// Bytes of text so far.
+    text: usize,
     beyond: Option<(u32, u32)>,
 }
 
@@ -146,6 +150,12 @@ fn xlsx_cells(book: &mut Xlsx<Cursor<&[u8]>>, name: &str) -> Result<Option<Grid>
             found.get_position(),
             cell(&Data::from(found.get_value().clone()), percent),
         );
+        if grid.text > MOST_TEXT {
+            return Err(format!(
+                "a sheet holds more than {} MB of text",
+                MOST_TEXT >> 20
+            ));
+        }
     }
     Ok(Some(grid))
 }
@@ -187,6 +197,9 @@ impl Grid {
     fn put(&mut self, (row, column): (u32, u32), cell: Cell) {
         if cell == Cell::Blank {
             return;
+        }
+        if let Cell::Text(text) = &cell {
+            self.text = self.text.saturating_add(text.len());
         }
         // Twice the rows that are read, so that blank rows between do not count.
         let full = self.rows.len() > MOST_ROWS * 2;
@@ -258,7 +271,8 @@ fn cell(value: &Data, percent: bool) -> Cell {
         Data::Empty => Cell::Blank,
         Data::String(text) if text.trim().is_empty() => Cell::Blank,
         Data::String(text) if is_error(text) => Cell::Error(text.clone()),
-        Data::String(text) => Cell::Text(text.clone()),
+        // One byte more than a cell may hold is enough to be told.
+        Data::String(text) => Cell::Text(text.chars().take(LONGEST_CELL + 1).collect()),
         Data::Int(number) if percent => number_cell((i128::from(*number) * 100).to_string(), true),
         Data::Int(number) => number_cell(number.to_string(), false),
         Data::Float(number) if percent => number_cell(digits::of_cell(number * 100.0), true),

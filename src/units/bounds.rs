@@ -42,6 +42,8 @@ impl Bound {
         } else {
             format!("{name} is seldom over {most} {unit}")
         }
+        .trim_end()
+        .to_owned()
     }
 }
 
@@ -119,4 +121,38 @@ bounds! {
     WASTE = "waste", 0.0..=80.0, "%";
     /// Longer, and the recipe waits for something else.
     DRYING = "a drying time", 0.0..=21.0, "days";
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SIDE: Bound = Bound {
+        name: "a side",
+        least: 10.0,
+        most: 200.0,
+        unit: "mm",
+    };
+
+    #[test]
+    fn a_range_holds_its_ends_and_nothing_beyond() {
+        for (value, inside) in [(10.0, true), (200.0, true), (9.99, false), (200.01, false)] {
+            assert_eq!(SIDE.holds(value), inside, "{value}");
+        }
+        assert!(!SIDE.holds(f64::NAN) && !SIDE.holds(f64::INFINITY));
+    }
+
+    #[test]
+    fn ranges_are_said_in_words() {
+        assert_eq!(SIDE.allowed(), "a side must be from 10 to 200 mm");
+        assert_eq!(SIDE.usual(), "a side is seldom under 10 or over 200 mm");
+        let share = Bound {
+            name: "a share",
+            least: 0.0,
+            most: 80.0,
+            unit: "",
+        };
+        assert_eq!(share.allowed(), "a share must be from 0 to 80");
+        assert_eq!(share.usual(), "a share is seldom over 80");
+    }
 }

@@ -228,6 +228,42 @@ mod tests {
     }
 
     #[test]
+    fn units_hold_each_other() {
+        assert_eq!(Length::m(3.2), Length::whole_mm(3_200));
+        assert_eq!(Length::whole_mm(3_200).to_m(), 3.2);
+        assert_eq!(Length::mm(76.2).to_inches(), 3.0);
+        assert!(Length::steps(1).is_positive());
+        assert!(!Length::ZERO.is_positive() && !Length::steps(-1).is_positive());
+        // The international foot is 304.8 mm (NIST Handbook 44, Appendix C).
+        assert_eq!(LengthUnit::Foot.steps(), Length::mm(304.8).to_steps());
+        assert!(LengthUnit::Foot.is_imperial() && !LengthUnit::M.is_imperial());
+    }
+
+    #[test]
+    fn lengths_are_reckoned_with() {
+        let (long, short) = (Length::whole_mm(700), Length::whole_mm(300));
+        assert_eq!(long + short, Length::m(1.0));
+        assert_eq!(long - short, Length::whole_mm(400));
+        assert_eq!(short - long, -Length::whole_mm(400));
+        assert_eq!((short - long).abs(), Length::whole_mm(400));
+        let mut left = long;
+        left -= short;
+        left += Length::whole_mm(1);
+        assert_eq!(left, Length::whole_mm(401));
+        assert_eq!(short * 3, Length::whole_mm(900));
+        assert_eq!((long * short).to_m2(), 0.7 * 0.3);
+        assert_eq!(
+            [long, short, short].into_iter().sum::<Length>(),
+            Length::m(1.3)
+        );
+        assert_eq!(long.times(1.5), Length::whole_mm(1_050));
+        assert_eq!(long.half(), Length::whole_mm(350));
+        assert_eq!(Length::steps(-3).half(), Length::steps(-2));
+        assert_eq!(Length::m(3.0).ratio(Length::m(1.5)), 2.0);
+        assert_eq!(long.ratio(Length::ZERO), 0.0);
+    }
+
+    #[test]
     fn what_is_not_finite_is_nothing() {
         assert_eq!(Length::mm(f64::NAN), Length::ZERO);
         assert_eq!(Length::mm(f64::INFINITY), Length::ZERO);

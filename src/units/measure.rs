@@ -108,3 +108,23 @@ impl Temperature {
         self.0 + 273.15
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn kilograms_and_grams() {
+        assert_eq!(Mass::kg(2.5), Mass::g(2_500.0));
+        assert_eq!(Mass::g(1_250.0).to_kg(), 1.25);
+    }
+
+    /// Fixed points: water freezes at 0 °C, 32 °F, 273.15 K (BIPM, SI Brochure, 9th edition, 2.3.1, for the kelvin).
+    #[test]
+    fn scales_of_temperature_meet() {
+        assert_eq!(Temperature::fahrenheit(32.0).to_celsius(), 0.0);
+        assert!((Temperature::fahrenheit(212.0).to_celsius() - 100.0).abs() < 1e-12);
+        assert_eq!(Temperature::celsius(0.0).to_kelvin(), 273.15);
+        assert_eq!(Temperature::celsius(20.0).to_kelvin(), 293.15);
+    }
+}

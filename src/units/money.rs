@@ -135,6 +135,21 @@ mod tests {
     }
 
     #[test]
+    fn sums_and_differences_are_exact() {
+        let cents = |cents: i64| Money::new(Decimal::new(cents, 2));
+        assert_eq!(
+            [cents(10), cents(20), cents(1)].into_iter().sum::<Money>(),
+            cents(31)
+        );
+        let mut total = cents(250);
+        total += cents(5);
+        assert_eq!(total, cents(255));
+        assert_eq!(total - cents(300), cents(-45));
+        assert_eq!(Percent::new(Decimal::from(8)).to_f64(), 0.08);
+        assert_eq!(Percent::new(Decimal::from(150)).value(), Decimal::from(150));
+    }
+
+    #[test]
     fn eight_percent_of_250() {
         let share = Percent::new(Decimal::from(8)).of(Money::new(Decimal::from(250)));
         assert_eq!(share.cents().to_string(), "20.00");

@@ -81,3 +81,30 @@ impl std::fmt::Display for Quantity {
         write!(f, "{} {}", self.amount, self.unit.name())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_needed_is_rounded_up_once() {
+        fn case(amount: f64, unit: Unit, shown: &str) {
+            assert_eq!(Quantity::needed(amount, unit).to_string(), shown);
+        }
+        case(3.000_000_1, Unit::Sheet, "3 sheet");
+        case(3.2, Unit::Roll, "4 roll");
+        case(0.01, Unit::Each, "1 each");
+        case(120.04, Unit::G, "120.1 g");
+        case(120.04, Unit::Ml, "120.1 ml");
+        case(-4.0, Unit::G, "0 g");
+        case(f64::NAN, Unit::G, "0 g");
+        case(f64::INFINITY, Unit::Each, "0 each");
+    }
+
+    #[test]
+    fn grams_and_millilitres_can_be_parted() {
+        let whole = [Unit::Sheet, Unit::Roll, Unit::Each];
+        assert!(whole.iter().all(|unit| unit.is_whole()));
+        assert!(!Unit::G.is_whole() && !Unit::Ml.is_whole());
+    }
+}

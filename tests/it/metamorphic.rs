@@ -184,13 +184,13 @@ fn the_order_of_columns_changes_nothing() {
         );
         let (mut a, mut b) = (document(first), document(&second));
         for side in [&mut a, &mut b] {
-            side.as_object_mut().unwrap().remove("inputs");
+            side["job"].as_object_mut().unwrap().remove("inputs");
         }
-        assert_eq!(a, b, "job {seed}");
+        assert!(a == b, "job {seed}");
     });
 }
 
-/// Rows in another order lay, cut, roll and buy the same; days may be handed out otherwise, but end no later than the stated gap.
+/// Rows in another order lay, cut and roll the same; days may be handed out otherwise, but no bound is above the other's finish.
 #[test]
 fn the_order_of_rows_changes_no_quantity() {
     try_jobs(30..34, |seed, job, first| {
@@ -215,15 +215,15 @@ fn the_order_of_rows_changes_no_quantity() {
             tubes
         };
         assert_eq!(drums(first), drums(&second), "job {seed}");
+        // What is used by the person-day or the batch follows the days, so only what is cut is compared, not the whole purchase.
+        let cut = |plan: &Plan| -> BTreeMap<String, u64> {
+            let totals = plan.takeoff.cut_totals.iter();
+            totals
+                .map(|total| (total.material.clone(), total.bought))
+                .collect()
+        };
+        assert_eq!(cut(first), cut(&second), "job {seed}");
         for (one, two) in [(first, &second), (&second, first)] {
-            let gap =
-                (two.purchase.total - two.purchase.lower_bound).max(facelay::units::Money::ZERO);
-            assert!(
-                two.purchase.total <= one.purchase.total + gap,
-                "job {seed}: {} and {}",
-                one.purchase.total,
-                two.purchase.total
-            );
             assert!(
                 two.schedule.lower_bound_finish <= one.schedule.finish,
                 "job {seed}"

@@ -26,12 +26,34 @@ fn not_finite(text: &str) -> Vec<&str> {
     found
 }
 
+/// The first nought with a minus sign in a text, as the sum of nothing gives, with what stands round it.
+fn less_than_nothing(text: &str) -> Option<&str> {
+    let mut noughts = text.match_indices("-0").filter(|(at, _)| {
+        let before = text[..*at].chars().next_back();
+        let behind = text[at + 2..].trim_start_matches(['.', '0']);
+        let is_number = before.is_none_or(|c| !c.is_alphanumeric());
+        is_number && !behind.starts_with(|c: char| c.is_ascii_digit() || c == '-')
+    });
+    noughts.next().map(|(at, _)| {
+        let from = (0..at.saturating_sub(60))
+            .rev()
+            .find(|at| text.is_char_boundary(*at))
+            .unwrap_or(0);
+        &text[from..at + 2]
+    })
+}
+
 #[test]
 fn words_that_are_no_number_are_found() {
     assert_eq!(
         not_finite("Drum { mass: NaN, name: \"info\", x: -inf }").len(),
         2
     );
+    assert_eq!(
+        less_than_nothing("2027-01-05T08:00, N-0, -0.5, P-0007"),
+        None
+    );
+    assert!(less_than_nothing("[1.0,-0.0]").is_some() && less_than_nothing("\"-0 m\"").is_some());
     assert!(not_finite("information: 1.0, because: \"a NaN\"").is_empty());
 }
 
@@ -59,6 +81,8 @@ fn no_stage_hands_on_what_is_no_number() {
         for stage in &stages {
             assert_eq!(not_finite(stage), Vec::<&str>::new(), "job {seed}");
         }
+        let file = String::from_utf8(facelay::format::write_plan(&plan).unwrap()).unwrap();
+        assert_eq!(less_than_nothing(&file), None, "job {seed}");
         for entry in facelay::report::ALL {
             facelay::format::write_json(&(entry.build)(&plan)).unwrap();
         }

@@ -80,7 +80,7 @@ impl RandomJob {
             celsius: 8 + dice(18),
             humidity: 30 + dice(55),
             people: 3 + dice(3),
-            towers: 1 + dice(3),
+            towers: 2 + dice(3),
             more: String::new(),
         }
     }

@@ -132,7 +132,8 @@ proptest! {
         let outcome = solve(&problem, 2_000_000);
         let Some(least) = by_trying(&problem, 12) else { return Ok(()) };
         prop_assert!(outcome.bound <= least + 1e-6, "bound {} above {least}", outcome.bound);
-        prop_assert!(outcome.bound >= 0.4 * least - 40.0, "bound {} far below {least}", outcome.bound);
+        // The least of 2,294 such problems was 0.43.
+        prop_assert!(outcome.bound >= 0.3 * least, "bound {} far below {least}", outcome.bound);
         if let Some(plan) = &outcome.plan {
             prop_assert!(covers(&problem, plan));
             let cost = cost(&problem, plan).unwrap();
@@ -157,17 +158,21 @@ proptest! {
     }
 }
 
-/// How often and how far the plans of small problems with hard terms miss the least cost.
+/// How often and how far the plans of small problems with hard terms miss the least cost, and how near the bound is to it. Measured: 18 of 300
+/// missed, the worst by 10 %; half of the bounds met the least cost, nine in ten were above 0.8 of it.
 #[test]
 fn plans_are_near_the_least_cost() {
     let (mut missed, mut worst, mut all) = (0, 0.0_f64, 0);
+    let mut bounds = Vec::new();
     for seed in 0..300 {
         let problem = random(seed);
         let Some(least) = by_trying(&problem, 12) else {
             continue;
         };
         all += 1;
-        let found = solve(&problem, 2_000_000)
+        let outcome = solve(&problem, 2_000_000);
+        bounds.push(outcome.bound / least);
+        let found = outcome
             .plan
             .map_or(f64::INFINITY, |plan| cost(&problem, &plan).unwrap());
         if found > least + 1e-6 {
@@ -176,10 +181,13 @@ fn plans_are_near_the_least_cost() {
         }
     }
     assert!(
-        missed * 4 < all,
+        missed * 12 < all,
         "{missed} of {all} missed, the worst by {worst}"
     );
-    assert!(worst < 1.0, "{worst}");
+    assert!(worst < 0.15, "{worst}");
+    bounds.sort_by(f64::total_cmp);
+    let (tenth, half) = (bounds[all / 10], bounds[all / 2]);
+    assert!(tenth > 0.75 && half > 0.999, "{tenth} {half}");
 }
 
 #[test]

@@ -12,6 +12,8 @@ pub const MARK: &[u8] = b"\n~~~~\n";
 
 const TYPES: &str = r#"<?xml version="1.0"?><Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="xml" ContentType="application/xml"/></Types>"#;
 
+const ROOT: &str = r#"<?xml version="1.0"?><Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId1" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument" Target="xl/workbook.xml"/></Relationships>"#;
+
 /// The parts of an XLSX workbook that are changed, in their order.
 pub const PARTS: [&str; 5] = [
     "xl/worksheets/sheet1.xml",
@@ -31,7 +33,10 @@ pub fn xlsx(input: &[u8], whole: &[Vec<u8>]) -> Vec<u8> {
     });
     pack(
         &named
-            .chain([("[Content_Types].xml", TYPES.as_bytes())])
+            .chain([
+                ("[Content_Types].xml", TYPES.as_bytes()),
+                ("_rels/.rels", ROOT.as_bytes()),
+            ])
             .collect::<Vec<_>>(),
     )
 }

@@ -10,8 +10,8 @@ use crate::input::archive::zip;
 /// The most memory, in MiB.
 const MOST: u64 = 1024;
 
-/// The most seconds, on a busy machine and without optimisation.
-const SECONDS: f64 = 120.0;
+/// The most seconds, on a busy machine.
+const SECONDS: f64 = if cfg!(debug_assertions) { 600.0 } else { 60.0 };
 
 /// Runs the program and gives its exit code, what it said on standard error, its seconds and its most memory in MiB.
 ///
@@ -44,6 +44,7 @@ pub(crate) fn measured(folder: &Path, arguments: &[&str]) -> (Option<i32>, Strin
 const TYPES: &str = r#"<?xml version="1.0"?><Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="xml" ContentType="application/xml"/></Types>"#;
 const BOOK: &str = r#"<?xml version="1.0"?><workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships"><sheets><sheet name="panels" sheetId="1" r:id="rId1"/></sheets></workbook>"#;
 const LINKS: &str = r#"<?xml version="1.0"?><Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId1" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet" Target="worksheets/sheet1.xml"/></Relationships>"#;
+const ROOT: &str = r#"<?xml version="1.0"?><Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="rId1" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument" Target="xl/workbook.xml"/></Relationships>"#;
 const HEAD: &str = r#"<?xml version="1.0"?><worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>"#;
 const HEADINGS: &str = r#"<row r="1"><c r="A1" t="inlineStr"><is><t>panel</t></is></c><c r="B1" t="inlineStr"><is><t>width</t></is></c><c r="C1" t="inlineStr"><is><t>height</t></is></c></row>"#;
 const FOOT: &str = "</sheetData></worksheet>";
@@ -53,6 +54,7 @@ fn xlsx(rows: &str, strings: &str) -> Vec<u8> {
     let sheet = format!("{HEAD}{HEADINGS}{rows}{FOOT}");
     zip(&[
         ("[Content_Types].xml", TYPES.as_bytes()),
+        ("_rels/.rels", ROOT.as_bytes()),
         ("xl/workbook.xml", BOOK.as_bytes()),
         ("xl/_rels/workbook.xml.rels", LINKS.as_bytes()),
         ("xl/sharedStrings.xml", strings.as_bytes()),
@@ -98,8 +100,9 @@ fn refused(name: &str, file: &str, bytes: &[u8], words: &[&str]) {
     }
     assert!(mebibytes < MOST && mebibytes > 0, "{name}: {mebibytes} MiB");
     assert!(seconds < SECONDS, "{name}: {seconds} s");
+    // Every row's slip is told, up to the most rows that are read.
     assert!(
-        errors.len() < 4_000_000,
+        errors.len() < 20_000_000,
         "{name}: {} bytes of errors",
         errors.len()
     );
