@@ -31,6 +31,7 @@ mod faults;
 mod input;
 mod job;
 mod odds;
+mod page;
 mod planning;
 mod purchase;
 mod readme;
