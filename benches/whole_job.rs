@@ -1,6 +1,7 @@
 //! Time and memory to plan the demo and generated jobs of 100, 1,000 and 10,000 panels, and how both grow.
 //!
-//! Prints one tab-separated line a job: name, panels, seconds, ratio, peak MiB, orders' total; then one a stage: name, stage, seconds.
+//! Prints one tab-separated line a job: name, panels, seconds, ratio, peak MiB, orders' total; then one a stage: name, stage, seconds, and
+//! how large the page is.
 //! The ratio is against a fixed piece of
 //! arithmetic timed in the same run, so that lines from different machines can be compared. Each job runs in a process of its own, since
 //! peak memory is a process's. The growth exponent between two sizes is ln(t2/t1) / ln(n2/n1).
@@ -75,6 +76,8 @@ fn one(name: &str) {
     });
     stages.push(("writing plan.json", Instant::now()));
     let json = facelay::format::write_plan(&plan).unwrap();
+    stages.push(("laying out and writing report.html", Instant::now()));
+    let page = facelay::format::write_html(&facelay::report::page(&plan));
     stages.push(("end", Instant::now()));
     let seconds = begun.elapsed().as_secs_f64();
     assert!(!plan.problems.has_errors(), "{:?}", plan.problems);
@@ -90,6 +93,7 @@ fn one(name: &str) {
         let spent = pair[1].1.duration_since(pair[0].1).as_secs_f64();
         println!("{name}\t{}\t{spent:.3}", pair[0].0);
     }
+    println!("{name}\tkB of report.html\t{}", page.len() / 1000);
 }
 
 /// Seconds for a fixed piece of integer arithmetic.

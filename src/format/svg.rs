@@ -118,6 +118,9 @@ pub(super) fn inline_svg(figure: &Figure, number: usize) -> String {
     let mut drawn = Element::new("svg");
     drawn.assign("viewBox", format!("0 0 {width} {height}"));
     drawn.assign("role", "img");
+    // Most lines are black and most areas empty; the page's style sheet turns this round for words.
+    drawn.assign("fill", "none");
+    drawn.assign("stroke", "#000");
     drawn.assign("aria-labelledby", format!("{title} {about}"));
     drawn.assign(
         "style",
@@ -162,10 +165,13 @@ fn inline_stroke(path: &Path) -> Element {
     }
     let mut line = Element::new("path");
     line.assign("d", data);
-    line.assign("fill", colour(path.fill));
+    if path.fill != Fill::Clear {
+        line.assign("fill", colour(path.fill));
+    }
     if path.weight > 0.0 {
-        line.assign("stroke", "#000");
         line.assign("stroke-width", hundredths(path.weight));
+    } else {
+        line.assign("stroke", "none");
     }
     if let Some([on, off]) = dash_lengths(path.dash) {
         line.assign(

@@ -36,6 +36,7 @@ mod metamorphic;
 mod museum;
 mod numbers;
 mod odds;
+mod page;
 mod planning;
 mod purchase;
 #[allow(

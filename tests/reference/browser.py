@@ -71,7 +71,7 @@ def asked_for(driver):
         message = json.loads(entry["message"])["message"]
         if message["method"] == "Network.requestWillBeSent":
             address = message["params"]["request"]["url"]
-            if not address.startswith("data:"):
+            if not address.startswith(("data:", "chrome:", "about:")):  # the page itself, the browser's own first tab
                 found.append(address)
     return found
 

@@ -16,8 +16,16 @@ pub(super) fn opening(figure: &Markup, how: Option<&Opening>, known: &BTreeSet<u
         None => html! { (figure) },
         Some(Opening::There(number)) => html! { a href={ "#how-" (number) } { (figure) } },
         Some(Opening::Here(how)) => html! {
-            details.how { summary { (figure) } (came_about(how, known)) }
+            details.how { summary { (figure) } (came_about(how, known, true)) }
         },
+    }
+}
+
+/// Words that lead to the derivation they come from, if that stands on the page.
+fn leading(text: &str, from: Option<usize>) -> Markup {
+    match from {
+        Some(number) => html! { a href={ "#how-" (number) } { (words(text)) } },
+        None => words(text),
     }
 }
 
@@ -26,24 +34,26 @@ pub(super) fn alone(how: &How, known: &BTreeSet<usize>) -> Markup {
     html! {
         details.how {
             summary { (words(&how.title)) ": " b { (words(&how.result)) } }
-            (came_about(how, known))
+            (came_about(how, known, false))
         }
     }
 }
 
-fn came_about(how: &How, known: &BTreeSet<usize>) -> Markup {
+/// The derivation, `named` where the figure above it does not say what it is.
+fn came_about(how: &How, known: &BTreeSet<usize>, named: bool) -> Markup {
     html! {
         div.came id={ "how-" (how.anchor) } {
-            p { (words(&how.title)) ": " b { (words(&how.result)) } }
+            @if named { p { (words(&how.title)) ": " b { (words(&how.result)) } } }
             p { (words(&how.formula)) }
             @if !how.inputs.is_empty() {
                 ul {
                     @for (name, value, from) in &how.inputs {
+                        @let from = from.filter(|number| known.contains(number));
                         li {
-                            (words(name)) " = "
-                            @match from.filter(|number| known.contains(number)) {
-                                Some(number) => a href={ "#how-" (number) } { (words(value)) },
-                                None => (words(value)),
+                            @if value.is_empty() {
+                                (leading(name, from))
+                            } @else {
+                                (words(name)) " = " (leading(value, from))
                             }
                         }
                     }

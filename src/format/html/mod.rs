@@ -75,11 +75,12 @@ pub fn page_body(page: &Page) -> Markup {
         header {
             h1 dir="auto" { (words(&page.title)) }
             @for line in &page.lines { p { (words(line)) } }
+            p.printed { "What is folded away is not printed: open it on the screen before printing. The cut sheets print every layer." }
         }
         nav aria-label="On this page" {
             ul {
                 @for section in &page.sections {
-                    li { a href={ "#" (section.id) } { (section.title) } }
+                    li { a href={ "#" (section.id) } { (section.short) } }
                 }
             }
         }

@@ -18,11 +18,17 @@ use super::words::words;
 pub(super) struct Writer<'a> {
     known: &'a BTreeSet<usize>,
     number: usize,
+    /// The heading or fold met last: a table of the same name need not say it again to those who see.
+    last: String,
 }
 
 impl<'a> Writer<'a> {
     pub(super) const fn new(known: &'a BTreeSet<usize>) -> Self {
-        Self { known, number: 0 }
+        Self {
+            known,
+            number: 0,
+            last: String::new(),
+        }
     }
 
     fn next(&mut self) -> usize {
@@ -33,24 +39,32 @@ impl<'a> Writer<'a> {
     /// A part, its headings of some level.
     pub(super) fn part(&mut self, part: &Part, level: u8) -> Markup {
         match part {
-            Part::Heading(text) => heading(text, level),
+            Part::Heading(text) => {
+                self.last.clone_from(text);
+                heading(text, level)
+            }
             Part::Note(text) => html! { p.note { (words(text)) } },
             Part::Alarm(text) => html! { p.alarm { b { "Attention: " } (words(text)) } },
             Part::List(lines) => html! { ul { @for line in lines { li { (words(line)) } } } },
             Part::Facts(facts) => html! {
                 div.facts { @for fact in facts { (self.fact(fact)) } }
             },
-            Part::Table(listing) => table::listing(listing, self.known),
+            Part::Table(listing) => {
+                table::listing(listing, self.last == listing.caption, self.known)
+            }
             Part::Shares(whole, shares) => table::shares(whole, shares),
             Part::Bars(bars) => table::bars(bars),
             Part::Drawing(shown) => drawing(shown, self.next()),
             Part::Switch(switch) => self.switch(switch, level),
-            Part::Fold(fold) => html! {
-                details.fold {
-                    summary { (words(&fold.title)) }
-                    div { @for part in &fold.parts { (self.part(part, level + 1)) } }
+            Part::Fold(fold) => {
+                self.last.clone_from(&fold.title);
+                html! {
+                    details.fold {
+                        summary { (words(&fold.title)) }
+                        div { @for part in &fold.parts { (self.part(part, level)) } }
+                    }
                 }
-            },
+            }
             Part::Cards(cards) => html! {
                 div.cards {
                     @for (title, parts) in cards {
@@ -68,7 +82,7 @@ impl<'a> Writer<'a> {
     fn fact(&self, fact: &Fact) -> Markup {
         let value = html! { span.value { (words(&fact.value)) } };
         html! {
-            div.fact.alarm[fact.alarm] {
+            div.fact.alarm[fact.alarm].wide[fact.wide] {
                 p.label {
                     @match fact.section {
                         Some(id) => a href={ "#" (id) } { (words(&fact.label)) },

@@ -18,14 +18,23 @@ use super::words::cell;
 use super::words::words;
 
 /// A table in a box of its own, which scrolls where the screen is narrow.
-pub(super) fn listing(listing: &Listing, known: &BTreeSet<usize>) -> Markup {
+///
+/// The caption is left to those who hear the page where `named` says that a heading above says the same.
+pub(super) fn listing(listing: &Listing, named: bool, known: &BTreeSet<usize>) -> Markup {
     let table = &listing.table;
+    let wide: Vec<bool> = (0..table.columns.len())
+        .map(|at| is_wordy(&table.rows, at))
+        .collect();
     html! {
         div.box tabindex="0" role="region" aria-label=(listing.caption) {
             table {
-                caption { (words(&listing.caption)) }
+                caption class=[named.then_some("unseen")] { (words(&listing.caption)) }
                 thead {
-                    tr { @for column in &table.columns { th scope="col" class=[class(column.kind)] { (words(&column.heading)) } } }
+                    tr {
+                        @for (column, wide) in table.columns.iter().zip(wide) {
+                            th scope="col" class=[class(column.kind).or(wide.then_some("w"))] { (words(&column.heading)) }
+                        }
+                    }
                 }
                 tbody {
                     @for (at, row) in table.rows.iter().enumerate() {
@@ -47,6 +56,14 @@ pub(super) fn listing(listing: &Listing, known: &BTreeSet<usize>) -> Markup {
             p { (listing.left_out) " more rows stand in the workbooks and CSV files; they are part of every total on this page." }
         }
     }
+}
+
+/// Whether a column has words that would stand in a tower of single ones.
+fn is_wordy(rows: &[Vec<Value>], at: usize) -> bool {
+    const LONG: usize = 24;
+    rows.iter().any(
+        |row| matches!(row.get(at), Some(Value::Text(text)) if text.chars().nth(LONG).is_some()),
+    )
 }
 
 fn row_of(listing: &Listing, at: usize, row: &[Value], known: &BTreeSet<usize>) -> Markup {
@@ -97,6 +114,7 @@ const fn class_of(value: &Value, kind: Kind) -> Option<&'static str> {
 
 /// Parts of a whole as bars beside their amounts.
 pub(super) fn shares(whole: &str, shares: &[Share]) -> Markup {
+    let most = shares.iter().map(|share| share.part).fold(0.001, f64::max);
     html! {
         div.box tabindex="0" role="region" aria-label=(whole) {
             table.shares {
@@ -105,11 +123,12 @@ pub(super) fn shares(whole: &str, shares: &[Share]) -> Markup {
                 tbody {
                     @for share in shares {
                         @let percent = format!("{:.1}", share.part * 100.0);
+                        @let long = format!("{:.1}", share.part * 100.0 / most);
                         tr {
                             th scope="row" { (words(&share.name)) }
                             td.n { (share.amount) }
                             td.n { (percent) " %" }
-                            td { span.bar style={ "width:" (percent) "%" } {} }
+                            td { span.bar style={ "width:" (long) "%" } {} }
                         }
                     }
                 }

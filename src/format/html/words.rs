@@ -51,14 +51,16 @@ pub(super) fn cell(value: &Value, kind: Kind) -> String {
             Kind::Text | Kind::Money | Kind::Day | Kind::Time => grouped(&format!("{number:.2}")),
         },
         Value::Decimal(number) | Value::Formula(_, number) => decimal(*number, kind),
-        Value::Day(day) => day.strftime("%a %-d %b %Y").to_string(),
-        Value::Time(time) => time.strftime("%a %-d %b %Y, %H:%M").to_string(),
+        Value::Day(day) => day.strftime("%a %Y-%m-%d").to_string(),
+        Value::Time(time) => time.strftime("%a %Y-%m-%d %H:%M").to_string(),
     }
 }
 
 fn decimal(number: Decimal, kind: Kind) -> String {
     match kind {
         Kind::Money => grouped(&format!("{number:.2}")),
+        // What is counted has no decimals, whatever is weighed in the same column.
+        Kind::Number(_) if number.fract().is_zero() => grouped(&number.trunc().to_string()),
         Kind::Number(places) => grouped(&format!("{number:.*}", usize::from(places))),
         Kind::Percent => format!("{} %", number.normalize()),
         Kind::Text | Kind::Day | Kind::Time => grouped(&number.normalize().to_string()),

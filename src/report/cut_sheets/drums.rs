@@ -44,7 +44,8 @@ pub(super) fn page(plan: &Plan, drum: &Drum) -> Figure {
         right: body.left + 0.52 * body.width(),
         bottom: y + 104.0,
     };
-    section(plan, &mut page, drum, &half);
+    let scale = section(plan, &mut page, drum, &half);
+    scale.bar(plan, &mut page, (half.left, half.bottom + 2.0));
     stack(
         plan,
         &mut page,
@@ -57,7 +58,8 @@ pub(super) fn page(plan: &Plan, drum: &Drum) -> Figure {
         bottom: half.bottom + 62.0,
         ..body
     };
-    elevation(plan, &mut page, drum, &face);
+    let (scale, low) = elevation(plan, &mut page, drum, &face);
+    scale.bar(plan, &mut page, (face.left, low));
     table(plan, &mut page, drum, (body.left, face.bottom + 6.0), &body);
     page.shows = format!("drum {} in section and from the front", drum.id);
     page
@@ -100,8 +102,8 @@ fn padding(plan: &Plan) -> Length {
         .sum()
 }
 
-/// The drum across its axis: tube, padding, turns. Turns too thin to be seen are drawn thicker, and the page says so.
-pub(super) fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) {
+/// The drum across its axis: tube, padding, turns. Turns too thin to be seen are drawn thicker, and the page says so. Returns its scale.
+pub(super) fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) -> Scale {
     let outside = drum.outside_diameter.max(drum.diameter);
     let thick = outside - drum.diameter;
     let scale = Scale::fitting(
@@ -156,7 +158,7 @@ pub(super) fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame)
         ],
     );
     explain(page, room, times);
-    scale.bar(plan, page, (room.left, room.bottom + 2.0));
+    scale
 }
 
 /// Dimensions under the section, each at its distance below the first circle.
@@ -325,8 +327,8 @@ fn stack(plan: &Plan, page: &mut Figure, drum: &Drum, (x, top): (f64, f64), righ
     }
 }
 
-/// The face from the front with the panels along it; returns where the drawing ends.
-pub(super) fn elevation(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) -> f64 {
+/// The face from the front with the panels along it; returns its scale and where it ends.
+pub(super) fn elevation(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame) -> (Scale, f64) {
     let size = (drum.face.to_mm(), drum.outside_diameter.to_mm());
     let scale = Scale::fitting(plan, size, (room.width(), room.height() - 16.0));
     let high = scale.paper(drum.outside_diameter).max(8.0);
@@ -369,9 +371,7 @@ pub(super) fn elevation(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Fram
         Role::Label,
         "Along the drum, from the marked end",
     );
-    let low = top + high + 16.0;
-    scale.rule(plan, page, (room.left, low));
-    low
+    (scale, top + high + 16.0)
 }
 
 /// Which panel lies where, on how many turns.

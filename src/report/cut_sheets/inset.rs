@@ -129,7 +129,8 @@ pub(in crate::report) fn section(plan: &Plan, drum: &Drum) -> Figure {
         right: WIDTH - SIDE,
         bottom: 106.0,
     };
-    drums::section(plan, &mut figure, drum, &room);
+    let scale = drums::section(plan, &mut figure, drum, &room);
+    scale.rule(plan, &mut figure, (room.left, room.bottom + 2.0));
     figure.shows = format!(
         "The tube of drum {} with {:.1} turns of the paintings on it",
         drum.id, drum.turns
@@ -150,7 +151,8 @@ pub(in crate::report) fn along(plan: &Plan, drum: &Drum) -> Figure {
         right: WIDTH - SIDE,
         bottom: 60.0,
     };
-    let low = drums::elevation(plan, &mut figure, drum, &room);
+    let (scale, low) = drums::elevation(plan, &mut figure, drum, &room);
+    scale.rule(plan, &mut figure, (room.left, low));
     figure.height = low + 2.0;
     let panels = drum.panels.iter().enumerate();
     let panels = panels.map(|(at, rolled)| format!("{}: {}", at + 1, plan.panel_id(rolled.panel)));

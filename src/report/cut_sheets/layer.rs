@@ -104,12 +104,11 @@ pub(super) fn inset(
         right: width - side,
         bottom: highest,
     };
-    let scale = view(alike, &room, &drawn, floor).scale;
-    let wall =
-        scale.paper(drawn.height) + scale.paper(floor.wall(&drawn) + drawn.y.min(Length::ZERO));
+    let scale = view(alike, &room, (&drawn, floor), false).scale;
+    let wall = scale.paper(drawn.top() + floor.wall(&drawn));
     room.bottom = highest.min(wall + ABOVE + floor.paper() + 0.1);
     let mut figure = Figure::new((width, room.bottom + BAR + 2.0), "Panels", title);
-    let view = view(alike, &room, &drawn, floor);
+    let view = view(alike, &room, (&drawn, floor), false);
     draw(alike, &mut figure, (&view, &room), &drawn);
     let bar = (room.left, room.bottom + BAR);
     view.scale.rule(alike.plan, &mut figure, bar);
@@ -150,7 +149,7 @@ impl Sheet {
             body,
             listed,
             room,
-            view: view(alike, &room, drawn, floor),
+            view: view(alike, &room, (drawn, floor), true),
         }
     }
 
@@ -232,9 +231,12 @@ fn draw(
     dimensions(alike, page, view, (drawn, floor));
     let numbered = numbered(alike, view);
     let frame = view.frame(drawn);
+    // The springing line's dimension stands at the right.
+    let is_arch = matches!(alike.row.shape, PanelShape::Arch { .. });
+    let beside_arch = if is_arch { 6.0 } else { 0.0 };
     let around = Frame {
         left: (frame.left - BESIDE - numbers::SIDE).max(room.left),
-        right: (frame.right + numbers::SIDE).min(room.right),
+        right: (frame.right + beside_arch + numbers::SIDE).min(room.right),
         ..*room
     };
     let covered = |(x, y): (f64, f64)| {
@@ -269,14 +271,20 @@ fn numbered(alike: &Alike<'_>, view: &View) -> Vec<Numbered> {
     each.collect()
 }
 
-/// Chooses scale and place; where some sheets are too small for their numbers, the sides are left free for those.
-fn view(alike: &Alike<'_>, room: &Frame, drawn: &Rect, floor: Floor) -> View {
+/// Chooses scale and place, the scale a round one where it will be measured by; where some sheets are too small for their numbers, the
+/// sides are left free for those.
+fn view(alike: &Alike<'_>, room: &Frame, (drawn, floor): (&Rect, Floor), round: bool) -> View {
     let wall = floor.wall(drawn);
     let high = (drawn.top() + wall).to_mm();
     let fitted = |side: f64| {
         let across = room.width() - 2.0 * BESIDE - 2.0 * side;
         let up = room.height() - ABOVE - floor.paper();
-        let scale = Scale::fitting(alike.plan, (drawn.width.to_mm(), high), (across, up));
+        let size = (drawn.width.to_mm(), high);
+        let scale = if round {
+            Scale::fitting(alike.plan, size, (across, up))
+        } else {
+            Scale::filling(size, (across, up))
+        };
         let spare = across - scale.paper(drawn.width);
         let low = room.bottom - floor.paper() - scale.paper(wall);
         let left = room.left + side + BESIDE + spare / 2.0 - scale.paper(drawn.x);
@@ -374,7 +382,7 @@ fn ground(page: &mut Figure, view: &View, drawn: &Rect, floor: Floor) {
     if floor == Floor::Below && drawn.y < Length::ZERO {
         // The layer goes past the bottom edge, so that the panel hardly stands on the floor: its height was not written.
         let (left, low) = (view.frame(drawn).left, view.frame(drawn).bottom);
-        let words = "on the floor, or its height above the floor not given";
+        let words = "on the floor, or height not given";
         page.write((left, low + 3.4), SMALL, Role::Label, words);
         return;
     }
@@ -387,7 +395,10 @@ fn ground(page: &mut Figure, view: &View, drawn: &Rect, floor: Floor) {
         page.line((x, y + 1.8), (x + 1.8, y), 0.12);
         x += 3.0;
     }
-    page.write((right - 9.0, y - 0.8), SMALL, Role::Label, "floor");
+    // Where the height stands beside it there is no room for the word on a narrow wall, nor need of it.
+    if right - left > 58.0 || floor == Floor::Below {
+        page.write((right - 9.0, y - 0.8), SMALL, Role::Label, "floor");
+    }
 }
 
 /// Width above, height and height above the floor at the left, the springing line of an arch within.

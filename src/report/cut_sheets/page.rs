@@ -136,6 +136,15 @@ impl Scale {
         Self(found.copied().unwrap_or_else(|| least.ceil()))
     }
 
+    /// The largest drawing of so many millimetres that fits so many on paper, at whatever scale.
+    pub(super) fn filling((wide, high): (f64, f64), room: (f64, f64)) -> Self {
+        Self(
+            (wide / room.0.max(1.0))
+                .max(high / room.1.max(1.0))
+                .max(1e-3),
+        )
+    }
+
     /// A length on paper in millimetres.
     pub(super) fn paper(self, length: Length) -> f64 {
         length.to_mm() / self.0

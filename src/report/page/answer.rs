@@ -7,6 +7,7 @@ use crate::diag::Level;
 use crate::diag::count;
 use crate::plan::Plan;
 use crate::report::orders::supplier;
+use crate::units::Money;
 
 use super::Fact;
 use super::Part;
@@ -16,8 +17,9 @@ use super::parts;
 
 /// More lines than this in one answer push the next off the screen; its section has them all.
 const MOST_LINES: usize = 8;
-/// Cautions shown with the answer; all of them stand in their section.
-const MOST_CAUTIONS: usize = 5;
+/// Warnings, and warnings with cautions, shown with the answer; all of them stand in their section.
+const MOST_WARNINGS: usize = 5;
+const MOST_CAUTIONS: usize = 10;
 
 /// The first section.
 pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
@@ -32,14 +34,15 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
     ]));
     Section {
         id: "answer",
+        short: "Answer",
         title: "The answer",
         parts,
     }
 }
 
-/// A day as people say it.
+/// A day as every file of a plan writes it.
 pub(super) fn day(day: Date) -> String {
-    day.strftime("%a %-d %b %Y").to_string()
+    day.strftime("%a %Y-%m-%d").to_string()
 }
 
 /// What breaks a promise of the job.
@@ -122,30 +125,29 @@ fn days(plan: &Plan, placer: &mut Placer<'_>) -> Fact {
 fn price(plan: &Plan, placer: &mut Placer<'_>) -> Fact {
     let bid = &plan.bid;
     let currency = &plan.job.currency;
-    let mut more = vec![format!(
-        "{} {currency} before tax",
-        parts::money(bid.total - bid.tax)
-    )];
+    let mut more = Vec::new();
+    let mut value = format!("{} {currency}", parts::money(bid.total));
+    if bid.tax != Money::ZERO {
+        value += " with tax";
+        let before = parts::money(bid.total - bid.tax);
+        more.push(format!("{before} {currency} before tax"));
+    }
     if let Some(odds) = &plan.odds {
-        let prices: Vec<String> = LEVELS
-            .iter()
-            .zip(&odds.price)
-            .filter(|(level, _)| matches!(level, 10 | 50 | 90))
-            .map(|(level, price)| format!("at most {} in {level} of 100", parts::money(*price)))
-            .collect();
-        more.push(format!("odds, with tax: {}", prices.join("; ")));
+        let levels = LEVELS.iter().zip(&odds.price);
+        let levels = levels.filter(|(level, _)| matches!(level, 10 | 50 | 90));
+        more.extend(levels.map(|(level, price)| {
+            let price = parts::money(*price);
+            format!("odds: {level} of 100 draws come to {price} or less")
+        }));
         more.push(format!(
-            "the contingency is enough in {:.0} of 100 draws",
+            "the price as asked, its contingency used up, is enough in {:.0} of 100 draws",
             odds.enough * 100.0
         ));
     }
-    Fact::new(
-        "Price",
-        format!("{} {currency} with tax", parts::money(bid.total)),
-    )
-    .more(more)
-    .how(placer.open("bid/total"))
-    .section("price")
+    Fact::new("Price", value)
+        .more(more)
+        .how(placer.open("bid/total"))
+        .section("price")
 }
 
 fn drums(plan: &Plan, placer: &mut Placer<'_>) -> Fact {
@@ -159,10 +161,10 @@ fn drums(plan: &Plan, placer: &mut Placer<'_>) -> Fact {
                 .map(|rolled| plan.panel_id(rolled.panel))
                 .collect();
             format!(
-                "{}: {} with {}",
+                "{}: {} on {}",
                 drum.id,
-                plan.material_name(&drum.tube),
-                panels.join(", ")
+                panels.join(", "),
+                plan.material_name(&drum.tube)
             )
         })
         .collect();
@@ -180,22 +182,24 @@ fn drums(plan: &Plan, placer: &mut Placer<'_>) -> Fact {
 }
 
 fn care(plan: &Plan) -> Fact {
-    let warnings = plan
-        .problems
-        .iter()
+    let warnings = plan.problems.iter();
+    let warnings: Vec<String> = warnings
         .filter(|problem| problem.level == Level::Warning)
-        .count();
+        .map(|problem| problem.text.clone())
+        .collect();
     let mut value = count(plan.cautions.len(), "caution");
-    if warnings > 0 {
-        value = format!("{value} and {}", count(warnings, "warning"));
+    if !warnings.is_empty() {
+        value = format!("{value} and {}", count(warnings.len(), "warning"));
     }
-    let shown = plan.cautions.iter().take(MOST_CAUTIONS);
-    let lines = shown.map(|caution| format!("{}: {}", caution.about, caution.text));
+    let all = warnings.len() + plan.cautions.len();
+    let cautions = plan.cautions.iter();
+    let cautions = cautions.map(|caution| format!("{}: {}", caution.about, caution.text));
+    let lines = warnings.into_iter().take(MOST_WARNINGS).chain(cautions);
     let mut fact = Fact::new("What could go wrong", value)
-        .more(lines)
+        .more(lines.take(MOST_CAUTIONS))
         .section("care");
-    fact.alarm = warnings > 0;
-    let more = plan.cautions.len().saturating_sub(MOST_CAUTIONS);
+    fact.wide = true;
+    let more = all.saturating_sub(fact.more.len());
     if more > 0 {
         fact.more.push(format!("and {more} more"));
     }

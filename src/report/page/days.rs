@@ -55,6 +55,7 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
     }
     Section {
         id: "days",
+        short: "Days",
         title: "Days",
         parts,
     }

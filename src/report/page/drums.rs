@@ -74,6 +74,7 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
     }
     Section {
         id: "drums",
+        short: "Drums",
         title: "Drums and crates",
         parts,
     }

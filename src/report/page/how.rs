@@ -100,19 +100,23 @@ impl<'a> Placer<'a> {
 }
 
 /// The kinds of figures, by what their ids begin with.
-const KINDS: [(&str, &str); 13] = [
+const KINDS: [(&str, &str); 17] = [
     ("air", "Air and fire"),
+    ("bare", "Carried without a crate"),
     ("bending", "How paintings bend"),
     ("bid", "Cost lines"),
     ("crate", "Crates"),
     ("drum", "Drums"),
     ("drums", "Choice of drums"),
     ("drying", "Drying"),
+    ("layer", "Layers"),
     ("material", "Materials"),
     ("need", "Needs by day"),
     ("order", "Orders"),
     ("panel", "Panels"),
     ("solution", "Solutions"),
+    ("use", "What else is used"),
+    ("waste", "Contaminated waste"),
     ("work", "Work"),
 ];
 
@@ -149,6 +153,7 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Option<Section> {
     }
     Some(Section {
         id: "how",
+        short: "Figures",
         title: "How the other figures came about",
         parts,
     })

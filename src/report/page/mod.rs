@@ -51,6 +51,8 @@ pub struct Page {
 pub struct Section {
     /// The name that addresses point at: letters only.
     pub id: &'static str,
+    /// What it is called in the list of contents.
+    pub short: &'static str,
     /// Its heading.
     pub title: &'static str,
     /// What stands in it, from top to bottom.
@@ -76,10 +78,9 @@ pub fn page(plan: &Plan) -> Page {
         paper: plan.job.paper,
         lines: vec![
             concat!(
-                "Plan made with facelay ",
+                "Planned with facelay ",
                 env!("CARGO_PKG_VERSION"),
-                ". Figures with a triangle open and say how they came about. The workbooks beside this page hold the same, to send, fill in \
-                 and calculate with."
+                ". A figure with a triangle opens and says how it came about."
             )
             .to_owned(),
         ],

@@ -40,11 +40,13 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
         parts.extend(each(plan));
     }
     if !plan.purchase.bought.is_empty() {
-        parts.push(Part::Heading("Every material".to_owned()));
-        parts.push(Part::Table(all(plan, placer)));
+        let many = crate::diag::count(plan.purchase.bought.len(), "material");
+        let title = format!("{many}: needed, on the shelf, bought, left over");
+        parts.push(Part::fold(title, vec![Part::Table(all(plan, placer))]));
     }
     Section {
         id: "orders",
+        short: "Orders",
         title: "Orders",
         parts,
     }

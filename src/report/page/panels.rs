@@ -56,6 +56,7 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
     }
     Section {
         id: "panels",
+        short: "Panels",
         title: "Panels",
         parts,
     }
@@ -80,6 +81,7 @@ fn card(plan: &Plan, group: &Group<'_>, placer: &mut Placer<'_>) -> Vec<Part> {
             .how(placer.open(&format!("panel/{}", panel.id)))
             .more([size, state]);
         let mut lines = Vec::new();
+        lines.extend(drum_of(plan, group.panel));
         if !row.place.is_empty() {
             lines.push(row.place.clone());
         }
@@ -91,7 +93,7 @@ fn card(plan: &Plan, group: &Group<'_>, placer: &mut Placer<'_>) -> Vec<Part> {
     let options: Vec<(String, Vec<Part>)> = group
         .layers
         .iter()
-        .map(|layer| (option(plan, layer), drawn(plan, group, layer)))
+        .map(|layer| (option(plan, layer), drawn(plan, group, layer, placer)))
         .collect();
     if options.is_empty() {
         parts.extend(inset::bare(plan, group).map(drawing));
@@ -104,6 +106,13 @@ fn card(plan: &Plan, group: &Group<'_>, placer: &mut Placer<'_>) -> Vec<Part> {
     parts
 }
 
+/// Which drum a panel is rolled on.
+fn drum_of(plan: &Plan, panel: usize) -> Option<String> {
+    let mut drums = plan.rolling.drums.iter();
+    let drum = drums.find(|drum| drum.panels.iter().any(|rolled| rolled.panel == panel))?;
+    Some(format!("rolled on drum {}", drum.id))
+}
+
 /// What a layer is chosen by: its number and, in a word, what it is.
 fn option(plan: &Plan, layer: &LaidLayer) -> String {
     let step = plan.step_of(layer.panel, layer.step);
@@ -112,20 +121,26 @@ fn option(plan: &Plan, layer: &LaidLayer) -> String {
     format!("{} {short}", layer.layer)
 }
 
-fn drawn(plan: &Plan, group: &Group<'_>, layer: &LaidLayer) -> Vec<Part> {
+fn drawn(plan: &Plan, group: &Group<'_>, layer: &LaidLayer, placer: &mut Placer<'_>) -> Vec<Part> {
     let Some((figure, sizes)) = inset::layer(plan, group, layer) else {
         return Vec::new();
     };
-    let what = format!(
-        "{}, {}, {}, overlapping by {} or more",
+    let step = plan.step_of(layer.panel, layer.step);
+    let id = step.map(|step| format!("layer/{}/{}", plan.panel_id(layer.panel), step.id));
+    let sheets = Fact::new(
         plan.material_name(&layer.material),
         count(layer.pieces.len(), "sheet"),
+    );
+    let overlap = format!(
+        "{}, overlapping by {} or more",
         layer.way.name(),
         length_text(plan, layer.overlap)
     );
+    let how = id.and_then(|id| placer.open(&id));
     vec![
+        Part::Facts(vec![sheets.more([overlap]).how(how)]),
         Part::Drawing(Drawing {
-            caption: what,
+            caption: String::new(),
             figure,
         }),
         Part::fold("Sizes of its sheets", vec![Part::List(sizes)]),

@@ -54,6 +54,8 @@ pub struct Fact {
     pub how: Option<Opening>,
     /// Whether it has to be acted on.
     pub alarm: bool,
+    /// Whether it takes the whole width.
+    pub wide: bool,
     /// The section that says more.
     pub section: Option<&'static str>,
 }
@@ -67,6 +69,7 @@ impl Fact {
             more: Vec::new(),
             how: None,
             alarm: false,
+            wide: false,
             section: None,
         }
     }
@@ -245,7 +248,10 @@ pub(super) fn of_sheet(sheet: Sheet) -> Vec<Part> {
             Block::Note(words) if words.is_empty() => {}
             Block::Note(words) => parts.push(Part::Note(words)),
             Block::Table(table) if table.rows.is_empty() => {
-                parts.push(Part::Note("None.".to_owned()));
+                // A heading over nothing tells less than a word.
+                if parts.last() == Some(&Part::Heading(heading.clone())) {
+                    parts.push(Part::Note("None.".to_owned()));
+                }
             }
             Block::Table(table) => parts.push(Part::table(heading.clone(), table)),
             Block::Bars(bars) => parts.push(Part::Bars(bars)),
@@ -253,4 +259,25 @@ pub(super) fn of_sheet(sheet: Sheet) -> Vec<Part> {
         }
     }
     parts
+}
+
+/// The same, what stands under some of the headings folded away.
+pub(super) fn folded(parts: Vec<Part>, headings: &[&str]) -> Vec<Part> {
+    let mut all: Vec<Part> = Vec::new();
+    let mut into_fold = false;
+    for part in parts {
+        if let Part::Heading(words) = part {
+            into_fold = headings.contains(&words.as_str());
+            all.push(if into_fold {
+                Part::fold(words, Vec::new())
+            } else {
+                Part::Heading(words)
+            });
+        } else if into_fold && let Some(Part::Fold(fold)) = all.last_mut() {
+            fold.parts.push(part);
+        } else {
+            all.push(part);
+        }
+    }
+    all
 }

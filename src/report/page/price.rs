@@ -14,6 +14,7 @@ use super::charts;
 use super::how::Placer;
 use super::parts;
 use super::parts::Share;
+use super::parts::folded;
 use super::parts::of_sheet;
 
 /// The price and how it comes about.
@@ -25,8 +26,14 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
         format!("Cost lines, in {}", plan.job.currency),
         bid::lines(plan),
     );
+    // The groups stand in the bars above.
+    let mut summary = bid::summary(plan);
+    summary
+        .rows
+        .drain(..CostGroup::ALL.len().min(summary.rows.len()));
     Section {
         id: "price",
+        short: "Price",
         title: "Price",
         parts: vec![
             Part::Shares(
@@ -35,7 +42,7 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
             ),
             Part::table(
                 format!("From cost to price, in {}", plan.job.currency),
-                bid::summary(plan),
+                summary,
             ),
             Part::fold(
                 "Contingency by group",
@@ -75,13 +82,15 @@ pub(super) fn chances(plan: &Plan) -> Option<Section> {
     if let Some(odds) = &plan.odds {
         parts.extend(charts::odds(plan, odds).map(Part::Drawing));
     }
-    parts.extend(bid::odds_sheet(plan).map(of_sheet).into_iter().flatten());
+    let odds = bid::odds_sheet(plan).map(of_sheet).unwrap_or_default();
+    parts.extend(folded(odds, &["Drawn costs", "What is drawn"]));
     if let Some(cases) = bid::cases_sheet(plan) {
         parts.push(Part::Heading("Cases side by side".to_owned()));
         parts.extend(of_sheet(cases));
     }
     (!parts.is_empty()).then_some(Section {
         id: "odds",
+        short: "Odds",
         title: "How far it may be off",
         parts,
     })

@@ -22,6 +22,7 @@ pub(super) fn section(plan: &Plan) -> Section {
     parts.push(Part::table("The job and its files", about::facts(plan)));
     Section {
         id: "taken",
+        short: "Assumptions",
         title: "What was assumed",
         parts,
     }
