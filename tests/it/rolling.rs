@@ -349,7 +349,7 @@ pub(crate) fn job(panels: Vec<PanelRow>) -> Job {
         equipment: Vec::new(),
         terms: Terms::default(),
         cases: Vec::new(),
-        choices: facelay::job::Choices::default(),
+        choices: Choices::default(),
         odds: OddsTerms::default(),
         panels,
         stock: BTreeMap::new(),
