@@ -154,7 +154,6 @@ pub(super) async fn save(shared: &Arc<Shared>) -> Result<(), String> {
     with(shared, move |session| match saved {
         Ok(Saved::Done(kept)) => session.saved(save, &kept),
         Ok(Saved::Changed(names)) => {
-            let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
             session.say(Message {
                 reload: true,
                 ..Message::refused(
