@@ -396,7 +396,7 @@ fn a_change_is_shown_then_saved_then_followed_and_taken_back() {
         &[
             ("recipe_of_all", "stiff-glue"),
             ("people.1", "3"),
-            ("hours.site.4", "08:00-12:00"),
+            ("hours.site.fri", "08:00-12:00"),
         ],
     );
     assert_eq!(answer.status, 303);
@@ -468,8 +468,8 @@ fn what_a_form_cannot_say_is_told_and_not_saved() {
         ("first_day", "tomorrow", "`tomorrow` is no date"),
         ("first_day", "2027-05-01", "is before the first working day"),
         ("hand_over", "2027-02-30", "`2027-02-30`"),
-        ("hours.site.0", "soon", "`soon` is no span of hours"),
-        ("hours.site.0", "08:00-12:00, 11:00-13:00", "overlap"),
+        ("hours.site.mon", "soon", "`soon` is no span of hours"),
+        ("hours.site.mon", "08:00-12:00, 11:00-13:00", "overlap"),
         ("recipe.0", "no-such", "there is no recipe `no-such`"),
         ("recipe_of_all", "\"]\ncase = \"x", "there is no recipe"),
         ("case", "nowhere", "there is no case `nowhere`"),
