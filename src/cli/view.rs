@@ -35,7 +35,9 @@ pub(super) fn run(arguments: &View) -> Ending {
         );
         return Ending::Refused;
     }
-    let token: String = secret.iter().map(|byte| format!("{byte:02x}")).collect();
+    let token = secret
+        .iter()
+        .fold(String::new(), |text, byte| text + &format!("{byte:02x}"));
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
         .enable_all()

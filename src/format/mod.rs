@@ -1,5 +1,6 @@
 //! Reports and drawings to bytes: workbook, CSV, terminal text, JSON, HTML, PDF, SVG; one file a format.
 
+mod archive;
 mod calendar;
 mod csv;
 mod finite;
@@ -13,6 +14,7 @@ mod svg;
 mod text;
 mod xlsx;
 
+pub use archive::write_zip;
 pub use calendar::write_calendar;
 pub use csv::write_csv;
 pub use html::page_body;

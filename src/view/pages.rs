@@ -14,6 +14,7 @@ use crate::format;
 use crate::job::CHOICES_FILE;
 
 use super::form;
+use super::session::ALL_FILES;
 use super::session::Finished;
 use super::session::Message;
 use super::session::Session;
@@ -70,6 +71,7 @@ pub fn main_page(session: &Session) -> String {
 
 /// The list of files to download; none yet where they are still being made.
 pub fn files_page(session: &Session, finished: Option<&Finished>) -> String {
+    let none = session.planned >= session.revision && session.plan().is_none();
     let body = html! {
         main.view {
             h1 { "Files of this plan" }
@@ -81,6 +83,7 @@ pub fn files_page(session: &Session, finished: Option<&Finished>) -> String {
                     }
                     (file_list(finished))
                 }
+                None if none => p.said.refused { "The job cannot be planned like this, so there are no files. The plan’s page says why." },
                 None => {
                     p.said role="status" {
                         "Cases, odds and files are being made. This page looks again by itself, or "
@@ -93,7 +96,7 @@ pub fn files_page(session: &Session, finished: Option<&Finished>) -> String {
     document(
         "Files of this plan",
         &format::plain_style(),
-        finished.is_none(),
+        finished.is_none() && !none,
         &body,
     )
 }
@@ -339,8 +342,11 @@ fn file_list(finished: &Finished) -> Markup {
             .collect()
     };
     let drawings = part(&|name| name.contains('/'));
-    let tables = part(&|name| !name.contains('/') && !opened(name));
+    let tables = part(&|name| !name.contains('/') && !opened(name) && name != ALL_FILES);
     html! {
+        p { "All of them in one archive:" }
+        (links(&part(&|name| name == ALL_FILES)))
+        h2 { "To open, send and print" }
         (links(&part(&opened)))
         h2 { "For other programs" }
         (links(&tables))

@@ -23,6 +23,9 @@ use super::upload::Upload;
 /// The files of a job by their name within the folder, with `/` between folder and file.
 pub type Files = BTreeMap<String, Vec<u8>>;
 
+/// The archive of all files of a plan.
+pub(super) const ALL_FILES: &str = "plan.zip";
+
 /// What is to be planned: the job folder with everything that was picked and handed over.
 #[derive(Clone, Debug)]
 pub struct Request {
@@ -52,7 +55,7 @@ pub(super) struct Made {
 pub struct Finished {
     revision: u64,
     page: Arc<report::Page>,
-    /// The files by name, as `facelay plan` writes them.
+    /// The files by name, as `facelay plan` writes them, and before them all of them in one archive.
     pub outputs: Vec<(String, Vec<u8>)>,
 }
 
@@ -106,10 +109,13 @@ impl Finished {
     pub fn of(revision: u64, plan: &Plan) -> Result<Self, CannotWrite> {
         let mut plan = plan.clone();
         plan::weigh(&mut plan, &mut |_| {});
+        let mut outputs = format::outputs(&plan)?;
+        let all = format::write_zip("plan", &outputs)?;
+        outputs.insert(0, (ALL_FILES.to_owned(), all));
         Ok(Self {
             revision,
             page: Arc::new(report::page(&plan)),
-            outputs: format::outputs(&plan)?,
+            outputs,
         })
     }
 }

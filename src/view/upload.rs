@@ -106,15 +106,8 @@ impl Upload {
     pub(super) fn lacking(&self) -> Option<String> {
         (!self.lacks.is_empty()).then(|| {
             format!(
-                "the file that it takes the place of also has rows on {}, which are not planned with now",
-                list(
-                    &self
-                        .lacks
-                        .iter()
-                        .map(|sheet| format!("the sheet `{sheet}`"))
-                        .collect::<Vec<_>>(),
-                    "and"
-                )
+                "the file that it takes the place of has rows on other sheets too, {}, which are not planned with now",
+                list(&self.lacks, "and")
             )
         })
     }

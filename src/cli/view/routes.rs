@@ -245,7 +245,7 @@ async fn files(State(desk): At) -> Response {
 
 /// Hands over a file of the plan by the name that it has in memory; the disk is never asked.
 async fn file(State(desk): At, Path(name): Path<String>) -> Response {
-    let finished = match work::finish(&desk.shared).await {
+    let finished = match work::finish_at_all(&desk.shared).await {
         Ok(finished) => finished,
         Err(text) => return fault(&text),
     };
@@ -276,6 +276,7 @@ fn kind(name: &str) -> &'static str {
         Some("pdf") => "application/pdf",
         Some("svg") => "image/svg+xml",
         Some("csv") => "text/csv; charset=utf-8",
+        Some("zip") => "application/zip",
         Some("ics") => "text/calendar; charset=utf-8",
         Some("json") => "application/json",
         Some("html") => "text/html; charset=utf-8",

@@ -113,12 +113,21 @@ fn finish_behind(shared: &Arc<Shared>) -> JoinHandle<Result<(), String>> {
     })
 }
 
-/// The files of the newest plan; none if they still take a while or, with a plan that has errors, cannot be made.
+/// The files of the newest plan, waited for as long as is polite; none if they take longer or, with a plan that has errors, cannot be made.
 pub(super) async fn finish(shared: &Arc<Shared>) -> Result<Option<Arc<Finished>>, String> {
     plan(shared).await?;
     if let Ok(done) = tokio::time::timeout(PATIENCE, finish_behind(shared)).await {
         done.unwrap_or_else(|trouble| Err(trouble.to_string()))?;
     }
+    with(shared, |session| session.finished()).await
+}
+
+/// The files of the newest plan, however long they take; none if they cannot be made.
+pub(super) async fn finish_at_all(shared: &Arc<Shared>) -> Result<Option<Arc<Finished>>, String> {
+    let planned = plan_behind(shared).await;
+    planned.unwrap_or_else(|trouble| Err(trouble.to_string()))?;
+    let finished = finish_behind(shared).await;
+    finished.unwrap_or_else(|trouble| Err(trouble.to_string()))?;
     with(shared, |session| session.finished()).await
 }
 
@@ -145,7 +154,6 @@ pub(super) async fn save(shared: &Arc<Shared>) -> Result<(), String> {
     with(shared, move |session| match saved {
         Ok(Saved::Done(kept)) => session.saved(save, &kept),
         Ok(Saved::Changed(names)) => {
-            let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
             session.say(Message {
                 reload: true,
                 ..Message::refused(

@@ -109,11 +109,11 @@ impl<'a> DaysAt<'a> {
             return own;
         };
         let choices = page.field("choice").sections(&mut Problems::new());
-        match choices.iter().rev().find(|choice| choice.has(key)) {
-            Some(choice) => choice.field(key),
-            None if page.has("case") && own.date(&mut Problems::new()) != Some(day) => {
-                page.field("case")
-            }
+        let says = |field: Field<'_>| field.date(&mut Problems::new()) == Some(day);
+        let mut chosen = choices.iter().map(|choice| choice.field(key));
+        match chosen.rfind(|field| says(*field)) {
+            Some(choice) => choice,
+            None if page.has("case") && !says(own) => page.field("case"),
             None => own,
         }
     }

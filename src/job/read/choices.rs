@@ -186,14 +186,16 @@ fn tell(chosen: &Chosen, problems: &mut Problems) {
             .keys()
             .map(|role| format!("the hours of the {}", role.name())),
     );
-    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
+    if parts.is_empty() {
+        return;
+    }
     problems.note(
         Some(Place::File {
             file: CHOICES_FILE.to_owned(),
         }),
         format!(
             "choices made on the page go before job.toml and the tables: {}",
-            list(&parts, "and")
+            parts.join(", ")
         ),
         format!("delete `{CHOICES_FILE}` to go back"),
     );
