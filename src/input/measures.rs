@@ -281,10 +281,11 @@ impl Field<'_> {
             }
         };
         if !bound.holds(in_unit(value)) {
-            let bare = if wanted == "a length" {
-                unit_name(self.unit())
-            } else {
-                bound.unit
+            let bare = match wanted {
+                "a length" => unit_name(self.unit()),
+                // A plain number takes no unit: its heading says it.
+                "a number" | "a whole number" => "",
+                _ => bound.unit,
             };
             self.out_of_bounds(bound, in_unit(value), bare, problems);
             return None;

@@ -257,7 +257,7 @@ pub(crate) fn add_panel(job: &mut Job, survey: &mut Survey, id: &str) {
         removal_factor: None,
         thickness: None,
         grams_per_m2: None,
-        measured: facelay::job::MeasuredLayers::default(),
+        measured: MeasuredLayers::default(),
         height_above_floor: Length::ZERO,
         roll_along: RollAlong::Auto,
         destination: String::new(),
