@@ -32,8 +32,9 @@ const PROVED: usize = 30;
 
 /// Puts every roll that a tube serves on a drum, at the least cost found.
 ///
-/// Up to 30 paintings no choice is cheaper, under the rules that paintings share a drum only with their kin, that every face holds, and that
-/// the crate of a shared drum passes every way out; beyond, the rule of thumb of [`assign`] stands beside a bound.
+/// Plans come from a rule of thumb and from stock tubes and drums counted first ([`counted`]), which gives a bound too. Up to 30 paintings, where
+/// the two do not meet, columns of whole stock tubes are looked through ([`exact`]). The rules are that paintings share a drum only with their
+/// kin, that every face holds, and that the crate of a shared drum passes every way out.
 pub(super) fn choose(
     job: &Job,
     rolls: &[Roll<'_>],
@@ -56,7 +57,8 @@ pub(super) fn choose(
             (assignment.drums, cost) = (drums, cheaper);
         }
     }
-    if rolls.len() <= PROVED && !market.classes.is_empty() {
+    let is_open = !is_proved(cost, least) && !market.classes.is_empty();
+    if is_open && rolls.len() <= PROVED {
         let proof = exact::cheapest(&market, cost);
         if let Some(bars) = &proof.bars {
             let drums = loaded(&market, bars);
@@ -72,10 +74,15 @@ pub(super) fn choose(
     let choice = Choice {
         cost: money(cost),
         lower_bound: money(least),
-        proven: cost - least < 0.5 + cost * 1e-9,
+        proven: is_proved(cost, least),
         stands: stands(job).filter(|_| !assignment.drums.is_empty()),
     };
     (assignment, choice)
+}
+
+/// Whether a cost is its bound, both in cents: to half a cent and the noise of the arithmetic.
+fn is_proved(cost: f64, least: f64) -> bool {
+    cost - least < 0.5 + cost * 1e-9
 }
 
 /// What drums cost together, in cents.

@@ -20,14 +20,13 @@ use super::serve::Kin;
 use super::serve::Winding;
 use super::tube::from_u64;
 
-/// A program with more shares than this is not begun.
-const MOST_SHARES: usize = 40_000;
-/// With more shares than this drums and stock tubes may come in parts too.
-const MOST_WHOLE: usize = 6_000;
-/// Nodes of the search.
-const NODES: u32 = 4_000;
-/// The search ends at a gap of so much.
-const GAP: f64 = 1e-7;
+/// A program with more shares than this is not begun; the pure Rust engine takes long over much smaller ones.
+const MOST_SHARES: usize = if cfg!(feature = "highs") { 6_000 } else { 300 };
+/// Up to so many shares the program is stated as tightly as it can be and searched to its end; beyond, for a bound that is near.
+const FEW_SHARES: usize = 1_200;
+/// Nodes of the search, and the gap at which it ends: for few shares, and beyond.
+const SEARCH: (u32, f64) = (400, 1e-7);
+const SHORT_SEARCH: (u32, f64) = (20, 1e-3);
 /// Paintings wider than a half, a third or a quarter of a length: only so many of them go into it.
 const PARTS: [i64; 3] = [2, 3, 4];
 
@@ -67,14 +66,16 @@ pub(super) fn count(market: &Market<'_>) -> Counted {
     if shares == 0 || shares > MOST_SHARES {
         return Counted::default();
     }
-    let mut program = Program::new(market, shares <= MOST_WHOLE);
+    let mut program = Program::new(market);
+    let is_small = shares <= FEW_SHARES;
     program.cover();
+    if is_small {
+        program.tie_to_drums();
+    }
     program.fill_drums();
     program.fill_stocks();
-    let effort = milp::Effort {
-        nodes: NODES,
-        gap: GAP,
-    };
+    let (nodes, gap) = if is_small { SEARCH } else { SHORT_SEARCH };
+    let effort = milp::Effort { nodes, gap };
     let answer = milp::solve(&program.model, None, effort);
     match answer.status {
         Status::Optimal | Status::Feasible => Counted {
@@ -95,7 +96,7 @@ struct Program<'a> {
 }
 
 impl<'a> Program<'a> {
-    fn new(market: &'a Market<'a>, whole: bool) -> Self {
+    fn new(market: &'a Market<'a>) -> Self {
         let mut program = Self {
             market,
             model: Model::new(),
@@ -103,17 +104,10 @@ impl<'a> Program<'a> {
             drums: BTreeMap::new(),
             stocks: Vec::new(),
         };
-        let number = |model: &mut Model, cost: f64, most: f64| {
-            if whole {
-                model.whole(cost, 0.0, most)
-            } else {
-                model.continuous(cost, 0.0, most)
-            }
-        };
         let all: f64 = market.classes.iter().map(|class| size(class)).sum();
         for stock in &market.stocks {
             let most = stock.supply.map_or(all, |supply| from_u64(supply).min(all));
-            let var = number(&mut program.model, stock.cents, most);
+            let var = program.model.whole(stock.cents, 0.0, most);
             program.stocks.push(var);
         }
         for (index, class) in market.classes.iter().enumerate() {
@@ -125,7 +119,7 @@ impl<'a> Program<'a> {
                     let each = drum.each + drum.per_mm * from_i64(market.margin);
                     Drums {
                         tube,
-                        var: number(&mut program.model, each, all),
+                        var: program.model.whole(each, 0.0, all),
                         longest: longest(market, class.kin, tube),
                     }
                 });
@@ -144,7 +138,7 @@ impl<'a> Program<'a> {
         program
     }
 
-    /// Every painting lies somewhere, and where any lies there is a drum.
+    /// Every painting lies somewhere.
     fn cover(&mut self) {
         for on in self.shares.chunk_by(|a, b| a.class == b.class) {
             let class = on
@@ -155,6 +149,10 @@ impl<'a> Program<'a> {
                 on.iter().map(|share| (share.var, 1.0)),
             );
         }
+    }
+
+    /// Where any painting lies, there is a drum.
+    fn tie_to_drums(&mut self) {
         for share in &self.shares {
             let class = self.market.classes.get(share.class);
             let Some((class, drums)) =

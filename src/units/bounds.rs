@@ -96,7 +96,7 @@ bounds! {
     /// Thickness of a painting on canvas, residue included.
     THICKNESS = "thickness of the painting", 0.05..=50.0, "mm";
     /// Elastic modulus of a layer of a painting or of a material.
-    MODULUS = "modulus", 0.001..=1_000_000.0, "MPa";
+    MODULUS = "a modulus", 0.001..=1_000_000.0, "MPa";
     /// Money amounts.
     MONEY = "an amount of money", 0.0..=1_000_000_000.0, "";
 }

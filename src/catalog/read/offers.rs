@@ -57,10 +57,10 @@ pub(super) const COLUMNS: &[&str] = &[
 ];
 
 const PACK: Bound = Bound {
-    name: "what a pack holds",
+    name: "what a pack holds, in the material's unit,",
     least: 0.001,
     most: 1.0e9,
-    unit: "of the material's unit",
+    unit: "",
 };
 const PACKS: Bound = Bound {
     name: "packs of a price break",

@@ -52,6 +52,12 @@ const TURNS: Bound = Bound {
     most: 100.0,
     unit: "",
 };
+const LAYER_THICKNESS: Bound = Bound {
+    name: "thickness of a layer",
+    least: 0.001,
+    most: 100.0,
+    unit: "mm",
+};
 const DENSITY: Bound = Bound {
     name: "density",
     least: 0.005,
@@ -146,7 +152,7 @@ pub(super) fn read_layers(table: &Table, catalog: &mut Catalog, problems: &mut P
         let thickness = row
             .field("thickness_mm")
             .required(problems)
-            .length(bound::STOCK_SIDE, problems);
+            .length(LAYER_THICKNESS, problems);
         let modulus = row
             .field("modulus_mpa")
             .required(problems)
