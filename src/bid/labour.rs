@@ -19,7 +19,7 @@ use super::outcome::LabourRow;
 ///
 /// # Formula
 /// hours = Σ minutes that each person is at work on an activity, ÷ 60, to two decimals; amount = hours × the row's charge (or cost, where the
-/// terms say so), to the cent. A crew's whole time counts, the slower one's too.
+/// terms say so), to the cent. Everyone of a crew is paid for the whole of an activity.
 ///
 /// # Sources
 /// The job's own rates; hours from the schedule.
