@@ -74,30 +74,29 @@ fn ended_by_force_a_folder_is_old_or_new_or_says_so() {
     let folder = example("three-panels");
     let (job, out) = (folder.path().join("job"), folder.path().join("out"));
     let mut wanted: Vec<Files> = Vec::new();
-    let mut lasted = Duration::ZERO;
     for brushes in [1, 2] {
         small_job(&job, brushes);
-        let began = Instant::now();
         said(folder.path(), PLAN, 0);
-        lasted = began.elapsed();
         wanted.push(seen(&out));
     }
     assert!(wanted[0] != wanted[1], "both jobs give the same files");
-    let began_writing = moment_of_writing(folder.path(), &job);
+    let (first, rest) = until_writing(folder.path(), &job);
     let mut dice = ChaCha8Rng::seed_from_u64(8);
     let (mut ended, mut old, mut new, mut told) = (0, 0, 0, 0);
     for kill in 0..KILLS {
-        let (before, after) = if kill % 2 == 0 { (1, 0) } else { (0, 1) };
+        let (before, after) = if kill % 2 == 0 { (0, 1) } else { (1, 0) };
         small_job(&job, if after == 0 { 1 } else { 2 });
-        // Three in four of the moments lie where files are written, from a little before the first to the end.
-        let from = if kill % 4 == 0 {
-            Duration::ZERO
-        } else {
-            began_writing.mul_f64(0.95)
-        };
-        let moment = from + (lasted.max(from) - from).mul_f64(dice.random_range(0.0..1.1));
+        let files = number_of_files(&out);
         let mut child = start(folder.path());
-        std::thread::sleep(moment);
+        // One in four of the moments lies before anything is written, the others while files are.
+        if kill % 4 == 0 {
+            std::thread::sleep(first.mul_f64(dice.random_range(0.0..1.0)));
+        } else {
+            while number_of_files(&out) <= files && child.try_wait().unwrap().is_none() {
+                std::thread::sleep(Duration::from_millis(1));
+            }
+            std::thread::sleep(rest.mul_f64(dice.random_range(0.0..1.05)));
+        }
         ended += u32::from(child.try_wait().unwrap().is_some());
         child.kill().unwrap();
         child.wait().unwrap();
@@ -115,7 +114,7 @@ fn ended_by_force_a_folder_is_old_or_new_or_says_so() {
             (_, true, false) => new += 1,
             (_, _, true) => told += 1,
             (false, false, false) => {
-                panic!("kill {kill} at {moment:?}: a mixture, and nothing says so")
+                panic!("kill {kill}: a mixture, and nothing says so")
             }
         }
         // The next run needs nobody's help, keeps nothing by mistake and leaves nothing lying about.
@@ -140,29 +139,38 @@ fn ended_by_force_a_folder_is_old_or_new_or_says_so() {
     );
 }
 
-/// How long after its start a run begins to write.
-fn moment_of_writing(folder: &Path, job: &Path) -> Duration {
+/// How long a run takes until it begins to write, and how long it writes.
+fn until_writing(folder: &Path, job: &Path) -> (Duration, Duration) {
     small_job(job, 1);
     let out = folder.join("out");
-    let before = contents(&out).len();
+    let files = number_of_files(&out);
     let began = Instant::now();
     let mut child = start(folder);
-    let mut moment = None;
+    let mut writing = None;
     while child.try_wait().unwrap().is_none() {
-        if moment.is_none()
-            && fs::read_dir(&out).unwrap().count() > 0
-            && contents_changed(&out, before)
-        {
-            moment = Some(began.elapsed());
+        if writing.is_none() && number_of_files(&out) > files {
+            writing = Some(began.elapsed());
         }
         std::thread::sleep(Duration::from_millis(1));
     }
-    moment.unwrap_or_else(|| began.elapsed().mul_f64(0.9))
+    let whole = began.elapsed();
+    let first = writing.unwrap_or(whole.mul_f64(0.9));
+    (first, whole - first)
 }
 
-fn contents_changed(out: &Path, before: usize) -> bool {
-    let names = fs::read_dir(out).unwrap().filter_map(Result::ok);
-    names.count() + fs::read_dir(out.join("cut-sheets")).map_or(0, Iterator::count) > before + 1
+/// The files of a folder and of the folders in it, hidden ones too; one that is renamed meanwhile may count or not.
+fn number_of_files(folder: &Path) -> usize {
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    entries
+        .map(|entry| {
+            let path = entry.path();
+            if path.is_dir() {
+                number_of_files(&path)
+            } else {
+                1
+            }
+        })
+        .sum()
 }
 
 /// A workbook that a spreadsheet program has open lies beside that program's own file: nothing is changed, and the person is told.
