@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use crate::diag::Problems;
 use crate::files;
 use crate::job;
+use crate::job::Effort;
 use crate::job::Job;
 use crate::plan;
 use crate::plan::Plan;
@@ -14,13 +15,17 @@ use crate::plan::Plan;
 use super::progress::Progress;
 use super::say;
 
-/// Days that the command line gives in place of the job's.
+/// What the command line gives in place of the job's.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Instead {
     /// The day from which the rest is planned.
     pub(super) today: Option<Date>,
     /// The day on which orders are first sent.
     pub(super) order_day: Option<Date>,
+    /// How many schedules to try.
+    pub(super) effort: Effort,
+    /// How many seconds to try schedules for, instead of counting them.
+    pub(super) seconds: Option<f64>,
 }
 
 /// Reads and plans a job; says every problem. None if it has errors.
@@ -28,9 +33,9 @@ pub(super) fn plan(folder: &Path) -> Option<Plan> {
     plan_on(folder, Instead::default())
 }
 
-/// As [`plan`], on other days than the job's.
-pub(super) fn plan_on(folder: &Path, days: Instead) -> Option<Plan> {
-    match planned(folder, days)? {
+/// As [`plan`], with what the command line gives instead.
+pub(super) fn plan_on(folder: &Path, instead: Instead) -> Option<Plan> {
+    match planned(folder, instead)? {
         Ok(plan) => {
             say::problems(&plan.problems);
             (!plan.problems.has_errors()).then_some(plan)
@@ -45,14 +50,10 @@ pub(super) fn plan_on(folder: &Path, days: Instead) -> Option<Plan> {
 /// Reads and plans a job, or a case of it, and does something more with the plan; says every problem. None if it has errors.
 pub(super) fn case(
     folder: &Path,
-    (case, today): (Option<&str>, Option<Date>),
+    (case, instead): (Option<&str>, Instead),
     more: fn(&mut Plan, &mut dyn FnMut(&'static str)),
 ) -> Option<Plan> {
-    let days = Instead {
-        today,
-        ..Instead::default()
-    };
-    let (job, problems) = read(folder, days)?;
+    let (job, problems) = read(folder, instead)?;
     let Some(job) = job else {
         say::problems(&problems);
         return None;
@@ -62,7 +63,7 @@ pub(super) fn case(
         None => job,
     };
     let progress = Progress::start();
-    let mut plan = plan::make(job, problems, &mut |stage| progress.say(stage));
+    let mut plan = plan::make(job, problems, &mut progress.until(instead.seconds));
     let failed = plan.problems.has_errors();
     if !failed {
         more(&mut plan, &mut |stage| progress.say(stage));
@@ -97,17 +98,21 @@ pub(super) fn problems(folder: &Path) -> Option<Problems> {
 }
 
 /// The plan, or why the job could not even be read.
-fn planned(folder: &Path, days: Instead) -> Option<Result<Plan, Problems>> {
-    let (job, problems) = read(folder, days)?;
+fn planned(folder: &Path, instead: Instead) -> Option<Result<Plan, Problems>> {
+    let (job, problems) = read(folder, instead)?;
     let progress = Progress::start();
     Some(match job {
-        Some(job) => Ok(plan::make(job, problems, &mut |stage| progress.say(stage))),
+        Some(job) => Ok(plan::make(
+            job,
+            problems,
+            &mut progress.until(instead.seconds),
+        )),
         None => Err(problems),
     })
 }
 
 /// The job, if it has no errors, and the problems of its files. None if a file could not be read, which is said.
-fn read(folder: &Path, days: Instead) -> Option<(Option<Job>, Problems)> {
+fn read(folder: &Path, instead: Instead) -> Option<(Option<Job>, Problems)> {
     let files = files::read_job(folder)
         .map_err(|trouble| say::trouble(&trouble))
         .ok()?;
@@ -115,8 +120,9 @@ fn read(folder: &Path, days: Instead) -> Option<(Option<Job>, Problems)> {
     progress.say("reading the job");
     let (mut job, problems) = job::read(&files);
     if let Some(job) = &mut job {
-        job.planning.today = days.today.or(job.planning.today);
-        job.order_day = days.order_day.unwrap_or(job.order_day);
+        job.planning.today = instead.today.or(job.planning.today);
+        job.planning.effort = instead.effort;
+        job.order_day = instead.order_day.unwrap_or(job.order_day);
     }
     Some((job, problems.sorted()))
 }

@@ -16,7 +16,13 @@ use super::say;
 
 /// Plans and writes, or says why not.
 pub(super) fn run(arguments: &Arguments) -> Ending {
-    let planned = load::case(&arguments.job, (None, arguments.today), plan::weigh);
+    let instead = load::Instead {
+        today: arguments.today,
+        effort: arguments.search.effort,
+        seconds: arguments.search.seconds,
+        ..load::Instead::default()
+    };
+    let planned = load::case(&arguments.job, (None, instead), plan::weigh);
     let Some(plan) = planned else {
         anstream::eprintln!("nothing was written");
         return Ending::Refused;
@@ -72,19 +78,27 @@ fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
     Ok(outputs)
 }
 
-/// The cut sheets: one document to print, and each page as a drawing for screens.
+/// The cut sheets: one document to print, and each page as a drawing for screens; then bars and day sheets as drawings.
 fn drawings(plan: &Plan, outputs: &mut Vec<(String, Vec<u8>)>) -> Result<(), CannotWrite> {
     let sheets = report::cut_sheets(plan);
     outputs.push(("cut-sheets.pdf".to_owned(), format::write_pdf(&sheets)?));
-    for (number, page) in (1_usize..).zip(&sheets.pages) {
-        let name = format!("{SHEETS}/{number:03}-{}.svg", plain_name(&page.title));
-        outputs.push((name, format::write_svg(page)));
+    for (folder, pages) in [
+        (SHEETS, &sheets.pages),
+        (DAYS, &report::day_pages(plan).pages),
+    ] {
+        for (number, page) in (1_usize..).zip(pages) {
+            let name = format!("{folder}/{number:03}-{}.svg", plain_name(&page.title));
+            outputs.push((name, format::write_svg(page)));
+        }
     }
     Ok(())
 }
 
-/// The folder of drawings.
+/// The folder of the cut sheets as drawings.
 const SHEETS: &str = "cut-sheets";
+
+/// The folder of bars and day sheets as drawings.
+const DAYS: &str = "days";
 
 /// Letters and digits of a title, others as one dash; short enough for every file system.
 fn plain_name(title: &str) -> String {
@@ -240,23 +254,27 @@ fn days(plan: &Plan) -> String {
 
 fn written_files(arguments: &Arguments, written: &Written) -> String {
     let folder = arguments.out.display();
-    let (drawings, files): (Vec<&String>, Vec<&String>) = written
-        .written
-        .iter()
-        .partition(|name| name.starts_with(SHEETS) && name.contains('/'));
+    let (drawings, files): (Vec<&String>, Vec<&String>) =
+        written.written.iter().partition(|name| name.contains('/'));
     let (opened, others): (Vec<&String>, Vec<&String>) =
         files.into_iter().partition(|name| is_opened_first(name));
     let mut text = String::new();
     for name in opened {
         line(&mut text, "Written", &format!("{folder}/{name}"));
     }
-    if !drawings.is_empty() {
-        let pages = crate::diag::count(drawings.len(), "page");
-        line(
-            &mut text,
-            "",
-            &format!("the cut sheets as drawings in {folder}/{SHEETS}: {pages}"),
-        );
+    for (what, inner) in [("the cut sheets", SHEETS), ("bars and day sheets", DAYS)] {
+        let own = drawings
+            .iter()
+            .filter(|name| name.split('/').next() == Some(inner));
+        let pages = own.count();
+        if pages > 0 {
+            let pages = crate::diag::count(pages, "page");
+            line(
+                &mut text,
+                "",
+                &format!("{what} as drawings in {folder}/{inner}: {pages}"),
+            );
+        }
     }
     if !others.is_empty() {
         let names = others

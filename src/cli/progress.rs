@@ -6,6 +6,8 @@ use std::time::Instant;
 use indicatif::ProgressBar;
 use indicatif::ProgressStyle;
 
+use crate::plan::Waiting;
+
 /// What is being done, shown on standard error while it lasts; nothing is shown where standard error is no terminal.
 pub(super) struct Progress {
     bar: ProgressBar,
@@ -36,6 +38,35 @@ impl Progress {
             self.bar.enable_steady_tick(Duration::from_millis(200));
         }
         self.bar.set_message(what);
+    }
+}
+
+impl Progress {
+    /// Listens to a plan being made, and ends its search after so many seconds, if any.
+    pub(super) fn until(&self, seconds: Option<f64>) -> Listener<'_> {
+        Listener {
+            progress: self,
+            search: seconds.map(Duration::from_secs_f64),
+            since: Instant::now(),
+        }
+    }
+}
+
+/// Shows what is done next; its clock begins anew with each stage.
+pub(super) struct Listener<'a> {
+    progress: &'a Progress,
+    search: Option<Duration>,
+    since: Instant,
+}
+
+impl Waiting for Listener<'_> {
+    fn next(&mut self, stage: &'static str) {
+        self.progress.say(stage);
+        self.since = Instant::now();
+    }
+
+    fn is_over(&mut self) -> Option<bool> {
+        self.search.map(|search| self.since.elapsed() >= search)
     }
 }
 

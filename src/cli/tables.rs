@@ -40,7 +40,11 @@ pub(super) fn buy(arguments: &Tables, order_day: Option<Date>) -> Ending {
 /// Plans the job, or a case of it, draws its odds and prints the price.
 pub(super) fn bid(arguments: &Bid) -> Ending {
     let case = arguments.case.as_deref();
-    let planned = load::case(&arguments.tables.job, (case, None), plan::draw);
+    let planned = load::case(
+        &arguments.tables.job,
+        (case, Instead::default()),
+        plan::draw,
+    );
     match planned {
         Some(plan) => print_named(&plan, "price", &arguments.tables, None),
         None => Ending::Refused,
@@ -49,7 +53,7 @@ pub(super) fn bid(arguments: &Bid) -> Ending {
 
 /// Plans the job and its cases and prints them side by side.
 pub(super) fn compare(arguments: &Tables) -> Ending {
-    match load::case(&arguments.job, (None, None), plan::compare) {
+    match load::case(&arguments.job, (None, Instead::default()), plan::compare) {
         Some(plan) => print_named(&plan, "compare", arguments, None),
         None => Ending::Refused,
     }

@@ -16,16 +16,35 @@ use super::Plan;
 use super::cases;
 use super::caution;
 
+/// Whoever waits for a plan: hears what is done next and, where they have a clock, says when a search has lasted long enough.
+///
+/// A function that only listens will do.
+pub trait Waiting {
+    /// Hears what is done next.
+    fn next(&mut self, stage: &'static str);
+
+    /// Says whether the search of the stage heard last is to end with the best it has; none where it ends by count.
+    fn is_over(&mut self) -> Option<bool> {
+        None
+    }
+}
+
+impl<Listen: FnMut(&'static str)> Waiting for Listen {
+    fn next(&mut self, stage: &'static str) {
+        self(stage);
+    }
+}
+
 /// Plans a job: every stage in order, each from those before it.
 ///
-/// `problems` are those met while reading; `watch` hears what is done next. Where the shapes or layers of the job have errors, the later
+/// `problems` are those met while reading; `watch` hears what is done next, and may end the search for a shorter schedule. Where the shapes or layers of the job have errors, the later
 /// stages are left empty, since their figures would mean nothing.
-pub fn make(job: Job, problems: Problems, watch: &mut dyn FnMut(&'static str)) -> Plan {
+pub fn make(job: Job, problems: Problems, watch: &mut dyn Waiting) -> Plan {
     let mut plan = Plan::of(job, problems);
-    watch("measuring panels");
+    watch.next("measuring panels");
     plan.survey = survey::measure(&plan.job, &mut plan.ledger, &mut plan.problems);
     if !plan.problems.has_errors() {
-        watch("laying sheets and cutting them");
+        watch.next("laying sheets and cutting them");
         plan.takeoff = takeoff::take_off(
             &plan.job,
             &plan.survey,
@@ -75,34 +94,57 @@ pub(super) fn from_schedule(plan: &Plan, job: Job) -> Plan {
         exposure: plan.exposure.clone(),
         ..Plan::of(job, Problems::new())
     };
-    arrange_and_price(&mut again, &mut |_| {});
+    arrange_and_price(&mut again, &mut |_: &'static str| {});
+    again
+}
+
+/// Plans a job again from the exposure on, for one that differs from a plan's in people, equipment and hours only.
+pub(super) fn from_exposure(plan: &Plan, job: Job, watch: &mut dyn Waiting) -> Plan {
+    let mut again = Plan {
+        survey: plan.survey.clone(),
+        takeoff: plan.takeoff.clone(),
+        rolling: plan.rolling.clone(),
+        crating: plan.crating.clone(),
+        ..Plan::of(job, Problems::new())
+    };
+    expose_and_arrange(&mut again, watch);
     again
 }
 
 /// The stages that need sound shapes and layers.
-fn carry_on(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
+fn carry_on(plan: &mut Plan, watch: &mut dyn Waiting) {
     let Plan {
         job,
         survey,
         takeoff,
         rolling,
         crating,
-        exposure,
         ledger,
         problems,
         ..
     } = plan;
-    watch("choosing drums");
+    watch.next("choosing drums");
     *rolling = rolling::roll(job, survey, takeoff, ledger, problems);
-    watch("building crates");
+    watch.next("building crates");
     *crating = crating::pack(job, survey, rolling, ledger, problems);
-    watch("estimating vapour and drying");
-    *exposure = exposure::expose(job, survey, takeoff, ledger, problems);
+    expose_and_arrange(plan, watch);
+}
+
+/// The stages from the exposure on.
+fn expose_and_arrange(plan: &mut Plan, watch: &mut dyn Waiting) {
+    watch.next("estimating vapour and drying");
+    plan.exposure = exposure::expose(
+        &plan.job,
+        &plan.survey,
+        &plan.takeoff,
+        &mut plan.ledger,
+        &mut plan.problems,
+    );
     arrange_and_price(plan, watch);
 }
 
 /// The stages from the schedule on.
-fn arrange_and_price(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
+fn arrange_and_price(plan: &mut Plan, watch: &mut dyn Waiting) {
     let Plan {
         job,
         survey,
@@ -117,15 +159,18 @@ fn arrange_and_price(plan: &mut Plan, watch: &mut dyn FnMut(&'static str)) {
         problems,
         ..
     } = plan;
-    watch("arranging days");
+    watch.next("arranging days");
+    let clocked = watch.is_over().is_some();
+    let mut stop = || watch.is_over().unwrap_or(false);
+    let stop = clocked.then_some(&mut stop as &mut dyn FnMut() -> bool);
     *schedule = schedule::arrange(
-        job, survey, takeoff, rolling, crating, exposure, ledger, problems,
+        job, survey, takeoff, rolling, crating, exposure, stop, ledger, problems,
     );
-    watch("choosing packs and suppliers");
+    watch.next("choosing packs and suppliers");
     *purchase = purchase::order(
         job, survey, takeoff, rolling, crating, exposure, schedule, ledger, problems,
     );
-    watch("pricing");
+    watch.next("pricing");
     *bid = bid::price(
         job, survey, takeoff, rolling, crating, schedule, purchase, ledger, problems,
     );

@@ -13,12 +13,14 @@ pub use cases::Step;
 pub use cases::case_of;
 pub use caution::Caution;
 pub use lookup::StepSolution;
+pub use make::Waiting;
 pub use make::compare;
 pub use make::draw;
 pub use make::make;
 pub use make::weigh;
 pub use what_if::Change;
 pub use what_if::Trial;
+pub use what_if::Trials;
 pub use what_if::what_if;
 
 use crate::bid::Bid;

@@ -53,6 +53,7 @@ impl Planned {
             &rolling,
             &crating,
             &exposure,
+            None,
             ledger,
             &mut problems,
         );
