@@ -8,6 +8,8 @@ use clap::Subcommand;
 use clap_complete::Shell;
 use jiff::civil::Date;
 
+use crate::job::Effort;
+
 /// Plan the removal of mural paintings on canvas: what to buy, which drums, who does what when, what it costs
 #[derive(Debug, Parser)]
 #[command(name = "facelay", version, max_term_width = 80, after_help = EXAMPLES)]
@@ -122,6 +124,41 @@ pub(super) struct Plan {
     pub(super) today: Option<Date>,
     #[command(flatten)]
     pub(super) given: Given,
+    #[command(flatten)]
+    pub(super) search: Search,
+}
+
+/// How long a shorter schedule is looked for.
+#[derive(Clone, Copy, Debug, Args)]
+pub(super) struct Search {
+    /// Look for a shorter schedule: quick, usual, thorough, or how many schedules to try
+    #[arg(long, value_name = "EFFORT", default_value = "usual", value_parser = effort)]
+    pub(super) effort: Effort,
+    /// Look for so many seconds instead; another run may then find another schedule
+    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
+    pub(super) seconds: Option<f64>,
+}
+
+fn effort(text: &str) -> Result<Effort, String> {
+    match text.trim().to_lowercase().as_str() {
+        "quick" => Ok(Effort::Quick),
+        "usual" => Ok(Effort::Usual),
+        "thorough" => Ok(Effort::Thorough),
+        number => match number.parse() {
+            Ok(count @ 1..) => Ok(Effort::Schedules(count)),
+            _ => Err("write quick, usual, thorough, or a number of schedules such as 5000".into()),
+        },
+    }
+}
+
+/// More than a week is no longer waiting for an answer.
+const MOST_SECONDS: f64 = 7.0 * 24.0 * 3600.0;
+
+fn seconds(text: &str) -> Result<f64, String> {
+    let seconds = text.trim().parse::<f64>().ok();
+    seconds
+        .filter(|seconds| (0.0..=MOST_SECONDS).contains(seconds))
+        .ok_or_else(|| "write a number of seconds from 0 to 604800, such as 60".into())
 }
 
 #[derive(Debug, Args)]
@@ -158,6 +195,8 @@ pub(super) struct Days {
     /// Plan the rest from this day on; the table `progress` says what is done
     #[arg(long, value_name = "DATE")]
     pub(super) today: Option<Date>,
+    #[command(flatten)]
+    pub(super) search: Search,
 }
 
 #[derive(Debug, Args)]

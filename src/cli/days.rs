@@ -29,6 +29,8 @@ pub(super) fn run(arguments: &Days) -> Ending {
     let days = load::Instead {
         today: arguments.today,
         progress: &arguments.given.progress,
+        effort: arguments.search.effort,
+        seconds: arguments.search.seconds,
         ..load::Instead::default()
     };
     let Some(plan) = load::plan_on(&arguments.tables.job, days) else {
@@ -56,7 +58,7 @@ fn changes(arguments: &Days) -> Result<Option<Vec<Change>>, String> {
 
 fn answer(plan: &Plan, arguments: &Days, changes: Option<Vec<Change>>) -> Result<Report, Ending> {
     if let Some(changes) = changes {
-        return trials(plan, changes);
+        return trials(plan, changes, arguments.search.seconds);
     }
     if arguments.air {
         return Ok(answers::of_air(plan));
@@ -76,7 +78,7 @@ fn answer(plan: &Plan, arguments: &Days, changes: Option<Vec<Change>>) -> Result
     tables::named(plan, "days").ok_or(Ending::Refused)
 }
 
-fn trials(plan: &Plan, changes: Vec<Change>) -> Result<Report, Ending> {
+fn trials(plan: &Plan, changes: Vec<Change>, seconds: Option<f64>) -> Result<Report, Ending> {
     let usual = changes.is_empty();
     let changes = if usual {
         Change::usual(&plan.job)
@@ -94,7 +96,7 @@ fn trials(plan: &Plan, changes: Vec<Change>) -> Result<Report, Ending> {
         return Err(Ending::Refused);
     }
     let progress = Progress::start();
-    let trials = what_if(plan, &changes, &mut progress.listen());
+    let trials = what_if(plan, &changes, &mut progress.until(seconds));
     Ok(answers::of_trials(plan, &trials))
 }
 

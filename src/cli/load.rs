@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use crate::diag::Problems;
 use crate::files;
 use crate::job;
+use crate::job::Effort;
 use crate::job::Job;
 use crate::plan;
 use crate::plan::Plan;
@@ -24,6 +25,10 @@ pub(super) struct Instead<'a> {
     pub(super) order_day: Option<Date>,
     /// Files with what is done, ordered and on the shelf.
     pub(super) progress: &'a [PathBuf],
+    /// How many schedules to try.
+    pub(super) effort: Effort,
+    /// How many seconds to try schedules for, instead of counting them.
+    pub(super) seconds: Option<f64>,
 }
 
 /// Reads and plans a job; says every problem. None if it has errors.
@@ -31,9 +36,9 @@ pub(super) fn plan(folder: &Path) -> Option<Plan> {
     plan_on(folder, Instead::default())
 }
 
-/// As [`plan`], on other days than the job's.
-pub(super) fn plan_on(folder: &Path, days: Instead<'_>) -> Option<Plan> {
-    match planned(folder, days)? {
+/// As [`plan`], with what the command line gives instead.
+pub(super) fn plan_on(folder: &Path, instead: Instead<'_>) -> Option<Plan> {
+    match planned(folder, instead)? {
         Ok(plan) => {
             say::problems(&plan.problems);
             (!plan.problems.has_errors()).then_some(plan)
@@ -48,10 +53,10 @@ pub(super) fn plan_on(folder: &Path, days: Instead<'_>) -> Option<Plan> {
 /// Reads and plans a job, or a case of it, and does something more with the plan; says every problem. None if it has errors.
 pub(super) fn case(
     folder: &Path,
-    (case, days): (Option<&str>, Instead<'_>),
+    (case, instead): (Option<&str>, Instead<'_>),
     more: fn(&mut Plan, &mut dyn plan::Waiting),
 ) -> Option<Plan> {
-    let (job, problems) = read(folder, days)?;
+    let (job, problems) = read(folder, instead)?;
     let Some(job) = job else {
         say::problems(&problems);
         return None;
@@ -61,7 +66,7 @@ pub(super) fn case(
         None => job,
     };
     let progress = Progress::start();
-    let mut plan = plan::make(job, problems, &mut progress.listen());
+    let mut plan = plan::make(job, problems, &mut progress.until(instead.seconds));
     let failed = plan.problems.has_errors();
     if !failed {
         more(&mut plan, &mut progress.listen());
@@ -96,21 +101,25 @@ pub(super) fn problems(folder: &Path, days: Instead<'_>) -> Option<Problems> {
 }
 
 /// The plan, or why the job could not even be read.
-fn planned(folder: &Path, days: Instead<'_>) -> Option<Result<Plan, Problems>> {
-    let (job, problems) = read(folder, days)?;
+fn planned(folder: &Path, instead: Instead<'_>) -> Option<Result<Plan, Problems>> {
+    let (job, problems) = read(folder, instead)?;
     let progress = Progress::start();
     Some(match job {
-        Some(job) => Ok(plan::make(job, problems, &mut progress.listen())),
+        Some(job) => Ok(plan::make(
+            job,
+            problems,
+            &mut progress.until(instead.seconds),
+        )),
         None => Err(problems),
     })
 }
 
 /// The job, if it has no errors, and the problems of its files. None if a file could not be read, which is said.
-fn read(folder: &Path, days: Instead<'_>) -> Option<(Option<Job>, Problems)> {
+fn read(folder: &Path, instead: Instead<'_>) -> Option<(Option<Job>, Problems)> {
     let files = files::read_job(folder)
         .map_err(|trouble| say::trouble(&trouble))
         .ok()?;
-    let given = files::read_given(days.progress)
+    let given = files::read_given(instead.progress)
         .map_err(|trouble| say::trouble(&trouble))
         .ok()?;
     let progress = Progress::start();
@@ -118,13 +127,14 @@ fn read(folder: &Path, days: Instead<'_>) -> Option<(Option<Job>, Problems)> {
     let (mut job, problems) = job::read_with(&files, &given);
     if let Some(job) = &mut job {
         let under_way = !job.planning.progress.is_empty();
-        let ordering = days.order_day.filter(|_| under_way);
-        job.planning.today = days.today.or(ordering).or(job.planning.today);
+        let ordering = instead.order_day.filter(|_| under_way);
+        job.planning.today = instead.today.or(ordering).or(job.planning.today);
         // No order can be sent on a day that is over.
         let soonest = job.planning.rest_from(job.first_day);
-        job.order_day = days
+        job.order_day = instead
             .order_day
             .unwrap_or(job.order_day.max(soonest.unwrap_or(job.order_day)));
+        job.planning.effort = instead.effort;
     }
     Some((job, problems.sorted()))
 }

@@ -3,7 +3,8 @@
 use crate::files;
 use crate::files::Written;
 use crate::format;
-use crate::format::DRAWINGS;
+use crate::format::DAYS;
+use crate::format::SHEETS;
 use crate::plan;
 use crate::plan::Plan;
 
@@ -14,12 +15,14 @@ use super::say;
 
 /// Plans and writes, or says why not.
 pub(super) fn run(arguments: &Arguments) -> Ending {
-    let days = load::Instead {
+    let instead = load::Instead {
         today: arguments.today,
         progress: &arguments.given.progress,
+        effort: arguments.search.effort,
+        seconds: arguments.search.seconds,
         ..load::Instead::default()
     };
-    let planned = load::case(&arguments.job, (None, days), plan::weigh);
+    let planned = load::case(&arguments.job, (None, instead), plan::weigh);
     let Some(plan) = planned else {
         anstream::eprintln!("nothing was written");
         return Ending::Refused;
@@ -178,23 +181,27 @@ fn days(plan: &Plan) -> String {
 
 fn written_files(arguments: &Arguments, written: &Written) -> String {
     let folder = arguments.out.display();
-    let (drawings, files): (Vec<&String>, Vec<&String>) = written
-        .written
-        .iter()
-        .partition(|name| name.starts_with(DRAWINGS) && name.contains('/'));
+    let (drawings, files): (Vec<&String>, Vec<&String>) =
+        written.written.iter().partition(|name| name.contains('/'));
     let (opened, others): (Vec<&String>, Vec<&String>) =
         files.into_iter().partition(|name| is_opened_first(name));
     let mut text = String::new();
     for name in opened {
         line(&mut text, "Written", &format!("{folder}/{name}"));
     }
-    if !drawings.is_empty() {
-        let pages = crate::diag::count(drawings.len(), "page");
-        line(
-            &mut text,
-            "",
-            &format!("the cut sheets as drawings in {folder}/{DRAWINGS}: {pages}"),
-        );
+    for (what, inner) in [("the cut sheets", SHEETS), ("bars and day sheets", DAYS)] {
+        let own = drawings
+            .iter()
+            .filter(|name| name.split('/').next() == Some(inner));
+        let pages = own.count();
+        if pages > 0 {
+            let pages = crate::diag::count(pages, "page");
+            line(
+                &mut text,
+                "",
+                &format!("{what} as drawings in {folder}/{inner}: {pages}"),
+            );
+        }
     }
     if !others.is_empty() {
         let names = others

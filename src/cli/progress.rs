@@ -1,6 +1,7 @@
 //! A line that says what is being done and how much of it, on a terminal and only once it takes longer than a second.
 
 use std::time::Duration;
+use std::time::Instant;
 
 use indicatif::ProgressBar;
 use indicatif::ProgressDrawTarget;
@@ -48,7 +49,16 @@ impl Progress {
 
     /// Listens to a plan being made.
     pub(super) fn listen(&self) -> Listener<'_> {
-        Listener { progress: self }
+        self.until(None)
+    }
+
+    /// Listens to a plan being made, and ends its search after so many seconds, if any.
+    pub(super) fn until(&self, seconds: Option<f64>) -> Listener<'_> {
+        Listener {
+            progress: self,
+            search: seconds.map(Duration::from_secs_f64),
+            since: Instant::now(),
+        }
     }
 
     /// Says how much of it is done: so many of all, and of what.
@@ -65,18 +75,25 @@ impl Progress {
     }
 }
 
-/// Shows what a plan is busy with.
+/// Shows what a plan is busy with; its clock begins anew with each stage.
 pub(super) struct Listener<'a> {
     progress: &'a Progress,
+    search: Option<Duration>,
+    since: Instant,
 }
 
 impl Waiting for Listener<'_> {
     fn next(&mut self, stage: &'static str) {
         self.progress.say(stage);
+        self.since = Instant::now();
     }
 
     fn share(&mut self, done: u64, all: u64, of: &'static str) {
         self.progress.share(done, all, of);
+    }
+
+    fn is_over(&mut self) -> Option<bool> {
+        self.search.map(|search| self.since.elapsed() >= search)
     }
 }
 

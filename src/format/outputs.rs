@@ -38,19 +38,27 @@ pub fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
     Ok(outputs)
 }
 
-/// The cut sheets: one document to print, and each page as a drawing for screens.
+/// The cut sheets: one document to print, and each page as a drawing for screens; then bars and day sheets as drawings.
 fn drawings(plan: &Plan, outputs: &mut Vec<(String, Vec<u8>)>) -> Result<(), CannotWrite> {
     let sheets = report::cut_sheets(plan);
     outputs.push(("cut-sheets.pdf".to_owned(), super::write_pdf(&sheets)?));
-    for (number, page) in (1_usize..).zip(&sheets.pages) {
-        let name = format!("{DRAWINGS}/{number:03}-{}.svg", plain_name(&page.title));
-        outputs.push((name, super::write_svg(page)));
+    for (folder, pages) in [
+        (SHEETS, &sheets.pages),
+        (DAYS, &report::day_pages(plan).pages),
+    ] {
+        for (number, page) in (1_usize..).zip(pages) {
+            let name = format!("{folder}/{number:03}-{}.svg", plain_name(&page.title));
+            outputs.push((name, super::write_svg(page)));
+        }
     }
     Ok(())
 }
 
-/// The folder of the cut sheets' drawings.
-pub const DRAWINGS: &str = "cut-sheets";
+/// The folder of the cut sheets as drawings.
+pub const SHEETS: &str = "cut-sheets";
+
+/// The folder of bars and day sheets as drawings.
+pub const DAYS: &str = "days";
 
 /// Letters and digits of a title, others as one dash; short enough for every file system.
 fn plain_name(title: &str) -> String {

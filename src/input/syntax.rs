@@ -4,7 +4,8 @@
 const TEXT: &str = "put the text between straight double quotation marks: `key = \"text\"`; one that holds a double quotation mark goes between \
                     single ones: `'10 ft 6\"'`";
 const DATE: &str = "write a date as year-month-day without quotation marks, such as `2026-12-01`";
-const TABLE: &str = "write `[name]` or `[[name]]` on a line of its own, with as many brackets behind as before";
+const TABLE: &str =
+    "write `[name]` or `[[name]]` on a line of its own, with as many brackets behind as before";
 const LINE: &str = "write `key = value`: a number, `true`, a day such as `2026-12-01`, or a text between straight double quotation marks";
 
 /// Turns a reader's message about a line into what is wrong and what to write.

@@ -52,6 +52,7 @@ pub use place::Site;
 pub use place::WayOut;
 pub use place::WayOutKind;
 pub use planning::Bay;
+pub use planning::Effort;
 pub use planning::Hold;
 pub use planning::Planning;
 pub use planning::Progress;

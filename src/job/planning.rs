@@ -8,9 +8,38 @@ use jiff::civil::Date;
 use crate::diag::Place;
 use crate::recipe::Recipe;
 
+/// How long a shorter schedule is looked for, counted in schedules so that the same job gives the same plan.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Effort {
+    /// A tenth of the usual.
+    Quick,
+    /// As many as give a good plan of this size in a few seconds.
+    #[default]
+    Usual,
+    /// Twenty times the usual.
+    Thorough,
+    /// So many schedules, at least one.
+    Schedules(u64),
+}
+
+impl Effort {
+    /// Schedules to try, where so many are usual.
+    pub fn of(self, usual: u64) -> u64 {
+        match self {
+            Self::Quick => usual / 10,
+            Self::Usual => usual,
+            Self::Thorough => usual.saturating_mul(20),
+            Self::Schedules(count) => count,
+        }
+        .max(1)
+    }
+}
+
 /// Wishes and facts that the schedule keeps to.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Planning {
+    /// How long to look for a shorter schedule.
+    pub effort: Effort,
     /// The day from whose morning on the rest is planned; none before the work begins.
     pub today: Option<Date>,
     /// Activities with a day of their own.

@@ -2,6 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use crate::exposure::AirHour;
+use crate::exposure::FIRE_RESERVE;
+
 use super::Plan;
 
 /// What to be careful of, why, and about what.
@@ -15,9 +18,11 @@ pub struct Caution {
     pub about: String,
 }
 
-/// Gathers the cautions of everything planned: steps first, then panels, drums, crates and the air of places.
+/// Gathers the cautions of everything planned: first air that passes a limit by estimate, then panels, the air of places, steps, drums
+/// and crates.
 pub(super) fn gather(plan: &Plan) -> Vec<Caution> {
-    let mut cautions = panels(plan);
+    let mut cautions = over_limits(plan);
+    cautions.extend(panels(plan));
     cautions.extend(air(plan));
     cautions.extend(steps(plan));
     cautions.extend(rolls(plan));
@@ -93,6 +98,61 @@ fn steps(plan: &Plan) -> Vec<Caution> {
         })
         .collect()
 }
+
+/// Places whose air passes the exposure limits, or the share of the lower explosive limit that is planned by, on any day.
+fn over_limits(plan: &Plan) -> Vec<Caution> {
+    let origin = plan
+        .job
+        .first_day
+        .to_datetime(jiff::civil::Time::midnight());
+    let of = |share: Option<f64>| share.unwrap_or(0.0);
+    let when = |hour: &AirHour| origin.saturating_add(jiff::Span::new().minutes(hour.minute));
+    let places = plan.schedule.air.iter().zip(&plan.job.places);
+    let over = places.flat_map(|(course, site)| {
+        LIMITS.iter().filter_map(move |(limit, share, text)| {
+            let hours: Vec<&AirHour> = course
+                .hours
+                .iter()
+                .filter(|hour| share(hour).is_some_and(|share| share > 1.0))
+                .collect();
+            let worst = hours
+                .iter()
+                .max_by(|a, b| of(share(a)).total_cmp(&of(share(b))))?;
+            let days: std::collections::BTreeSet<_> =
+                hours.iter().map(|hour| when(hour).date()).collect();
+            Some(Caution {
+                about: site.name.clone(),
+                text: (*text).to_owned(),
+                why: format!(
+                    "by estimate the vapour there comes to {:.0} % of {limit} on {} about {}, and is over it on {}",
+                    share(worst)? * 100.0,
+                    when(worst).strftime("%a %-d %b"),
+                    when(worst).strftime("%H:%M"),
+                    crate::diag::count(days.len(), "day")
+                ),
+            })
+        })
+    });
+    over.collect()
+}
+
+/// Limits of the air: in words, the share of it that an hour comes to, and what to do where that is passed.
+type Limit = (&'static str, fn(&AirHour) -> Option<f64>, &'static str);
+
+const LIMITS: [Limit; 2] = [
+    (
+        "the exposure limits",
+        |hour| hour.of_limit,
+        "MORE VAPOUR THAN THE EXPOSURE LIMITS ALLOW, by estimate: nobody works there unprotected; plan local extraction and respirators, or \
+         more fresh air or less work a day, and measure the air; a competent person decides before anyone starts",
+    ),
+    (
+        "the share of the lower explosive limit that is planned by",
+        |hour| hour.of_explosive.map(|share| share * FIRE_RESERVE),
+        "VAPOUR NEAR THE FIRE LIMIT, by estimate: keep every source of ignition away, bring more fresh air or do less a day, and measure \
+         the air; a competent person decides before anyone starts",
+    ),
+];
 
 fn air(plan: &Plan) -> Vec<Caution> {
     plan.exposure

@@ -16,7 +16,8 @@ use super::Plan;
 use super::cases;
 use super::caution;
 
-/// Whoever waits for a plan: hears what is done next and how much of it is done.
+/// Whoever waits for a plan: hears what is done next and how much of it is done and, where they have a clock, says when a search has
+/// lasted long enough.
 ///
 /// A function that only listens to what is done next will do.
 pub trait Waiting {
@@ -25,6 +26,11 @@ pub trait Waiting {
 
     /// Hears how much of it is done: so many of all, and of what.
     fn share(&mut self, _done: u64, _all: u64, _of: &'static str) {}
+
+    /// Says whether the search of the stage heard last is to end with the best it has; none where it ends by count.
+    fn is_over(&mut self) -> Option<bool> {
+        None
+    }
 }
 
 impl<Listen: FnMut(&'static str)> Waiting for Listen {
@@ -35,7 +41,7 @@ impl<Listen: FnMut(&'static str)> Waiting for Listen {
 
 /// Plans a job: every stage in order, each from those before it.
 ///
-/// `problems` are those met while reading; `watch` hears what is done next. Where the shapes or layers of the job have errors, the later
+/// `problems` are those met while reading; `watch` hears what is done next, and may end the search for a shorter schedule. Where the shapes or layers of the job have errors, the later
 /// stages are left empty, since their figures would mean nothing.
 pub fn make(job: Job, problems: Problems, watch: &mut dyn Waiting) -> Plan {
     let mut plan = Plan::of(job, problems);
@@ -99,6 +105,19 @@ pub(super) fn from_schedule(plan: &Plan, job: Job) -> Plan {
     again
 }
 
+/// Plans a job again from the exposure on, for one that differs from a plan's in people, equipment and hours only.
+pub(super) fn from_exposure(plan: &Plan, job: Job, watch: &mut dyn Waiting) -> Plan {
+    let mut again = Plan {
+        survey: plan.survey.clone(),
+        takeoff: plan.takeoff.clone(),
+        rolling: plan.rolling.clone(),
+        crating: plan.crating.clone(),
+        ..Plan::of(job, Problems::new())
+    };
+    expose_and_arrange(&mut again, watch);
+    again
+}
+
 /// The stages that need sound shapes and layers.
 fn carry_on(plan: &mut Plan, watch: &mut dyn Waiting) {
     let Plan {
@@ -107,7 +126,6 @@ fn carry_on(plan: &mut Plan, watch: &mut dyn Waiting) {
         takeoff,
         rolling,
         crating,
-        exposure,
         ledger,
         problems,
         ..
@@ -116,8 +134,19 @@ fn carry_on(plan: &mut Plan, watch: &mut dyn Waiting) {
     *rolling = rolling::roll(job, survey, takeoff, ledger, problems);
     watch.next("building crates");
     *crating = crating::pack(job, survey, rolling, ledger, problems);
+    expose_and_arrange(plan, watch);
+}
+
+/// The stages from the exposure on.
+fn expose_and_arrange(plan: &mut Plan, watch: &mut dyn Waiting) {
     watch.next("estimating vapour and drying");
-    *exposure = exposure::expose(job, survey, takeoff, ledger, problems);
+    plan.exposure = exposure::expose(
+        &plan.job,
+        &plan.survey,
+        &plan.takeoff,
+        &mut plan.ledger,
+        &mut plan.problems,
+    );
     arrange_and_price(plan, watch);
 }
 
@@ -138,16 +167,19 @@ fn arrange_and_price(plan: &mut Plan, watch: &mut dyn Waiting) {
         ..
     } = plan;
     watch.next("arranging days");
+    let by_clock = watch.is_over().is_some();
+    let mut heard = |made, all| {
+        watch.is_over().unwrap_or_else(|| {
+            watch.share(made, all, "schedules");
+            false
+        })
+    };
+    let search = schedule::Watch {
+        by_clock,
+        heard: &mut heard,
+    };
     *schedule = schedule::arrange(
-        job,
-        survey,
-        takeoff,
-        rolling,
-        crating,
-        exposure,
-        &mut |done, all| watch.share(done, all, "schedules"),
-        ledger,
-        problems,
+        job, survey, takeoff, rolling, crating, exposure, search, ledger, problems,
     );
     watch.next("choosing packs and suppliers");
     *purchase = purchase::order(

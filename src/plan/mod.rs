@@ -20,6 +20,7 @@ pub use make::make;
 pub use make::weigh;
 pub use what_if::Change;
 pub use what_if::Trial;
+pub use what_if::Trials;
 pub use what_if::what_if;
 
 use crate::bid::Bid;

@@ -128,16 +128,119 @@ impl Change {
     }
 }
 
+/// What was tried.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Trials {
+    /// The plan as it is, then each change by itself.
+    pub single: Vec<Trial>,
+    /// Changes together, which are tried where none by itself meets the hand-over.
+    pub together: Vec<Trial>,
+}
+
+/// Of the single changes that bring the end of the wall nearer, so many are tried together.
+const MOST_HELPFUL: usize = 4;
+
+/// Of the pairs that come nearest, so many are tried with a third change.
+const MOST_PAIRS: usize = 2;
+
 /// Plans the job with each change; the first trial is the plan as it is. Changes that change nothing are left out.
-pub fn what_if(plan: &Plan, changes: &[Change], watch: &mut dyn Waiting) -> Vec<Trial> {
-    let mut trials = vec![trial("as it is".to_owned(), plan)];
+///
+/// Where none of them meets the hand-over, pairs of those that help most are tried (also the same change twice, such as two more
+/// people), and where no pair does, the nearest pairs with a third change.
+pub fn what_if(plan: &Plan, changes: &[Change], watch: &mut dyn Waiting) -> Trials {
+    let mut singles: Vec<(Vec<&Change>, Trial)> = Vec::new();
     for change in changes {
-        if let Some(job) = change.apply(&plan.job) {
-            let changed = make(job, Problems::new(), watch);
-            trials.push(trial(change.words(), &changed));
+        singles.extend(tried(plan, &[change], watch));
+    }
+    let late = plan.schedule.late_minutes;
+    let misses = |trial: &Trial| !trial.possible || trial.late_minutes > 0;
+    let mut together: Vec<(Vec<&Change>, Trial)> = Vec::new();
+    if plan.job.hand_over.is_some() && late > 0 && singles.iter().all(|(_, trial)| misses(trial)) {
+        let mut helpful: Vec<_> = singles
+            .iter()
+            .filter(|(_, trial)| trial.possible && trial.late_minutes < late)
+            .collect();
+        helpful.sort_by_key(|(_, trial)| (trial.late_minutes, trial.price.cents().amount()));
+        helpful.truncate(MOST_HELPFUL);
+        let best: Vec<&Change> = helpful
+            .iter()
+            .flat_map(|(changes, _)| changes.iter().copied())
+            .collect();
+        for (at, first) in best.iter().enumerate() {
+            for second in best.iter().skip(at) {
+                together.extend(tried(plan, &[first, second], watch));
+            }
+        }
+        if together.iter().all(|(_, trial)| misses(trial)) {
+            let mut pairs: Vec<_> = together
+                .iter()
+                .filter(|(_, trial)| trial.possible)
+                .collect();
+            pairs.sort_by_key(|(_, trial)| (trial.late_minutes, trial.price.cents().amount()));
+            let mut threes: Vec<Vec<&Change>> = Vec::new();
+            for (pair, _) in pairs.into_iter().take(MOST_PAIRS) {
+                for third in &best {
+                    let mut three = pair.clone();
+                    three.push(third);
+                    three.sort_by_key(|change| changes.iter().position(|known| known == *change));
+                    if !threes.contains(&three) {
+                        threes.push(three);
+                    }
+                }
+            }
+            for three in threes {
+                together.extend(tried(plan, &three, watch));
+            }
         }
     }
-    trials
+    let mut single = vec![trial("as it is".to_owned(), plan)];
+    single.extend(singles.into_iter().map(|(_, trial)| trial));
+    Trials {
+        single,
+        together: together.into_iter().map(|(_, trial)| trial).collect(),
+    }
+}
+
+/// The job planned with some changes; none where one of them changes nothing.
+fn tried<'a>(
+    plan: &Plan,
+    changes: &[&'a Change],
+    watch: &mut dyn Waiting,
+) -> Option<(Vec<&'a Change>, Trial)> {
+    let mut job = plan.job.clone();
+    for change in changes {
+        job = change.apply(&job)?;
+    }
+    let changed = if changes
+        .iter()
+        .any(|change| matches!(change, Change::Recipe(_)))
+    {
+        make(job, Problems::new(), watch)
+    } else {
+        make::from_exposure(plan, job, watch)
+    };
+    Some((changes.to_vec(), trial(words(changes), &changed)))
+}
+
+/// Changes in words, the same ones counted together: `2 more conservator and Saturdays on site`.
+fn words(changes: &[&Change]) -> String {
+    let mut told: Vec<(&Change, u16)> = Vec::new();
+    for change in changes {
+        match told.iter_mut().find(|(known, _)| known == change) {
+            Some((_, times)) => *times += 1,
+            None => told.push((change, 1)),
+        }
+    }
+    let words = told.into_iter().map(|(change, times)| match change {
+        Change::Person(name) | Change::Equipment(name) if times > 1 => {
+            format!("{times} more {name}")
+        }
+        Change::Longer(minutes) => Change::Longer(minutes * times).words(),
+        Change::Person(_) | Change::Equipment(_) | Change::Saturday | Change::Recipe(_) => {
+            change.words()
+        }
+    });
+    words.collect::<Vec<_>>().join(" and ")
 }
 
 fn trial(change: String, plan: &Plan) -> Trial {
@@ -160,6 +263,20 @@ fn trial(change: String, plan: &Plan) -> Trial {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn changes_together_are_counted_in_words() {
+        let (person, hour) = (Change::Person("assistant".into()), Change::Longer(60));
+        assert_eq!(
+            words(&[&person, &hour, &person]),
+            "2 more assistant and an hour longer each day on site"
+        );
+        assert_eq!(words(&[&hour, &hour]), "2 hours longer each day on site");
+        assert_eq!(
+            words(&[&Change::Saturday, &person]),
+            "Saturdays on site and one more assistant"
+        );
+    }
 
     #[test]
     fn changes_are_read_as_people_write_them() {

@@ -1,5 +1,6 @@
 //! Recipes from TOML: the built-in ones, and a job folder's own.
 
+mod after;
 mod solution;
 mod steps;
 mod substitutes;
@@ -88,6 +89,7 @@ fn recipe(document: &Document, catalog: &Catalog, problems: &mut Problems) -> Op
         .filter_map(|section| steps::read(section, &solutions, catalog, problems))
         .collect();
     doubled(document, problems);
+    after::check(document, problems);
     let id = id?;
     Some(Recipe {
         name: root

@@ -126,7 +126,10 @@ pub struct Step {
     pub same_day: bool,
     /// Whether it may stand over breaks and nights.
     pub pausable: bool,
-    /// The longest time on the clock from the end of the step above to the start of this one.
+    /// The ids of the steps above that must be done on the same panel before it, all of which it waits for; where it does not say, it waits
+    /// for the step above. An empty list waits for nothing.
+    pub after: Option<Vec<String>>,
+    /// The longest time on the clock from the end of what it follows to the start of this one.
     pub within_minutes: Option<u32>,
     /// Whether it waits for one panel or for all.
     pub order: Order,

@@ -177,6 +177,29 @@ pub(super) fn sentence(plan: &Plan, place: usize, day: Date) -> Option<String> {
     ))
 }
 
+/// That a day's vapour at a place passes the exposure limits by estimate, for the day sheet.
+pub(super) fn over(plan: &Plan, place: usize, day: Date) -> Option<String> {
+    let course = plan.schedule.air.get(place)?;
+    let site = plan.job.places.get(place)?;
+    let limit = |hour: &AirHour| hour.of_limit.unwrap_or(0.0);
+    let today = course
+        .hours
+        .iter()
+        .filter(|hour| at(plan, hour.minute).date() == day);
+    let over: Vec<&AirHour> = today.filter(|hour| limit(hour) > 1.0).collect();
+    let worst = over.iter().max_by(|a, b| limit(a).total_cmp(&limit(b)))?;
+    let (first, last) = over.first().zip(over.last())?;
+    Some(format!(
+        "{}: MORE VAPOUR THAN THE EXPOSURE LIMITS ALLOW, by estimate, from about {} to {}, {:.0} % about {}: nobody works there unprotected; \
+         local extraction and respirators as a competent person has decided; measure the air before and while you work",
+        site.name,
+        at(plan, first.minute).strftime("%H:%M"),
+        at(plan, last.minute + 60).strftime("%H:%M"),
+        limit(worst) * 100.0,
+        at(plan, worst.minute).strftime("%H:%M"),
+    ))
+}
+
 /// How much of each solution the fresh air of an hour and of the shortest day takes up.
 fn most(plan: &Plan) -> Table {
     let columns = vec![

@@ -2,6 +2,7 @@
 
 use crate::plan::Plan;
 use crate::plan::Trial;
+use crate::plan::Trials;
 
 use super::Column;
 use super::Report;
@@ -141,7 +142,7 @@ pub fn of_air(plan: &Plan) -> Report {
 }
 
 /// Changes side by side: what each brings and costs, and the cheapest that meets the hand-over.
-pub fn of_trials(plan: &Plan, trials: &[Trial]) -> Report {
+pub fn of_trials(plan: &Plan, trials: &Trials) -> Report {
     let columns = vec![
         Column::text("change"),
         Column::time("wall clear"),
@@ -151,8 +152,8 @@ pub fn of_trials(plan: &Plan, trials: &[Trial]) -> Report {
         Column::money("more than now"),
         Column::money("labour").only_wide(),
     ];
-    let now = trials.first().map(|trial| trial.price);
-    let rows = trials.iter().map(|trial| {
+    let now = trials.single.first().map(|trial| trial.price);
+    let row = |trial: &Trial| {
         let time = |time: Option<jiff::civil::DateTime>| time.map_or(Value::Empty, Value::Time);
         let met = match (plan.job.hand_over, trial.late_minutes) {
             _ if !trial.possible => "cannot be planned".to_owned(),
@@ -182,22 +183,47 @@ pub fn of_trials(plan: &Plan, trials: &[Trial]) -> Report {
                 Value::Empty
             },
         ]
-    });
-    let table = Table::new("WhatIf", columns).rows(rows);
-    let sheet = Sheet::new("what-if", "What if")
+    };
+    let table = Table::new("WhatIf", columns.clone()).rows(trials.single.iter().map(row));
+    let mut sheet = Sheet::new("what-if", "What if")
         .heading("Each change by itself, planned anew")
-        .table(table)
+        .table(table);
+    let shown = worth_showing(trials);
+    if !shown.is_empty() {
+        let table = Table::new("WhatIfTogether", columns).rows(shown.into_iter().map(row));
+        sheet = sheet
+            .heading("Changes together, since none by itself meets the hand-over")
+            .table(table)
+            .note(format!(
+                "{} of the changes that help most were tried, the same one also twice or three times; shown are those that come nearest, \
+                 the cheapest of those that meet the hand-over first.",
+                crate::diag::count(trials.together.len(), "combination")
+            ));
+    }
+    let sheet = sheet
         .note(cheapest(plan, trials))
         .note("People, longer hours and Saturdays are priced at the rates of the job; what overtime or a new hand really costs is for you to add.");
     report(plan, "what-if", sheet)
 }
 
+/// More combinations than this are not compared at a glance.
+const MOST_TOGETHER: usize = 6;
+
+/// The combinations that meet the hand-over, the cheapest first, then those that come nearest.
+fn worth_showing(trials: &Trials) -> Vec<&Trial> {
+    let possible = trials.together.iter().filter(|trial| trial.possible);
+    let mut shown: Vec<&Trial> = possible.collect();
+    shown.sort_by_key(|trial| (trial.late_minutes.max(0), trial.price.cents().amount()));
+    shown.truncate(MOST_TOGETHER);
+    shown
+}
+
 /// The cheapest change that meets the hand-over, or the one that comes nearest.
-fn cheapest(plan: &Plan, trials: &[Trial]) -> String {
+fn cheapest(plan: &Plan, trials: &Trials) -> String {
+    let now = trials.single.first();
+    let all = || trials.single.iter().chain(&trials.together);
     let Some(day) = plan.job.hand_over else {
-        let possible = trials
-            .iter()
-            .filter(|trial| trial.possible && trial.finish.is_some());
+        let possible = all().filter(|trial| trial.possible && trial.finish.is_some());
         let soonest = possible.min_by_key(|trial| (trial.finish, trial.price.cents().amount()));
         return soonest.map_or_else(
             || "None of these can be planned.".to_owned(),
@@ -209,15 +235,10 @@ fn cheapest(plan: &Plan, trials: &[Trial]) -> String {
             },
         );
     };
-    if trials
-        .first()
-        .is_some_and(|now| now.possible && now.late_minutes <= 0)
-    {
+    if now.is_some_and(|now| now.possible && now.late_minutes <= 0) {
         return format!("The hand-over on {day} is met as it is.");
     }
-    let meets = trials
-        .iter()
-        .filter(|trial| trial.possible && trial.late_minutes <= 0);
+    let meets = all().filter(|trial| trial.possible && trial.late_minutes <= 0);
     if let Some(trial) = meets.min_by_key(|trial| trial.price.cents().amount()) {
         return format!(
             "The cheapest of these changes that meets the hand-over on {day}: {}, {} before tax.",
@@ -225,8 +246,7 @@ fn cheapest(plan: &Plan, trials: &[Trial]) -> String {
             trial.price.cents()
         );
     }
-    let nearest = trials
-        .iter()
+    let nearest = all()
         .filter(|trial| trial.possible)
         .min_by_key(|trial| trial.late_minutes);
     nearest.map_or_else(

@@ -22,21 +22,27 @@ const MOST: usize = 60;
 
 /// A sheet for each of the first days on which anybody works.
 pub(super) fn sheets(plan: &Plan) -> Vec<Sheet> {
-    let work = by_day(plan);
-    let drying = days::drying(plan);
-    let days = work.iter().take(MOST);
-    days.map(|(day, tasks)| {
+    let days = days(plan).into_iter();
+    days.map(|sheet_of| {
+        let day = sheet_of.day;
         let mut sheet = Sheet::new(
             day.strftime("%a %-d %b %y").to_string(),
             format!("{}: {}", day.strftime("%A %-d %B %Y"), plan.job.title),
         )
         .across();
-        sheet
-            .blocks
-            .push(Block::DaySheet(day_sheet(plan, *day, tasks, &drying)));
+        sheet.blocks.push(Block::DaySheet(sheet_of));
         sheet
     })
     .collect()
+}
+
+/// The first days on which anybody works.
+pub(super) fn days(plan: &Plan) -> Vec<DaySheet> {
+    let work = by_day(plan);
+    let drying = days::drying(plan);
+    let days = work.iter().take(MOST);
+    days.map(|(day, tasks)| day_sheet(plan, *day, tasks, &drying))
+        .collect()
 }
 
 /// An activity's part of one day.
@@ -111,7 +117,7 @@ fn day_sheet(
         ),
         ("Must lie ready today", arrivals(plan, day)),
         ("Vapour, estimated", vapour(plan, day)),
-        ("Cautions of the day", cautions(plan, parts)),
+        ("Cautions of the day", cautions(plan, day, parts)),
     ];
     DaySheet {
         day,
@@ -264,8 +270,11 @@ fn vapour(plan: &Plan, day: Date) -> Vec<String> {
 }
 
 /// The cautions of the kinds of step that are done, and of the panels that are touched.
-fn cautions(plan: &Plan, parts: &[Part<'_>]) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
+fn cautions(plan: &Plan, day: Date, parts: &[Part<'_>]) -> Vec<String> {
+    let places = 0..plan.job.places.len();
+    let mut lines: Vec<String> = places
+        .filter_map(|place| air::over(plan, place, day))
+        .collect();
     let touched: BTreeSet<&str> = parts
         .iter()
         .map(|(_, _, activity)| days::subject(plan, activity))

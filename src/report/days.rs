@@ -384,8 +384,19 @@ pub(super) fn ending(plan: &Plan) -> String {
         ),
         (_, None) => String::new(),
     };
+    let clock = if schedule.by_clock {
+        format!(
+            " It is the best of {} tried in the time given: another run may find another.",
+            crate::diag::count(
+                usize::try_from(schedule.schedules).unwrap_or(usize::MAX),
+                "schedule"
+            )
+        )
+    } else {
+        String::new()
+    };
     format!(
-        "Everything is done on {}.{hand_over}{bound}",
+        "Everything is done on {}.{hand_over}{bound}{clock}",
         finish.strftime("%a %Y-%m-%d %H:%M")
     )
 }

@@ -9,6 +9,7 @@ mod cells;
 mod crates;
 mod critical;
 mod cut_sheets;
+mod day_pages;
 mod day_sheet;
 mod day_sheets;
 mod days;
@@ -31,6 +32,7 @@ use crate::plan::Plan;
 
 pub use crate::job::Paper;
 pub use cut_sheets::cut_sheets;
+pub use day_pages::day_pages;
 pub use day_sheet::DaySheet;
 pub use day_sheet::Stretch;
 pub(crate) use figure::BOLD;

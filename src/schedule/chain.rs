@@ -1,5 +1,10 @@
 //! Recipe steps × panels to drafts that follow one another: by panel, by crate, and across all panels where a step waits for all.
 
+mod links;
+
+pub(super) use links::moving_minutes;
+pub(super) use links::travel_days;
+
 use std::collections::BTreeMap;
 
 use crate::catalog::Per;
@@ -21,9 +26,7 @@ use super::progress::Known;
 use super::work;
 use super::work::Laid;
 use super::work::Shares;
-
-/// Minutes on the clock from the end of work at one place to its start at another: things are moved overnight (our assumption).
-const MOVE_MINUTES: u32 = 12 * 60;
+use links::Standing;
 
 /// Makes the drafts of the whole job, earlier ones before those that follow them on the same panel.
 pub(super) fn drafts<'a>(
@@ -45,19 +48,8 @@ pub(super) fn drafts<'a>(
     chains.drafts
 }
 
-/// Where a panel's chain stands.
-#[derive(Clone, Debug, Default)]
-struct Standing {
-    /// The last draft of the chain.
-    last: Option<usize>,
-    /// Drafts of its facing, with the minutes each takes to cure.
-    facing: Vec<(usize, u32)>,
-    /// The step at which the chain goes on.
-    next: usize,
-}
-
 /// A draft that waits for a step on all panels, with what it follows on its own.
-type Waiting = (usize, Option<Before>);
+type Waiting = (usize, Vec<Before>);
 
 struct Chains<'a, 'b> {
     given: &'b Given<'a>,
@@ -189,7 +181,13 @@ impl<'a, 'b> Chains<'a, 'b> {
         let place = place_of(self.given, step);
         let after: Vec<Before> = members
             .iter()
-            .filter_map(|&panel| self.last_of(panel, place, step.within_minutes))
+            .flat_map(|&panel| {
+                // Panels on other recipes have the step elsewhere among theirs.
+                let own = self.recipe_of(panel).unwrap_or(recipe);
+                let next = self.standing.get(panel).map_or(at, |known| known.next);
+                let its = own.steps.get(next).unwrap_or(step);
+                self.followed(panel, own, next, its, place)
+            })
             .collect();
         let shares = Shares {
             drum: 1.0,
@@ -223,7 +221,7 @@ impl<'a, 'b> Chains<'a, 'b> {
         let number = self.push(draft);
         for panel in members {
             if let Some(standing) = self.standing.get_mut(panel) {
-                standing.last = Some(number);
+                standing.stands_for(standing.next, vec![number]);
                 standing.next += 1;
             }
         }
@@ -240,26 +238,6 @@ impl<'a, 'b> Chains<'a, 'b> {
         }
     }
 
-    /// The link to a panel's last draft: its drying, and a night where the work moves to another place.
-    fn last_of(&self, panel: usize, place: usize, within: Option<u32>) -> Option<Before> {
-        let last = self.standing.get(panel)?.last?;
-        let draft = self.drafts.get(last)?;
-        let dry = draft
-            .step
-            .and_then(|(at, _)| self.drying.get(&(draft.recipe, at)))
-            .map_or(0, |drying| drying.dry_minutes);
-        let moved = if draft.place == place {
-            0
-        } else {
-            MOVE_MINUTES + travel_days(self.given) * 24 * 60
-        };
-        Some(Before {
-            draft: last,
-            dry: dry.max(moved),
-            within,
-        })
-    }
-
     fn add(
         &mut self,
         panel: usize,
@@ -268,15 +246,20 @@ impl<'a, 'b> Chains<'a, 'b> {
         step: &'a Step,
         ledger: &mut Ledger,
     ) {
+        let before = self.before(panel, recipe, at, step);
+        let skipped = step.kind == StepKind::Roll && self.flat.get(panel) == Some(&true);
         if let Some(standing) = self.standing.get_mut(panel) {
             standing.next = at + 1;
+            if skipped {
+                standing.stands_for(at, before);
+            }
         }
-        if step.kind == StepKind::Roll && self.flat.get(panel).copied().unwrap_or(false) {
+        if skipped {
             return;
         }
         let place = place_of(self.given, step);
-        let last = self.last_of(panel, place, step.within_minutes);
-        let mut after: Vec<Before> = last.into_iter().collect();
+        let own = self.followed(panel, recipe, at, step, place);
+        let mut after = own.clone();
         if step.kind.rule().loads_facing {
             let facing = self
                 .standing
@@ -327,14 +310,14 @@ impl<'a, 'b> Chains<'a, 'b> {
             .get(&(recipe.id.as_str(), at))
             .map_or(0, |drying| drying.cures_minutes);
         if let Some(standing) = self.standing.get_mut(panel) {
-            standing.last = Some(number);
+            standing.stands_for(at, vec![number]);
             if matches!(step.kind, StepKind::Layer | StepKind::Coat) {
                 standing.facing.push((number, cures));
             }
         }
         if step.order == Order::All && at > 0 {
             let waiting = self.waiting.entry((&recipe.id, at)).or_default();
-            waiting.push((number, last));
+            waiting.push((number, own));
         }
     }
 
@@ -367,9 +350,9 @@ impl<'a, 'b> Chains<'a, 'b> {
         for ((recipe, at), waiting) in std::mem::take(&mut self.waiting) {
             let place = waiting
                 .first()
-                .and_then(|&(first, _)| self.drafts.get(first))
+                .and_then(|(first, _)| self.drafts.get(*first))
                 .map_or(0, |draft| draft.place);
-            let above = waiting.iter().filter_map(|&(_, last)| last);
+            let above = waiting.iter().flat_map(|(_, own)| own.iter().copied());
             let barrier = self.push(Draft {
                 id: format!("{recipe}/{at}"),
                 recipe,
@@ -394,12 +377,6 @@ impl<'a, 'b> Chains<'a, 'b> {
 /// Person-minutes that are left of a step that is done in part.
 fn left_of(work: u32, left: f64) -> u32 {
     work::rounded_up(f64::from(work) * left)
-}
-
-/// Whole days on the road between the places.
-pub(super) fn travel_days(given: &Given<'_>) -> u32 {
-    let days = given.job.places.iter().map(|site| site.travel_days);
-    days.max().unwrap_or(0)
 }
 
 /// Air that each step on each panel takes up: for health where general ventilation can do it, else for fire alone, since local extraction

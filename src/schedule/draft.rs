@@ -30,6 +30,8 @@ pub(super) struct Draft<'a> {
     pub(super) whole: u32,
     /// Minutes from the origin before which its materials cannot lie ready.
     pub(super) earliest: i64,
+    /// Minutes from the origin before which the job holds it back.
+    pub(super) held_from: i64,
     /// Air that its vapour takes up in m³, at the place's planning limit.
     pub(super) air_m3: f64,
     /// Minutes that the hour's air lets it take at least.
@@ -38,8 +40,8 @@ pub(super) struct Draft<'a> {
     pub(super) moving: u32,
     /// The last draft that stands on the tower that is moved in for this one.
     pub(super) stands_until: Option<usize>,
-    /// Whether it stands on a tower that was moved in for an earlier one.
-    pub(super) stands: bool,
+    /// The earlier draft that the tower was moved in for on which it stands.
+    pub(super) stands_on: Option<usize>,
     /// Whether part of it is done already.
     pub(super) begun: bool,
     /// The minute at which it was finished, where it is done already.

@@ -6,30 +6,28 @@ use std::collections::BTreeSet;
 use jiff::civil::DateTime;
 
 use crate::diag::Problems;
+use crate::job::Effort;
 use crate::solver::timetable::Calendar;
 use crate::solver::timetable::DailyBudget;
 use crate::solver::timetable::End;
-use crate::solver::timetable::Explanation;
 use crate::solver::timetable::Link;
 use crate::solver::timetable::Person;
 use crate::solver::timetable::Problem;
 use crate::solver::timetable::Search;
 use crate::solver::timetable::Task;
-use crate::solver::timetable::Timetable;
 use crate::solver::timetable::explain;
 use crate::solver::timetable::solve as place_all;
 
-use super::Activity;
-use super::Follows;
 use super::Given;
 use super::Schedule;
+use super::Watch;
 use super::Worker;
+use super::conflict::Case;
 use super::draft::Before;
 use super::draft::Draft;
 use super::pace;
+use super::read_back::read_back;
 use super::resources;
-use super::standing;
-use super::why;
 use super::words;
 
 /// Minutes in a day on the clock.
@@ -41,49 +39,82 @@ const EFFORT: usize = 60_000;
 /// The most schedules for a small job; beyond it hardly anything is gained.
 const MOST_SCHEDULES: usize = 400;
 
+/// A schedule, and what keeps it from meeting the hand-over, in lines of help.
+#[derive(Debug, Default)]
+pub(super) struct Solved {
+    pub(super) schedule: Schedule,
+    pub(super) in_the_way: Vec<String>,
+}
+
 /// Places every draft; None if no schedule is possible, which is said as errors.
 pub(super) fn solve(
     given: &Given<'_>,
     drafts: &[Draft<'_>],
     calendars: Vec<Calendar>,
-    heard: &mut dyn FnMut(u64, u64),
+    watch: Watch<'_>,
     problems: &mut Problems,
-) -> Option<Schedule> {
+) -> Option<Solved> {
     let workers = workers(given);
     if drafts.is_empty() {
-        return Some(Schedule {
-            workers,
-            ..Schedule::default()
+        return Some(Solved {
+            schedule: Schedule {
+                workers,
+                ..Schedule::default()
+            },
+            in_the_way: Vec::new(),
         });
     }
     let (problem, ids) = state(given, drafts, calendars, &workers);
-    let effort = (EFFORT / drafts.len()).clamp(1, MOST_SCHEDULES);
+    let case = Case {
+        given,
+        drafts,
+        problem: &problem,
+        ids: &ids,
+    };
     let search = Search {
-        effort: u64::try_from(effort).unwrap_or(1),
+        effort: effort(given, drafts.len(), watch.by_clock),
         seed: 1,
     };
     let mut made = 0;
     let mut tell = || {
         made += 1;
-        heard(made, search.effort);
-        false
+        (watch.heard)(made, search.effort)
     };
     let timetable = match place_all(&problem, search, &mut tell) {
         Ok(timetable) => timetable,
         Err(infeasible) => {
-            words::impossible(given, drafts, &ids, &infeasible, problems);
+            words::impossible(&case, &infeasible, problems);
             return None;
         }
     };
-    words::broken(given, drafts, &problem, &timetable, problems);
+    words::broken(&case, &timetable, problems);
     let explained = explain(&problem, &timetable).unwrap_or_default();
-    Some(read_back(
-        given, drafts, workers, &problem, &timetable, &explained,
-    ))
+    let schedule = read_back(given, drafts, workers, &problem, &timetable, &explained);
+    let late = timetable.late_by > 0 && timetable.broken.is_empty();
+    Some(Solved {
+        schedule: Schedule {
+            by_clock: watch.by_clock,
+            ..schedule
+        },
+        in_the_way: if late {
+            case.behind_hand_over()
+        } else {
+            Vec::new()
+        },
+    })
+}
+
+/// Schedules to try; where a clock ends the search and nobody has named a number, as many as it allows.
+fn effort(given: &Given<'_>, drafts: usize, by_clock: bool) -> u64 {
+    let usual = (EFFORT / drafts.max(1)).clamp(1, MOST_SCHEDULES);
+    match given.job.planning.effort {
+        Effort::Usual if by_clock => u64::MAX,
+        effort => effort.of(u64::try_from(usual).unwrap_or(1)),
+    }
 }
 
 /// Single people, rows that count several expanded.
-fn workers(given: &Given<'_>) -> Vec<Worker> {
+pub(super) fn workers(given: &Given<'_>) -> Vec<Worker> {
     let rows = given.job.people.iter().enumerate();
     rows.flat_map(|(row, person)| {
         (1..=person.count).map(move |number| Worker {
@@ -138,18 +169,24 @@ fn state(
         let due = due.filter(|_| draft.clears_wall);
         problem.tasks.push(Task { due, ..task });
     }
-    for (after, draft) in drafts.iter().enumerate() {
-        // What is done is done, whatever came before it.
-        let waits = draft.after.iter().filter(|_| draft.done.is_none());
-        problem
-            .links
-            .extend(waits.map(|before| link(before, after)));
-    }
+    problem.links = waits(drafts)
+        .map(|(after, before)| link(before, after))
+        .collect();
     (problem, Ids { skills })
 }
 
+/// What each draft waits for, in the order of the engine's links.
+pub(super) fn waits<'b>(drafts: &'b [Draft<'_>]) -> impl Iterator<Item = (usize, &'b Before)> {
+    // What is done is done, whatever came before it.
+    let open = drafts
+        .iter()
+        .enumerate()
+        .filter(|(_, draft)| draft.done.is_none());
+    open.flat_map(|(after, draft)| draft.after.iter().map(move |before| (after, before)))
+}
+
 /// A link with its drying on the grid, so that what follows starts on it too.
-fn link(before: &Before, after: usize) -> Link {
+pub(super) fn link(before: &Before, after: usize) -> Link {
     let dry = i64::from(before.dry);
     let Some(within) = before.within.map(i64::from) else {
         return Link::new(before.draft, after).lag(pace::up(dry));
@@ -165,7 +202,7 @@ fn link(before: &Before, after: usize) -> Link {
 }
 
 /// The end of the hand-over day.
-fn hand_over(given: &Given<'_>) -> Option<i64> {
+pub(super) fn hand_over(given: &Given<'_>) -> Option<i64> {
     let day = given.job.hand_over?;
     Some((i64::from((day - given.job.first_day).get_days()) + 1) * MINUTES_A_DAY)
 }
@@ -242,7 +279,7 @@ fn task(
         most: size(step.crew.1),
         same_day: step.same_day,
         pausable: step.pausable,
-        earliest: draft.earliest,
+        earliest: draft.earliest.max(draft.held_from),
         latest_finish: draft.latest,
         fixed_start: draft.fixed,
         equipment,
@@ -276,197 +313,4 @@ pub(super) fn local(given: &Given<'_>, minute: i64) -> DateTime {
         .first_day
         .to_datetime(jiff::civil::Time::midnight());
     midnight.saturating_add(jiff::Span::new().minutes(minute))
-}
-
-fn read_back(
-    given: &Given<'_>,
-    drafts: &[Draft<'_>],
-    workers: Vec<Worker>,
-    problem: &Problem,
-    timetable: &Timetable,
-    explained: &[Explanation],
-) -> Schedule {
-    let mut order: Vec<usize> = (0..drafts.len())
-        .filter(|&at| {
-            drafts
-                .get(at)
-                .is_some_and(|draft| draft.step.is_some() && draft.done.is_none())
-        })
-        .collect();
-    order.sort_by_key(|&at| {
-        (
-            timetable
-                .tasks
-                .get(at)
-                .map(|placed| (placed.start, placed.finish)),
-            at,
-        )
-    });
-    let mut place_in_order = vec![None; drafts.len()];
-    for (place, &at) in order.iter().enumerate() {
-        if let Some(known) = place_in_order.get_mut(at) {
-            *known = Some(place);
-        }
-    }
-    let activities: Vec<Activity> = order
-        .iter()
-        .filter_map(|&at| {
-            let mut activity = activity(given, drafts.get(at)?, timetable.tasks.get(at)?)?;
-            activity.after = follows(drafts, timetable, &place_in_order, at);
-            activity.float_minutes = explained
-                .get(at)
-                .map_or(0, |why| {
-                    why.latest_finish - timetable.tasks.get(at).map_or(0, |t| t.finish)
-                })
-                .max(0);
-            if let Some(cause) = explained.get(at) {
-                activity.critical = cause.critical;
-                activity.waits_for =
-                    why::why(given, drafts, (problem, timetable), &workers, cause, at);
-                activity.waited_for = why::waited_for(problem, cause)
-                    .and_then(|task| place_in_order.get(task).copied().flatten());
-            }
-            activity.bay = drafts.get(at).and_then(|draft| standing::bay(given, draft));
-            activity.stands_on = stands_on(drafts, at)
-                .and_then(|first| place_in_order.get(first).copied().flatten());
-            Some(activity)
-        })
-        .collect();
-    finished(given, drafts, workers, timetable, activities)
-}
-
-fn activity(
-    given: &Given<'_>,
-    draft: &Draft<'_>,
-    placed: &crate::solver::timetable::Placed,
-) -> Option<Activity> {
-    let (step, _) = draft.step?;
-    Some(Activity {
-        id: draft.id.clone(),
-        panel: draft.panel,
-        packing: draft.packing,
-        recipe: draft.recipe.to_owned(),
-        step,
-        place: draft.place,
-        sheets: draft.sheets.clone(),
-        start: local(given, placed.start),
-        finish: local(given, placed.finish),
-        work_minutes: draft.work,
-        moving_minutes: draft.moving,
-        air_minutes: draft.air_minutes,
-        bay: None,
-        stands_on: None,
-        people: placed.people.clone(),
-        stretches: placed
-            .segments
-            .iter()
-            .map(|&(from, to)| (local(given, from), local(given, to)))
-            .collect(),
-        after: Vec::new(),
-        clears_wall: draft.clears_wall,
-        float_minutes: 0,
-        critical: false,
-        waits_for: String::new(),
-        waited_for: None,
-    })
-}
-
-/// The draft that brought in the tower on which another stands, found back along its panel.
-fn stands_on(drafts: &[Draft<'_>], at: usize) -> Option<usize> {
-    drafts.get(at).filter(|draft| draft.stands)?;
-    let mut at = at;
-    while let Some(draft) = drafts.get(at).filter(|draft| draft.stands) {
-        let earlier = draft.after.iter().map(|before| before.draft);
-        let mut same = earlier.filter(|&earlier| {
-            drafts.get(earlier).is_some_and(|known| {
-                known.panel == draft.panel && (known.stands || known.stands_until.is_some())
-            })
-        });
-        at = same.next()?;
-    }
-    drafts.get(at)?.stands_until.map(|_| at)
-}
-
-/// The links of a draft; a barrier stands for the draft that it waited for longest.
-fn follows(
-    drafts: &[Draft<'_>],
-    timetable: &Timetable,
-    places: &[Option<usize>],
-    at: usize,
-) -> Vec<Follows> {
-    let Some(draft) = drafts.get(at) else {
-        return Vec::new();
-    };
-    let mut found: Vec<Follows> = Vec::new();
-    for before in &draft.after {
-        let longest = |draft: &Draft<'_>| {
-            let end = |before: &&Before| {
-                timetable
-                    .tasks
-                    .get(before.draft)
-                    .map_or(0, |placed| placed.finish + i64::from(before.dry))
-            };
-            draft.after.iter().max_by_key(end).copied()
-        };
-        let link = match drafts.get(before.draft) {
-            Some(barrier) if barrier.step.is_none() => longest(barrier),
-            Some(_) | None => Some(*before),
-        };
-        let follows = link.and_then(|link| {
-            let activity = places.get(link.draft).copied().flatten()?;
-            Some(Follows {
-                activity,
-                dry_minutes: link.dry,
-                within_minutes: link.within,
-            })
-        });
-        found.extend(follows);
-    }
-    found
-}
-
-fn finished(
-    given: &Given<'_>,
-    drafts: &[Draft<'_>],
-    workers: Vec<Worker>,
-    timetable: &Timetable,
-    activities: Vec<Activity>,
-) -> Schedule {
-    let clear = drafts
-        .iter()
-        .zip(&timetable.tasks)
-        .filter(|(draft, _)| draft.clears_wall)
-        .map(|(_, placed)| placed.finish)
-        .max();
-    let late = hand_over(given)
-        .zip(clear)
-        .map_or(0, |(due, clear)| (clear - due).max(0));
-    let to_do = drafts.iter().zip(&timetable.tasks);
-    let first = to_do
-        .filter(|(draft, _)| draft.done.is_none())
-        .map(|(_, placed)| placed.start)
-        .min()
-        .unwrap_or(0);
-    let span = |end: i64| f64::from(i32::try_from(end - first).unwrap_or(i32::MAX));
-    let bound = timetable.lower_bound_finish.min(timetable.finish);
-    let gap = if span(bound) > 0.0 {
-        (span(timetable.finish) / span(bound) - 1.0) * 100.0
-    } else {
-        0.0
-    };
-    Schedule {
-        planned: Vec::new(),
-        workers,
-        activities,
-        finish: Some(local(given, timetable.finish)),
-        wall_clear: clear.map(|minute| local(given, minute)),
-        lower_bound_finish: Some(local(given, bound)),
-        gap_percent: (gap * 10.0).round() / 10.0,
-        late_minutes: late,
-        air: Vec::new(),
-        done: Vec::new(),
-        batches: Vec::new(),
-        rolling_days: 0,
-        needs: Vec::new(),
-    }
 }

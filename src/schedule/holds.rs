@@ -35,7 +35,7 @@ pub(super) fn apply(
 }
 
 /// The activity itself, or one of its day sections.
-fn is_meant(draft: &Draft<'_>, hold: &Hold) -> bool {
+pub(super) fn is_meant(draft: &Draft<'_>, hold: &Hold) -> bool {
     let rest = draft.id.strip_prefix(hold.activity.as_str());
     draft.step.is_some()
         && draft.done.is_none()
@@ -55,7 +55,7 @@ fn start(
     problems: &mut Problems,
 ) {
     if let Some(day) = hold.earliest {
-        draft.earliest = draft.earliest.max(midnight(given, day));
+        draft.held_from = draft.held_from.max(midnight(given, day));
     }
     let Some(day) = hold.day else {
         return;

@@ -11,21 +11,21 @@ const HORIZON_DAYS: i64 = 400;
 
 /// Calendars of every place, one for each of [`When`], in that order.
 pub(super) fn calendars(given: &Given<'_>) -> Vec<Calendar> {
+    let places = given.job.places.iter();
+    places.flat_map(|site| of_place(given, site)).collect()
+}
+
+/// Calendars of one place.
+pub(super) fn of_place(given: &Given<'_>, site: &Site) -> Vec<Calendar> {
     let first = given.job.first_day;
     let weekday = usize::try_from(first.weekday().to_monday_zero_offset()).unwrap_or(0);
-    let calendar = |(site, when): (&Site, When)| {
-        let closed = site
-            .closed
-            .iter()
-            .map(|day| i64::from((*day - first).get_days()))
-            .collect();
-        Calendar::weekly(of(site, when), weekday, &closed, HORIZON_DAYS)
-    };
-    let places = given.job.places.iter();
-    places
-        .flat_map(|site| When::ALL.iter().map(move |when| (site, *when)))
-        .map(calendar)
-        .collect()
+    let closed = site
+        .closed
+        .iter()
+        .map(|day| i64::from((*day - first).get_days()))
+        .collect();
+    let calendar = |when: &When| Calendar::weekly(of(site, *when), weekday, &closed, HORIZON_DAYS);
+    When::ALL.iter().map(calendar).collect()
 }
 
 /// The hours of each weekday in which a step may be done, Monday first.

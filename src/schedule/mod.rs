@@ -6,6 +6,7 @@
 mod arrival;
 mod batches;
 mod chain;
+mod conflict;
 mod draft;
 mod engine;
 mod holds;
@@ -14,7 +15,10 @@ mod needs;
 mod outcome;
 mod pace;
 mod progress;
+mod read_back;
 mod resources;
+mod rule_words;
+mod rules;
 mod sections;
 mod standing;
 mod stands;
@@ -36,6 +40,8 @@ pub use pace::GRID;
 use crate::crating::Crating;
 use crate::diag::Derivation;
 use crate::diag::Ledger;
+use crate::diag::Level;
+use crate::diag::Problem;
 use crate::diag::Problems;
 use crate::exposure::Exposure;
 use crate::job::Job;
@@ -54,11 +60,27 @@ pub(crate) struct Given<'a> {
     pub(crate) exposure: &'a Exposure,
 }
 
+/// Whoever waits for a schedule.
+pub struct Watch<'a> {
+    /// Whether the search ends by their clock instead of by count.
+    pub by_clock: bool,
+    /// Told before each further schedule how many are made, of how many; says whether to end with the best there is.
+    pub heard: &'a mut dyn FnMut(u64, u64) -> bool,
+}
+
+impl std::fmt::Debug for Watch<'_> {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.debug_struct("Watch")
+            .field("by_clock", &self.by_clock)
+            .finish_non_exhaustive()
+    }
+}
+
 /// Arranges all work from the first day on.
 ///
 /// A hand-over that cannot be met, and a longest lag that cannot be kept, are warnings that say by how much; what makes any schedule
-/// impossible (a skill that nobody has, hours that never open) is an error that names the step. `heard` is told before each further
-/// schedule how many are made, of how many.
+/// impossible (a skill that nobody has, hours that never open) is an error that names the step. Schedules are tried by count, unless
+/// `search` goes by the clock.
 pub fn arrange(
     job: &Job,
     survey: &Survey,
@@ -66,7 +88,7 @@ pub fn arrange(
     rolling: &Rolling,
     crating: &Crating,
     exposure: &Exposure,
-    heard: &mut dyn FnMut(u64, u64),
+    search: Watch<'_>,
     ledger: &mut Ledger,
     problems: &mut Problems,
 ) -> Schedule {
@@ -83,19 +105,20 @@ pub fn arrange(
     turns::keep(&given, &mut drafts);
     let planned = drafts.iter().filter_map(planned).collect();
     let mut drafts = sections::split(&given, drafts);
-    standing::set_up(&given, &mut drafts);
     let calendars = hours::calendars(&given);
     holds::apply(&given, &mut drafts, &calendars, problems);
-    let Some(mut schedule) = engine::solve(&given, &drafts, calendars, heard, problems) else {
+    standing::set_up(&given, &mut drafts);
+    let Some(solved) = engine::solve(&given, &drafts, calendars, search, problems) else {
         return Schedule::default();
     };
+    let mut schedule = solved.schedule;
     schedule.planned = planned;
     schedule.done = known.done(&given);
     schedule.air = vapour::courses(&given, &schedule);
     schedule.batches = batches::mix(&given, &schedule);
     schedule.needs = needs::gather(&given, &schedule, ledger);
     stands::hold(&given, &mut schedule, ledger);
-    hand_over(job, &schedule, problems);
+    hand_over(job, &schedule, solved.in_the_way, problems);
     record(&schedule, ledger);
     schedule
 }
@@ -113,22 +136,28 @@ fn planned(draft: &draft::Draft<'_>) -> Option<Planned> {
     })
 }
 
-fn hand_over(job: &Job, schedule: &Schedule, problems: &mut Problems) {
+fn hand_over(job: &Job, schedule: &Schedule, in_the_way: Vec<String>, problems: &mut Problems) {
     let Some((day, clear)) = job.hand_over.zip(schedule.wall_clear) else {
         return;
     };
     if schedule.late_minutes > 0 {
         let days = schedule.late_minutes.div_euclid(24 * 60) + 1;
-        problems.warning(
-            None,
-            format!(
+        let mut help = vec![
+            "add people with the skills that are waited for (see why each activity starts when it does), add hours or days, start \
+             earlier, or agree on a later day; `facelay days JOB --what-if` tries such changes"
+                .to_owned(),
+        ];
+        help.extend(in_the_way);
+        problems.push(Problem {
+            level: Level::Warning,
+            place: None,
+            text: format!(
                 "the hand-over on {day} is missed: the wall is clear on {}, {} later",
                 clear.strftime("%A %Y-%m-%d %H:%M"),
                 crate::diag::count(usize::try_from(days).unwrap_or(0), "day")
             ),
-            "add people with the skills that are waited for (see why each activity starts when it does), add hours or days, start \
-             earlier, or agree on a later day",
-        );
+            help,
+        });
     }
 }
 
@@ -147,6 +176,7 @@ fn record(schedule: &Schedule, ledger: &mut Ledger) {
         .input("people", schedule.workers.len())
         .input("no plan can finish before", bound.strftime("%Y-%m-%d %H:%M"))
         .input("gap", format!("{:.1} %", schedule.gap_percent))
+        .input("schedules tried", schedule.schedules)
         .source(
             "serial schedule generation: R. Kolisch, European Journal of Operational Research 90 (1996) 320-333 (cited from memory)",
         ),

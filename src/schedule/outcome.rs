@@ -27,6 +27,10 @@ pub struct Schedule {
     pub gap_percent: f64,
     /// Minutes on the clock by which the hand-over is missed.
     pub late_minutes: i64,
+    /// Schedules that were tried, of which this is the best.
+    pub schedules: u64,
+    /// Whether a clock ended the search, so that another run may find another schedule.
+    pub by_clock: bool,
     /// What is mixed on which day.
     pub batches: Vec<Batch>,
     /// Vapour hour by hour at every place, in the order of the job's places; minutes count from the midnight of the first day.

@@ -60,7 +60,7 @@ pub(super) fn taken(
             units,
             until,
         }),
-        None if draft.stands => {}
+        None if draft.stands_on.is_some() => {}
         None => taken.push((resource, units)),
     };
     if let Some((tower, count)) = tower {

@@ -27,6 +27,9 @@ pub(super) fn why(
     let draft = drafts.get(at);
     let cause = match why.cause {
         Cause::Fixed => "its day is fixed".to_owned(),
+        Cause::Earliest if draft.is_some_and(|draft| draft.held_from > draft.earliest) => {
+            "it is held to start no earlier".to_owned()
+        }
         Cause::Earliest => match draft.map_or(0, |draft| draft.earliest) {
             0 => "the first day".to_owned(),
             _ if given

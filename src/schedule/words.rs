@@ -1,5 +1,6 @@
 //! The engine's numbers in words: which rules a plan breaks, why no plan is possible.
 
+use crate::diag::Level;
 use crate::diag::Place;
 use crate::diag::Problems;
 use crate::solver::timetable::Broken;
@@ -9,17 +10,13 @@ use crate::solver::timetable::Reason;
 use crate::solver::timetable::Timetable;
 
 use super::Given;
+use super::conflict::Case;
 use super::draft::Draft;
 use super::engine::Ids;
 
 /// Warns of every rule that the best plan found does not keep.
-pub(super) fn broken(
-    given: &Given<'_>,
-    drafts: &[Draft<'_>],
-    problem: &Problem,
-    timetable: &Timetable,
-    problems: &mut Problems,
-) {
+pub(super) fn broken(case: &Case<'_, '_>, timetable: &Timetable, problems: &mut Problems) {
+    let (drafts, problem) = (case.drafts, case.problem);
     for rule in &timetable.broken {
         let (tasks, text) = match *rule {
             Broken::TooSoon { link, minutes } => (
@@ -51,12 +48,24 @@ pub(super) fn broken(
             .collect();
         let place = tasks
             .last()
-            .and_then(|&task| row_place(given, drafts.get(task)?));
+            .and_then(|&task| row_place(case.given, drafts.get(task)?));
         problems.warning(
             place,
             format!("no schedule was found that keeps every rule: `{}` {text}", names.join("` after `")),
             "add people or hours, lengthen `within` in the recipe, or plan these panels in two campaigns",
         );
+    }
+    if timetable.broken.is_empty() {
+        return;
+    }
+    let help = case.behind_broken(timetable);
+    if !help.is_empty() {
+        problems.push(crate::diag::Problem {
+            level: Level::Warning,
+            place: None,
+            text: "some rules of this job were not found to be possible together".to_owned(),
+            help,
+        });
     }
 }
 
@@ -67,7 +76,7 @@ fn ends(problem: &Problem, link: usize) -> Vec<usize> {
         .map_or_else(Vec::new, |link| vec![link.before, link.after])
 }
 
-fn span(minutes: i64) -> String {
+pub(super) fn span(minutes: i64) -> String {
     if minutes < 120 {
         format!("{minutes} minutes")
     } else {
@@ -81,25 +90,23 @@ fn row_place(given: &Given<'_>, draft: &Draft<'_>) -> Option<Place> {
 }
 
 /// Says, as errors, why no schedule is possible; the same step is named once however many panels it concerns.
-pub(super) fn impossible(
-    given: &Given<'_>,
-    drafts: &[Draft<'_>],
-    ids: &Ids,
-    infeasible: &Infeasible,
-    problems: &mut Problems,
-) {
+pub(super) fn impossible(case: &Case<'_, '_>, infeasible: &Infeasible, problems: &mut Problems) {
+    let (given, drafts) = (case.given, case.drafts);
     let mut said: Vec<String> = Vec::new();
     for reason in &infeasible.reasons {
-        let (text, help) = sentence(given, drafts, ids, reason);
+        let (text, help) = sentence(given, drafts, case.ids, reason);
         if !said.contains(&text) {
             let place = task_of(reason).and_then(|task| row_place(given, drafts.get(task)?));
-            problems.error(
-                place.or(Some(Place::File {
+            let mut help = vec![help.to_owned()];
+            help.extend(case.behind(reason));
+            problems.push(crate::diag::Problem {
+                level: Level::Error,
+                place: place.or(Some(Place::File {
                     file: "job.toml".into(),
                 })),
-                text.clone(),
+                text: text.clone(),
                 help,
-            );
+            });
             said.push(text);
         }
     }

@@ -1,5 +1,6 @@
 //! Engines that know no mural, no money and no date: packing, cutting, timetables, projects, integer programs.
 
+pub mod conflict;
 pub mod cutting;
 pub mod milp;
 pub mod packing;

@@ -19,6 +19,7 @@ use facelay::recipe::steps::StepKind;
 use facelay::rolling::Rolling;
 use facelay::schedule::Activity;
 use facelay::schedule::Schedule;
+use facelay::schedule::Watch;
 use facelay::survey::Survey;
 use facelay::takeoff::Takeoff;
 use facelay::units::Quantity;
@@ -53,7 +54,10 @@ impl Planned {
             &rolling,
             &crating,
             &exposure,
-            &mut |_, _| {},
+            Watch {
+                by_clock: false,
+                heard: &mut |_, _| false,
+            },
             ledger,
             &mut problems,
         );

@@ -157,6 +157,7 @@ pub(crate) fn step(id: &str, kind: StepKind) -> Step {
         cures_minutes: 0,
         same_day: true,
         pausable: true,
+        after: None,
         within_minutes: None,
         order: Order::Panel,
         equipment: Vec::new(),

@@ -261,6 +261,7 @@ fn every_kind_of_step_and_every_report_is_in_its_list() {
                 "answers",
                 "cells",
                 "critical",
+                "day_pages",
                 "day_sheet",
                 "day_sheets",
                 "drying",

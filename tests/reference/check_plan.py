@@ -794,7 +794,8 @@ def stands(document, by_id, holds):
             rule(activity["moving_minutes"] == moving[tower["name"]], f"{activity['id']}: moves its tower in {activity['moving_minutes']} min")
             continue
         first = by_id[activity["stands_on"]]
-        rule(first["panel"] == activity["panel"] and first["moving_minutes"] == moving[tower["name"]], f"{activity['id']}: stands on the tower of {first['id']}")
+        together = first["panel"] == activity["panel"] or activity["bay"] is not None and first["bay"] == activity["bay"]
+        rule(together and first["moving_minutes"] == moving[tower["name"]], f"{activity['id']}: stands on the tower of {first['id']}")
         span = kept.get(first["id"], (at(first["start"]), at(first["finish"])))
         kept[first["id"]] = (span[0], max(span[1], at(activity["finish"])))
         holds[tower["name"]].remove((at(activity["start"]), at(activity["finish"]), tower["count"], activity["id"]))

@@ -54,6 +54,8 @@ struct Schedule<'a> {
     late_minutes: i64,
     lower_bound_finish: Option<String>,
     gap_percent: f64,
+    schedules: u64,
+    by_clock: bool,
     grid_minutes: i64,
     travel_days: u32,
     today: Option<String>,
@@ -186,6 +188,8 @@ pub(super) fn write<M: SerializeMap>(map: &mut M, plan: &Plan) -> Result<(), M::
         late_minutes: schedule.late_minutes,
         lower_bound_finish: schedule.lower_bound_finish.map(stamp),
         gap_percent: schedule.gap_percent,
+        schedules: schedule.schedules,
+        by_clock: schedule.by_clock,
         grid_minutes: crate::schedule::GRID,
         travel_days: job
             .places

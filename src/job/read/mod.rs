@@ -42,8 +42,8 @@ use super::PanelRow;
 use checks::DaysAt;
 use choices::Chosen;
 pub(crate) use joining::built_in_recipes;
-use settings::Settings;
 use saved::Saved;
+use settings::Settings;
 use tables::Tables;
 
 /// The file that every job has.

@@ -21,6 +21,7 @@ use super::saved::Saved;
 use super::settings::day;
 use super::tables::Tables;
 use crate::job::Bay;
+use crate::job::Effort;
 use crate::job::Equipment;
 use crate::job::Hold;
 use crate::job::PanelRow;
@@ -45,6 +46,7 @@ pub(super) fn read<'r>(
 ) -> Planning {
     let names: BTreeSet<&str> = panels.map(|row| row.panel.as_str()).collect();
     Planning {
+        effort: Effort::default(),
         today: day(root.field("today"), problems),
         holds: root
             .field("hold")

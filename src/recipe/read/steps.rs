@@ -53,6 +53,7 @@ const KEYS: &[&str] = &[
     "same_day",
     "pausable",
     "within",
+    "after",
     "order",
     "equipment",
     "uses",
@@ -180,6 +181,7 @@ pub(super) fn read(
         same_day: field("same_day").yes_no(problems).unwrap_or(false),
         pausable: field("pausable").yes_no(problems).unwrap_or(true),
         within_minutes: field("within").minutes(WITHIN, problems),
+        after: after(&field("after"), section.has("after"), problems),
         order: field("order")
             .choice(Order::ALL, Order::name, problems)
             .unwrap_or(Order::Panel),
@@ -191,6 +193,15 @@ pub(super) fn read(
     };
     unlikely::step(section, &step, problems);
     (!step.id.is_empty()).then_some(step)
+}
+
+/// The ids of the steps it waits for; none where it waits for the step above.
+fn after(field: &Field<'_>, stated: bool, problems: &mut Problems) -> Option<Vec<String>> {
+    let mut items = Vec::new();
+    for item in field.list(problems) {
+        items.extend(item.text(problems));
+    }
+    stated.then_some(items)
 }
 
 /// A piece must at least reach over its neighbours on both sides.

@@ -10,7 +10,7 @@ mod list;
 mod names;
 mod numbers;
 mod offcuts;
-mod page;
+pub(super) mod page;
 mod sign;
 mod stock;
 mod tubes;

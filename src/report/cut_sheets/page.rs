@@ -15,30 +15,30 @@ use crate::units::Length;
 use crate::units::show_length;
 
 /// White edge of the paper in millimetres.
-pub(super) const EDGE: f64 = 12.0;
+pub(in crate::report) const EDGE: f64 = 12.0;
 /// Type of ordinary words, 8½ points.
-pub(super) const BODY: Type = Type::plain(3.0);
+pub(in crate::report) const BODY: Type = Type::plain(3.0);
 /// Type of words that have to stand out.
-pub(super) const STRONG: Type = Type::bold(3.0);
+pub(in crate::report) const STRONG: Type = Type::bold(3.0);
 /// The smallest type: a little over 8 points.
-pub(super) const SMALL: Type = Type::plain(2.85);
+pub(in crate::report) const SMALL: Type = Type::plain(2.85);
 /// Distance of lines of ordinary words.
-pub(super) const LEAD: f64 = 4.2;
+pub(in crate::report) const LEAD: f64 = 4.2;
 /// Under this y nothing stands but the footer.
 const FOOT: f64 = 8.0;
 
 /// A count as a number to draw with.
-pub(super) fn count(number: usize) -> f64 {
+pub(in crate::report) fn count(number: usize) -> f64 {
     u32::try_from(number).map_or(f64::from(u32::MAX), f64::from)
 }
 
 /// A length in the job's unit.
-pub(super) fn shown(plan: &Plan, length: Length) -> String {
+pub(in crate::report) fn shown(plan: &Plan, length: Length) -> String {
     show_length(length, plan.job.unit)
 }
 
 /// Two lengths in the job's unit, which is written once where it is metric.
-pub(super) fn pair(plan: &Plan, a: Length, b: Length) -> String {
+pub(in crate::report) fn pair(plan: &Plan, a: Length, b: Length) -> String {
     let (first, second) = (shown(plan, a), shown(plan, b));
     match first.split_once(' ') {
         Some((number, _)) if !plan.job.unit.is_imperial() => format!("{number} × {second}"),
@@ -47,7 +47,7 @@ pub(super) fn pair(plan: &Plan, a: Length, b: Length) -> String {
 }
 
 /// A page with its heading, and where its body begins.
-pub(super) fn start(plan: &Plan, wide: bool, group: &str, title: &str) -> (Figure, f64) {
+pub(in crate::report) fn start(plan: &Plan, wide: bool, group: &str, title: &str) -> (Figure, f64) {
     let (short, long) = match plan.job.paper {
         Paper::A4 => (210.0, 297.0),
         Paper::Letter => (215.9, 279.4),
@@ -65,7 +65,7 @@ pub(super) fn start(plan: &Plan, wide: bool, group: &str, title: &str) -> (Figur
 }
 
 /// The part of a page under `top` that its body may take.
-pub(super) fn body(page: &Figure, top: f64) -> Frame {
+pub(in crate::report) fn body(page: &Figure, top: f64) -> Frame {
     Frame {
         left: EDGE,
         top,
@@ -75,7 +75,7 @@ pub(super) fn body(page: &Figure, top: f64) -> Frame {
 }
 
 /// Writes words in lines from a baseline a line below `y`, no more than so many; returns the `y` of the last line.
-pub(super) fn paragraph(
+pub(in crate::report) fn paragraph(
     page: &mut Figure,
     (x, mut y): (f64, f64),
     (width, most): (f64, usize),
@@ -97,7 +97,7 @@ pub(super) fn paragraph(
 }
 
 /// Writes the job's title and the number of each page at its foot.
-pub(super) fn number_pages(pages: &mut [Figure], title: &str) {
+pub(in crate::report) fn number_pages(pages: &mut [Figure], title: &str) {
     let all = pages.len();
     for (number, page) in (1_usize..).zip(pages) {
         let (low, right) = (page.height - EDGE + 3.0, page.width - EDGE);
@@ -111,7 +111,7 @@ pub(super) fn number_pages(pages: &mut [Figure], title: &str) {
 
 /// How many times smaller something is drawn.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Scale(pub(super) f64);
+pub(in crate::report) struct Scale(pub(in crate::report) f64);
 
 /// Scales that a metric rule or a calculator in the head can follow.
 const METRIC: &[f64] = &[
@@ -125,7 +125,11 @@ const FEET: &[f64] = &[
 
 impl Scale {
     /// The largest drawing of so many millimetres that fits so many on paper.
-    pub(super) fn fitting(plan: &Plan, (wide, high): (f64, f64), room: (f64, f64)) -> Self {
+    pub(in crate::report) fn fitting(
+        plan: &Plan,
+        (wide, high): (f64, f64),
+        room: (f64, f64),
+    ) -> Self {
         let least = (wide / room.0.max(1.0)).max(high / room.1.max(1.0));
         let known = if plan.job.unit.is_imperial() {
             FEET
@@ -146,12 +150,12 @@ impl Scale {
     }
 
     /// A length on paper in millimetres.
-    pub(super) fn paper(self, length: Length) -> f64 {
+    pub(in crate::report) fn paper(self, length: Length) -> f64 {
         length.to_mm() / self.0
     }
 
     /// The scale in words.
-    pub(super) fn words(self, plan: &Plan) -> String {
+    pub(in crate::report) fn words(self, plan: &Plan) -> String {
         let ratio = self.0;
         if plan.job.unit.is_imperial() && FEET.contains(&ratio) && (2.0..=192.0).contains(&ratio) {
             let inches = shown(plan, Length::inches(12.0 / ratio));
@@ -162,7 +166,7 @@ impl Scale {
     }
 
     /// Draws a bar to measure by, and says the scale beside it; `x` and `y` are its left end.
-    pub(super) fn bar(self, plan: &Plan, page: &mut Figure, at: (f64, f64)) {
+    pub(in crate::report) fn bar(self, plan: &Plan, page: &mut Figure, at: (f64, f64)) {
         self.measured(plan, page, at, &format!(" · {}", self.words(plan)));
     }
 

@@ -54,6 +54,18 @@ pub(super) fn search(
     })
 }
 
+/// Says whether the search finds a schedule that breaks no rule and is not late; ends with the first.
+pub(super) fn finds_sound(model: &mut Model, search: Search) -> bool {
+    let mut runner = Runner::new(model, search.effort);
+    runner.first_sound = true;
+    runner.try_rules(model, &mut || false);
+    if runner.best_score.is_some() {
+        let mut random = ChaCha8Rng::seed_from_u64(search.seed);
+        runner.wander(model, &mut random, &mut || false);
+    }
+    runner.best_score.is_some_and(Score::is_sound)
+}
+
 /// What the search follows: the score, with the ends of all chains in place of the last end alone.
 ///
 /// The last end is a flat hill: most changes leave it where it is. The sum of the ends of tasks that
@@ -63,6 +75,8 @@ type Guide = (usize, i64, i64, i64, usize);
 struct Runner {
     generator: Generator,
     effort: u64,
+    /// Whether the first schedule that breaks nothing and is not late is good enough.
+    first_sound: bool,
     schedules: u64,
     best: Plan,
     /// None before the first schedule.
@@ -80,6 +94,7 @@ impl Runner {
             best_state: generator.state.clone(),
             generator,
             effort: effort.max(1),
+            first_sound: false,
             schedules: 0,
             best: Plan {
                 keys: Vec::new(),
@@ -92,7 +107,8 @@ impl Runner {
     }
 
     fn is_over(&self, stop: &mut dyn FnMut() -> bool) -> bool {
-        self.best_score.is_some() && (self.schedules >= self.effort || stop())
+        let sound = self.first_sound && self.best_score.is_some_and(Score::is_sound);
+        self.best_score.is_some() && (sound || self.schedules >= self.effort || stop())
     }
 
     /// Generates one schedule, with longer calendars if need be, and keeps it if it is the best.

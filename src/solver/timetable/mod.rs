@@ -115,6 +115,16 @@ pub fn solve(
     Ok(timetable(&model, &best))
 }
 
+/// Says why no timetable can exist, where that is seen without placing anything; `None` proves nothing.
+pub fn impossible(problem: &Problem) -> Option<Infeasible> {
+    ready(problem).err()
+}
+
+/// Says whether a timetable that breaks no rule and comes late for nothing is found within the effort; `false` proves nothing.
+pub fn is_possible(problem: &Problem, search: Search) -> bool {
+    ready(problem).is_ok_and(|mut model| improve::finds_sound(&mut model, search))
+}
+
 /// Checks a problem and makes it ready.
 fn ready(problem: &Problem) -> Result<Model, Infeasible> {
     let reasons = check::numbers(problem);

@@ -16,6 +16,13 @@ pub(super) struct Score {
     pub(super) changes: usize,
 }
 
+impl Score {
+    /// Whether no rule is broken and nothing is late.
+    pub(super) fn is_sound(self) -> bool {
+        self.broken == 0 && self.late_by == 0
+    }
+}
+
 /// Judges a finished schedule.
 pub(super) fn score(model: &Model, state: &State) -> Score {
     let broken = broken(model, state);
