@@ -4,6 +4,8 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use facelay::diag::Level;
+use facelay::diag::Problems;
+use facelay::job::Effort;
 use facelay::plan::Change;
 use facelay::plan::Plan;
 use facelay::plan::make;
@@ -308,6 +310,72 @@ fn a_tower_is_moved_in_once_for_what_is_done_without_drying_between() {
     }
     assert_eq!(activity(&plan, "N1/marks").bay, Some(0));
     assert_eq!(activity(&plan, "S1/marks").bay, None);
+}
+
+#[test]
+fn a_clock_and_a_count_of_schedules_end_the_search() {
+    struct Clock(u32);
+    impl facelay::plan::Waiting for Clock {
+        fn next(&mut self, _: &'static str) {}
+        fn is_over(&mut self) -> Option<bool> {
+            self.0 += 1;
+            Some(self.0 > 30)
+        }
+    }
+    let job = || {
+        let mut job = plan(|_| ()).job;
+        job.planning.effort = Effort::Schedules(12);
+        job
+    };
+    let counted = make(job(), Problems::default(), &mut |_| ());
+    assert!(!counted.schedule.by_clock);
+    assert_eq!(counted.schedule.schedules, 12);
+    let mut free = job();
+    free.planning.effort = Effort::Usual;
+    let timed = make(free, Problems::default(), &mut Clock(0));
+    assert!(timed.schedule.by_clock);
+    let schedules = timed.schedule.schedules;
+    assert!((2..=31).contains(&schedules), "{schedules}");
+    // A count beside the clock: whichever comes first.
+    let both = make(job(), Problems::default(), &mut Clock(0));
+    assert_eq!(both.schedule.schedules, 12);
+}
+
+#[test]
+fn a_step_may_name_what_it_waits_for() {
+    let plan = plan(|texts| {
+        replace(
+            texts,
+            "recipes/own.toml",
+            "id = \"second\"",
+            "id = \"second\"\nafter = [\"marks\"]",
+        );
+        replace(
+            texts,
+            "recipes/own.toml",
+            "id = \"studio\"",
+            "id = \"studio\"\nafter = [\"coat\", \"second\"]",
+        );
+    });
+    assert_eq!(errors(&plan), Vec::<String>::new());
+    let names = |id: &str| {
+        let after = activity(&plan, id).after.iter();
+        let mut names: Vec<&str> = after
+            .map(|follows| plan.schedule.activities[follows.activity].id.as_str())
+            .collect();
+        names.sort_unstable();
+        names
+    };
+    for panel in ["N1", "N2", "S1"] {
+        let of = |step: &str| format!("{panel}/{step}");
+        assert_eq!(names(&of("second")), [of("marks")]);
+        assert_eq!(names(&of("studio")), [of("coat"), of("second")]);
+        // It does not wait for the coat to dry, which the step in the studio does.
+        let (coat, second) = (activity(&plan, &of("coat")), activity(&plan, &of("second")));
+        assert!(second.start < coat.finish + jiff::Span::new().hours(12));
+        let studio = activity(&plan, &of("studio")).start;
+        assert!(studio >= coat.finish + jiff::Span::new().hours(12) && studio > second.finish);
+    }
 }
 
 #[test]
