@@ -602,6 +602,36 @@ fn a_change_is_planned_anew_beside_the_plan_as_it_is() {
 }
 
 #[test]
+fn where_no_change_by_itself_meets_the_hand_over_changes_are_tried_together() {
+    let late = |hand_over: Option<Date>| {
+        plan(|texts| {
+            let day = hand_over.map_or_else(String::new, |day| format!("hand_over = {day}\n"));
+            replace(texts, "job.toml", "order_day", &format!("{day}order_day"));
+            replace(texts, "recipes/own.toml", "minutes = 62", "minutes = 2000");
+        })
+    };
+    let changes = [Change::Person("conservator".into()), Change::Longer(60)];
+    // Without a hand-over nothing is tried together; the day before the best change ends is met by none of them.
+    let free = what_if(&late(None), &changes, &mut |_| ());
+    assert_eq!(free.together, []);
+    let ends = free.single.iter().filter_map(|trial| trial.wall_clear);
+    let day = ends.min().unwrap().date().yesterday().unwrap();
+    let trials = what_if(&late(Some(day)), &changes, &mut |_| ());
+    let least = |trials: &[facelay::plan::Trial]| trials.iter().map(|t| t.late_minutes).min();
+    let single = least(&trials.single).unwrap();
+    assert!(single > 0, "{trials:#?}");
+    let told: Vec<&str> = trials.together.iter().map(|t| t.change.as_str()).collect();
+    for both in [
+        "2 more conservator",
+        "one more conservator and an hour longer each day on site",
+        "2 hours longer each day on site",
+    ] {
+        assert!(told.contains(&both), "{told:?}");
+    }
+    assert!(least(&trials.together).unwrap() < single, "{trials:#?}");
+}
+
+#[test]
 fn the_same_job_gives_the_same_calendar() {
     let bytes = || facelay::format::write_calendar(&plan(|_| ()));
     let text = String::from_utf8(bytes()).unwrap();
