@@ -51,7 +51,10 @@ pub fn day_pages(plan: &Plan) -> Booklet {
 
 fn bars(plan: &Plan) -> Vec<Figure> {
     let bars = days::bars(plan);
-    let legend = days::bars_legend(plan);
+    let legend = format!(
+        "{}. Grey: drying. Two cells a working day, before and after noon.",
+        days::letters(plan)
+    );
     let mut pages = Vec::new();
     let (blank, top) = page::start(plan, true, "Bars", "Bars by half day");
     let body = page::body(&blank, top);

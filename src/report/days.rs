@@ -277,21 +277,26 @@ fn signs(plan: &Plan) -> BTreeMap<&str, char> {
     signs
 }
 
-/// What the letters of the bars mean.
+/// What the letters of the bars mean, and what else the bars show.
 pub(super) fn bars_legend(plan: &Plan) -> String {
+    format!(
+        "{}. ~ drying. Two cells a working day, before and after noon; at most the first 250 days.",
+        letters(plan)
+    )
+}
+
+/// The letter of each step.
+pub(super) fn letters(plan: &Plan) -> String {
     let mut signs: Vec<(char, &str)> = signs(plan)
         .into_iter()
         .map(|(name, sign)| (sign, name))
         .collect();
     signs.sort_by_key(|(sign, _)| (sign.is_ascii_uppercase(), *sign));
-    let legend = signs
+    signs
         .iter()
         .map(|(sign, name)| format!("{sign} {name}"))
         .collect::<Vec<_>>()
-        .join("; ");
-    format!(
-        "{legend}. ~ drying. Two cells a working day, before and after noon; at most the first 250 days."
-    )
+        .join("; ")
 }
 
 /// Every activity that has to dry: when it ends, when it is dry, by end.

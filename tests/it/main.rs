@@ -24,6 +24,7 @@ mod cli;
 mod crating;
 mod cut_sheets;
 mod cutting;
+mod day_pages;
 mod errors;
 mod exposure;
 mod facing_check;

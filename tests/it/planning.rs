@@ -4,6 +4,8 @@ use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use facelay::diag::Level;
+use facelay::diag::Problems;
+use facelay::job::Effort;
 use facelay::plan::Change;
 use facelay::plan::Plan;
 use facelay::plan::make;
@@ -311,6 +313,72 @@ fn a_tower_is_moved_in_once_for_what_is_done_without_drying_between() {
 }
 
 #[test]
+fn a_clock_and_a_count_of_schedules_end_the_search() {
+    struct Clock(u32);
+    impl facelay::plan::Waiting for Clock {
+        fn next(&mut self, _: &'static str) {}
+        fn is_over(&mut self) -> Option<bool> {
+            self.0 += 1;
+            Some(self.0 > 30)
+        }
+    }
+    let job = || {
+        let mut job = plan(|_| ()).job;
+        job.planning.effort = Effort::Schedules(12);
+        job
+    };
+    let counted = make(job(), Problems::default(), &mut |_| ());
+    assert!(!counted.schedule.by_clock);
+    assert_eq!(counted.schedule.schedules, 12);
+    let mut free = job();
+    free.planning.effort = Effort::Usual;
+    let timed = make(free, Problems::default(), &mut Clock(0));
+    assert!(timed.schedule.by_clock);
+    let schedules = timed.schedule.schedules;
+    assert!((2..=31).contains(&schedules), "{schedules}");
+    // A count beside the clock: whichever comes first.
+    let both = make(job(), Problems::default(), &mut Clock(0));
+    assert_eq!(both.schedule.schedules, 12);
+}
+
+#[test]
+fn a_step_may_name_what_it_waits_for() {
+    let plan = plan(|texts| {
+        replace(
+            texts,
+            "recipes/own.toml",
+            "id = \"second\"",
+            "id = \"second\"\nafter = [\"marks\"]",
+        );
+        replace(
+            texts,
+            "recipes/own.toml",
+            "id = \"studio\"",
+            "id = \"studio\"\nafter = [\"coat\", \"second\"]",
+        );
+    });
+    assert_eq!(errors(&plan), Vec::<String>::new());
+    let names = |id: &str| {
+        let after = activity(&plan, id).after.iter();
+        let mut names: Vec<&str> = after
+            .map(|follows| plan.schedule.activities[follows.activity].id.as_str())
+            .collect();
+        names.sort_unstable();
+        names
+    };
+    for panel in ["N1", "N2", "S1"] {
+        let of = |step: &str| format!("{panel}/{step}");
+        assert_eq!(names(&of("second")), [of("marks")]);
+        assert_eq!(names(&of("studio")), [of("coat"), of("second")]);
+        // It does not wait for the coat to dry, which the step in the studio does.
+        let (coat, second) = (activity(&plan, &of("coat")), activity(&plan, &of("second")));
+        assert!(second.start < coat.finish + jiff::Span::new().hours(12));
+        let studio = activity(&plan, &of("studio")).start;
+        assert!(studio >= coat.finish + jiff::Span::new().hours(12) && studio > second.finish);
+    }
+}
+
+#[test]
 fn holds_fix_a_day_and_bound_others() {
     let plan = plan(|texts| {
         replace(
@@ -531,6 +599,36 @@ fn a_change_is_planned_anew_beside_the_plan_as_it_is() {
             .all(|trial| trial.possible && trial.price.amount() > 0.into())
     );
     assert!(trials[1].finish <= trials[0].finish && trials[2].finish <= trials[0].finish);
+}
+
+#[test]
+fn where_no_change_by_itself_meets_the_hand_over_changes_are_tried_together() {
+    let late = |hand_over: Option<Date>| {
+        plan(|texts| {
+            let day = hand_over.map_or_else(String::new, |day| format!("hand_over = {day}\n"));
+            replace(texts, "job.toml", "order_day", &format!("{day}order_day"));
+            replace(texts, "recipes/own.toml", "minutes = 62", "minutes = 2000");
+        })
+    };
+    let changes = [Change::Person("conservator".into()), Change::Longer(60)];
+    // Without a hand-over nothing is tried together; the day before the best change ends is met by none of them.
+    let free = what_if(&late(None), &changes, &mut |_| ());
+    assert_eq!(free.together, []);
+    let ends = free.single.iter().filter_map(|trial| trial.wall_clear);
+    let day = ends.min().unwrap().date().yesterday().unwrap();
+    let trials = what_if(&late(Some(day)), &changes, &mut |_| ());
+    let least = |trials: &[facelay::plan::Trial]| trials.iter().map(|t| t.late_minutes).min();
+    let single = least(&trials.single).unwrap();
+    assert!(single > 0, "{trials:#?}");
+    let told: Vec<&str> = trials.together.iter().map(|t| t.change.as_str()).collect();
+    for both in [
+        "2 more conservator",
+        "one more conservator and an hour longer each day on site",
+        "2 hours longer each day on site",
+    ] {
+        assert!(told.contains(&both), "{told:?}");
+    }
+    assert!(least(&trials.together).unwrap() < single, "{trials:#?}");
 }
 
 #[test]
