@@ -94,7 +94,7 @@ def panels(job, spoil):
     """The job's panels as a workbook, a cell of it changed."""
     book = openpyxl.load_workbook(job / "panels.xlsx")
     sheet = book["panels"]
-    headings = [cell.value for cell in sheet[1]]
+    headings = [str(cell.value).lower() for cell in sheet[1]]
     cell = spoil(sheet, headings)
     path = job.parent / f"{cell.coordinate}.xlsx"
     book.save(path)
@@ -102,13 +102,14 @@ def panels(job, spoil):
 
 
 def spoil_width(sheet, headings):
-    cell = sheet.cell(3, headings.index("size" if "width" not in headings else "width") + 1)
+    cell = sheet.cell(3, headings.index("width") + 1)
     cell.value = "3 q"
     return cell
 
 
 def rename_panel(sheet, headings):
-    cell = sheet.cell(2, headings.index("panel") + 1)
+    # The second panel: no other table names it.
+    cell = sheet.cell(3, headings.index("panel") + 1)
     cell.value = "Z1"
     return cell
 
