@@ -6,6 +6,8 @@ use super::columns::LENGTH;
 use super::columns::SHEETS;
 use super::keys::GROUPS;
 use super::keys::Group;
+use super::keys_of_kits::KITS;
+use super::keys_of_money::MONEY;
 use super::own::CATALOGUE;
 use super::own::RECIPE;
 
@@ -58,7 +60,8 @@ pub fn guide() -> String {
     }
     text += &format!("\nA *length* above is {LENGTH}.\n");
     text += "\n## The keys of job.toml\n";
-    text.extend(GROUPS.iter().map(|group| keys(group, "")));
+    let groups = GROUPS.iter().chain(MONEY).chain(KITS);
+    text.extend(groups.map(|group| keys(group, "")));
     text += RECIPES;
     text.extend(RECIPE.iter().map(|group| keys(group, " of a recipe")));
     text += CATALOGUES;
