@@ -4,8 +4,11 @@ use super::TemplateKind;
 use super::columns::Column;
 use super::columns::LENGTH;
 use super::columns::SHEETS;
+use super::columns::Sheet;
 use super::keys::GROUPS;
 use super::keys::Group;
+use super::keys_of_kits::KITS;
+use super::keys_of_money::MONEY;
 use super::own::CATALOGUE;
 use super::own::RECIPE;
 
@@ -49,20 +52,25 @@ Files of the job folder's `catalogs/`; their rows are put over the built-in ones
 
 /// Returns the page as Markdown.
 pub fn guide() -> String {
-    let mut text = BEGINNING.to_owned();
-    text += "\n## The tables\n";
-    for sheet in SHEETS {
-        text += &format!("\n### {}\n\n{}\n\n", sheet.name, sheet.about);
-        text += "| column | what it means | what may stand there | example |\n| --- | --- | --- | --- |\n";
-        text.extend(sheet.columns.iter().map(column));
-    }
-    text += &format!("\nA *length* above is {LENGTH}.\n");
-    text += "\n## The keys of job.toml\n";
-    text.extend(GROUPS.iter().map(|group| keys(group, "")));
-    text += RECIPES;
-    text.extend(RECIPE.iter().map(|group| keys(group, " of a recipe")));
-    text += CATALOGUES;
-    text.extend(CATALOGUE.iter().map(|group| keys(group, "")));
+    let mut parts = vec![BEGINNING.to_owned(), "\n## The tables\n".to_owned()];
+    parts.extend(SHEETS.iter().map(columns));
+    parts.push(format!("\nA *length* above is {LENGTH}.\n"));
+    parts.push("\n## The keys of job.toml\n".to_owned());
+    let groups = GROUPS.iter().chain(MONEY).chain(KITS);
+    parts.extend(groups.map(|group| keys(group, "")));
+    parts.push(RECIPES.to_owned());
+    parts.extend(RECIPE.iter().map(|group| keys(group, " of a recipe")));
+    parts.push(CATALOGUES.to_owned());
+    parts.extend(CATALOGUE.iter().map(|group| keys(group, "")));
+    parts.concat()
+}
+
+/// The columns of a table.
+fn columns(sheet: &Sheet) -> String {
+    let mut text = format!("\n### {}\n\n{}\n\n", sheet.name, sheet.about);
+    text +=
+        "| column | what it means | what may stand there | example |\n| --- | --- | --- | --- |\n";
+    text.extend(sheet.columns.iter().map(column));
     text
 }
 

@@ -4,6 +4,8 @@ mod book;
 mod columns;
 mod guide;
 mod keys;
+mod keys_of_kits;
+mod keys_of_money;
 mod own;
 
 pub use guide::guide;
