@@ -23,6 +23,8 @@ pub(super) enum Content {
     Other,
     /// More than is unpacked here.
     TooLarge,
+    /// A workbook that holds more different texts than are read, or says so.
+    TooManyTexts,
 }
 
 /// What an entry is to us.
@@ -68,7 +70,7 @@ pub(super) fn content(bytes: &[u8]) -> Content {
                 let mut strings = Strings::default();
                 let size = std::io::copy(&mut limited, &mut strings);
                 if strings.are_too_many() {
-                    return Content::TooLarge;
+                    return Content::TooManyTexts;
                 }
                 size
             }

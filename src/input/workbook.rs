@@ -69,6 +69,12 @@ pub(super) fn read(
             );
             return Vec::new();
         }
+        Content::TooManyTexts => {
+            let help = "delete unused sheets and formatted empty rows, and save it again";
+            let text = "the workbook holds, or says it holds, more than 5,000,000 different texts";
+            problems.error(place, text, help);
+            return Vec::new();
+        }
         Content::TooLarge => {
             let help = "delete pictures, unused sheets and formatted empty rows, and save it again";
             problems.error(place, "the workbook unpacks to more than 256 MB", help);
