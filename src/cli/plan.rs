@@ -8,6 +8,7 @@ use crate::plan;
 use crate::plan::Plan;
 use crate::report;
 use crate::report::Purpose;
+use crate::units::Locale;
 
 use super::Ending;
 use super::args::Plan as Arguments;
@@ -58,7 +59,7 @@ fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
             Purpose::Workbook => {
                 outputs.push((
                     format!("{}.xlsx", entry.name),
-                    format::write_xlsx(&report, plan.job.order_day)?,
+                    format::write_xlsx(&report, plan.job.order_day, &plan.job.locale)?,
                 ));
             }
             Purpose::Tables | Purpose::Files => {
@@ -79,7 +80,7 @@ fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
 
 /// The cut sheets: one document to print, and each page as a drawing for screens.
 fn drawings(plan: &Plan, outputs: &mut Vec<(String, Vec<u8>)>) -> Result<(), CannotWrite> {
-    let sheets = report::cut_sheets(plan);
+    let sheets = report::cut_sheets(plan).in_locale(&plan.job.locale);
     outputs.push(("cut-sheets.pdf".to_owned(), format::write_pdf(&sheets)?));
     for (number, page) in (1_usize..).zip(&sheets.pages) {
         let name = format!("{SHEETS}/{number:03}-{}.svg", plain_name(&page.title));
@@ -122,7 +123,10 @@ fn file_name(table: &str) -> String {
 
 /// What a person acts on first: orders, drums, days, price, cautions.
 fn summary(plan: &Plan) -> String {
-    let mut text = format!("{}\n", plan.job.title);
+    let mut text = Said {
+        text: format!("{}\n", plan.job.title),
+        locale: plan.job.locale,
+    };
     orders(plan, &mut text);
     drums(plan, &mut text);
     line(&mut text, "Days", &days(plan));
@@ -151,17 +155,23 @@ fn summary(plan: &Plan) -> String {
             ),
         );
     }
-    text
+    text.text
 }
 
 /// More cautions than this push the orders off the screen; all of them stand in every workbook.
 const MOST_CAUTIONS: usize = 5;
 
-fn line(text: &mut String, label: &str, words: &str) {
-    *text += &format::wrap(&format!("{label:10}"), words);
+/// What has been said so far, and how numbers and days in it are written.
+struct Said {
+    text: String,
+    locale: Locale,
 }
 
-fn orders(plan: &Plan, text: &mut String) {
+fn line(said: &mut Said, label: &str, words: &str) {
+    said.text += &format::wrap(&format!("{label:10}"), &said.locale.words(words));
+}
+
+fn orders(plan: &Plan, text: &mut Said) {
     let purchase = &plan.purchase;
     for (at, order) in purchase.orders.iter().enumerate() {
         let supplier = plan
@@ -189,7 +199,7 @@ fn orders(plan: &Plan, text: &mut String) {
     );
 }
 
-fn drums(plan: &Plan, text: &mut String) {
+fn drums(plan: &Plan, text: &mut Said) {
     for (at, drum) in plan.rolling.drums.iter().enumerate() {
         let label = if at == 0 { "Drums" } else { "" };
         let panels: Vec<&str> = drum
@@ -251,7 +261,11 @@ fn written_files(arguments: &Arguments, written: &Written) -> String {
         .partition(|name| name.starts_with(SHEETS) && name.contains('/'));
     let (opened, others): (Vec<&String>, Vec<&String>) =
         files.into_iter().partition(|name| is_opened_first(name));
-    let mut text = String::new();
+    let mut text = Said {
+        text: String::new(),
+        // Names of files are told as they are.
+        locale: Locale::PLAIN,
+    };
     for name in opened {
         line(&mut text, "Written", &format!("{folder}/{name}"));
     }
@@ -278,7 +292,7 @@ fn written_files(arguments: &Arguments, written: &Written) -> String {
             ),
         );
     }
-    text
+    text.text
 }
 
 /// Says whether people open the file themselves: workbooks and what is printed.

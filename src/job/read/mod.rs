@@ -32,6 +32,7 @@ use crate::diag::nearest;
 use crate::input::Document;
 use crate::input::sha256;
 use crate::units::LengthUnit;
+use crate::units::Locale;
 use crate::units::NumberStyle;
 
 use super::Job;
@@ -87,7 +88,7 @@ fn read_into(
     document.set_style(writing.style);
     let root = document.root();
     settings::check_keys(&root, problems);
-    let settings = settings::read(&root, problems);
+    let settings = settings::read(&root, writing.locale, problems);
     let places = place::read(&root, problems);
     let people = people::read(&root, &settings.currency, problems);
     let equipment = people::equipment(&root, &settings.currency, problems);
@@ -137,6 +138,7 @@ fn read_into(
         currency: settings.currency,
         unit: writing.style.unit,
         paper: writing.paper,
+        locale: writing.locale.unwrap_or(Locale::PLAIN),
         first_day: settings.first_day?,
         hand_over: settings.hand_over,
         order_day: settings.order_day.or(settings.first_day)?,
