@@ -95,7 +95,7 @@ impl Scene {
         let mut lines = table.lines();
         let mut headings = lines.next().unwrap_or("").split('|');
         let at = headings.position(|name| name == heading);
-        let below = |at: usize| lines.map(|line| line.split('|').nth(at).unwrap_or(""));
+        let below = |at: usize| lines.map(move |line| line.split('|').nth(at).unwrap_or(""));
         Some(at.map(|at| below(at).collect()).unwrap_or_default())
     }
 }
