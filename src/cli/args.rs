@@ -32,14 +32,16 @@ competent people decide.";
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     /// Start a job folder with filled-in templates; nothing is overwritten
-    #[command(after_help = "Example:\n  facelay new my-hall")]
+    #[command(
+        after_help = "Examples:\n  facelay new my-hall\n  facelay new my-ceiling --like ceiling --inches"
+    )]
     New(New),
     /// Show every problem of a job, each with its place and remedy
     #[command(after_help = "Example:\n  facelay check my-hall")]
     Check(Check),
     /// Plan a job and write workbooks, plan.json and CSV files
     #[command(
-        after_help = "Examples:\n  facelay plan my-hall --out my-hall/out\n  facelay plan my-hall --out my-hall/week-2 --today 2027-01-18 --progress my-hall/out/labour-schedule.xlsx --progress my-hall/out/purchase-list.xlsx"
+        after_help = "Examples:\n  facelay plan my-hall --out my-hall/out\n  facelay plan my-hall --out week-2 --progress my-hall/out/labour-schedule.xlsx"
     )]
     Plan(Plan),
     /// Show panels, layers, stock and solutions
@@ -94,6 +96,9 @@ pub(super) struct New {
     /// Start in feet and inches, dollars and Letter paper
     #[arg(long)]
     pub(super) inches: bool,
+    /// Start from this invented scene; each plans as it stands
+    #[arg(long, value_name = "SCENE", value_parser = ["mural", "ceiling", "three-panels"])]
+    pub(super) like: Option<String>,
 }
 
 #[derive(Debug, Args)]

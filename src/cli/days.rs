@@ -40,7 +40,7 @@ pub(super) fn run(arguments: &Days) -> Ending {
         Ok(report) => report,
         Err(ending) => return ending,
     };
-    tables::print(&report, &arguments.tables)
+    tables::print(&report, &arguments.tables, &plan.job.locale)
 }
 
 /// The changes to try; none if that is not asked for.

@@ -2,6 +2,7 @@
 
 use crate::files;
 use crate::job;
+use crate::job::Scene;
 use crate::job::TemplateKind;
 
 use super::Ending;
@@ -15,7 +16,12 @@ pub(super) fn run(arguments: &New) -> Ending {
     } else {
         TemplateKind::Metric
     };
-    let templates = match job::template(kind) {
+    let like = arguments.like.as_deref();
+    let scene = Scene::ALL
+        .iter()
+        .copied()
+        .find(|scene| Some(scene.name()) == like);
+    let templates = match job::template(kind, scene.unwrap_or(Scene::Hall)) {
         Ok(templates) => templates,
         Err(error) => {
             say::error(

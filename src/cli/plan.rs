@@ -7,6 +7,7 @@ use crate::format::DAYS;
 use crate::format::SHEETS;
 use crate::plan;
 use crate::plan::Plan;
+use crate::units::Locale;
 
 use super::Ending;
 use super::args::Plan as Arguments;
@@ -58,7 +59,10 @@ pub(super) fn run(arguments: &Arguments) -> Ending {
 
 /// What a person acts on first: orders, drums, days, price, cautions.
 fn summary(plan: &Plan) -> String {
-    let mut text = format::wrap("", &plan.job.title);
+    let mut text = Said {
+        text: format::wrap("", &plan.job.title),
+        locale: plan.job.locale,
+    };
     orders(plan, &mut text);
     drums(plan, &mut text);
     line(&mut text, "Days", &days(plan));
@@ -87,17 +91,23 @@ fn summary(plan: &Plan) -> String {
             ),
         );
     }
-    text
+    text.text
 }
 
 /// More cautions than this push the orders off the screen; all of them stand in every workbook.
 const MOST_CAUTIONS: usize = 5;
 
-fn line(text: &mut String, label: &str, words: &str) {
-    *text += &format::wrap(&format!("{label:10}"), words);
+/// What has been said so far, and how numbers and days in it are written.
+struct Said {
+    text: String,
+    locale: Locale,
 }
 
-fn orders(plan: &Plan, text: &mut String) {
+fn line(said: &mut Said, label: &str, words: &str) {
+    said.text += &format::wrap(&format!("{label:10}"), &said.locale.words(words));
+}
+
+fn orders(plan: &Plan, text: &mut Said) {
     let purchase = &plan.purchase;
     for (at, order) in purchase.orders.iter().enumerate() {
         let supplier = plan
@@ -125,7 +135,7 @@ fn orders(plan: &Plan, text: &mut String) {
     );
 }
 
-fn drums(plan: &Plan, text: &mut String) {
+fn drums(plan: &Plan, text: &mut Said) {
     for (at, drum) in plan.rolling.drums.iter().enumerate() {
         let label = if at == 0 { "Drums" } else { "" };
         let panels: Vec<&str> = drum
@@ -185,7 +195,11 @@ fn written_files(arguments: &Arguments, written: &Written) -> String {
         written.written.iter().partition(|name| name.contains('/'));
     let (opened, others): (Vec<&String>, Vec<&String>) =
         files.into_iter().partition(|name| is_opened_first(name));
-    let mut text = String::new();
+    let mut text = Said {
+        text: String::new(),
+        // Names of files are told as they are.
+        locale: Locale::PLAIN,
+    };
     for name in opened {
         line(&mut text, "Written", &format!("{folder}/{name}"));
     }
@@ -218,7 +232,7 @@ fn written_files(arguments: &Arguments, written: &Written) -> String {
             ),
         );
     }
-    text
+    text.text
 }
 
 /// Says whether people open the file themselves: the page, workbooks and what is printed.

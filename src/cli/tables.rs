@@ -7,6 +7,7 @@ use crate::plan::Plan;
 use crate::report;
 use crate::report::Report;
 use crate::report::Value;
+use crate::units::Locale;
 
 use super::Ending;
 use super::args::Bid;
@@ -69,7 +70,7 @@ fn print_named(plan: &Plan, name: &str, arguments: &Tables, panel: Option<&str>)
         }
         keep_panel(&mut report, panel);
     }
-    print(&report, arguments)
+    print(&report, arguments, &plan.job.locale)
 }
 
 /// The tables of a name.
@@ -102,12 +103,12 @@ pub(super) fn panel_drum(arguments: &Tables, panel: &str) -> Ending {
         );
         return Ending::Refused;
     };
-    print(&report, arguments)
+    print(&report, arguments, &plan.job.locale)
 }
 
 /// Prints a report as text, JSON or CSV.
-pub(super) fn print(report: &Report, arguments: &Tables) -> Ending {
-    match bytes(report, arguments) {
+pub(super) fn print(report: &Report, arguments: &Tables, locale: &Locale) -> Ending {
+    match bytes(report, arguments, locale) {
         Ok(bytes) => say::print(&bytes),
         Err(error) => {
             say::error(error.to_string(), "report this with the job folder");
@@ -116,7 +117,7 @@ pub(super) fn print(report: &Report, arguments: &Tables) -> Ending {
     }
 }
 
-fn bytes(report: &Report, arguments: &Tables) -> Result<Vec<u8>, CannotWrite> {
+fn bytes(report: &Report, arguments: &Tables, locale: &Locale) -> Result<Vec<u8>, CannotWrite> {
     if arguments.json {
         return format::write_json(report);
     }
@@ -127,7 +128,7 @@ fn bytes(report: &Report, arguments: &Tables) -> Result<Vec<u8>, CannotWrite> {
             .collect::<Result<Vec<_>, _>>()?;
         return Ok(tables.join(&b"\r\n"[..]));
     }
-    Ok(format::write_text(report).into_bytes())
+    Ok(format::write_text(report, locale).into_bytes())
 }
 
 fn no_such_panel(plan: &Plan, panel: &str) -> Ending {

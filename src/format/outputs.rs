@@ -19,7 +19,7 @@ pub fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
             Purpose::Workbook => {
                 outputs.push((
                     format!("{}.xlsx", entry.name),
-                    super::write_xlsx(&report, plan.job.order_day)?,
+                    super::write_xlsx(&report, plan.job.order_day, &plan.job.locale)?,
                 ));
             }
             Purpose::Tables | Purpose::Files => {
@@ -40,12 +40,11 @@ pub fn outputs(plan: &Plan) -> Result<Vec<(String, Vec<u8>)>, CannotWrite> {
 
 /// The cut sheets: one document to print, and each page as a drawing for screens; then bars and day sheets as drawings.
 fn drawings(plan: &Plan, outputs: &mut Vec<(String, Vec<u8>)>) -> Result<(), CannotWrite> {
-    let sheets = report::cut_sheets(plan);
+    let locale = &plan.job.locale;
+    let sheets = report::cut_sheets(plan).in_locale(locale);
+    let days = report::day_pages(plan).in_locale(locale);
     outputs.push(("cut-sheets.pdf".to_owned(), super::write_pdf(&sheets)?));
-    for (folder, pages) in [
-        (SHEETS, &sheets.pages),
-        (DAYS, &report::day_pages(plan).pages),
-    ] {
+    for (folder, pages) in [(SHEETS, &sheets.pages), (DAYS, &days.pages)] {
         for (number, page) in (1_usize..).zip(pages) {
             let name = format!("{folder}/{number:03}-{}.svg", plain_name(&page.title));
             outputs.push((name, super::write_svg(page)));

@@ -15,6 +15,7 @@ use crate::report::Report;
 use crate::report::Sheet;
 use crate::report::Table;
 use crate::report::Value;
+use crate::units::Locale;
 
 use super::paragraph::COLUMNS;
 use super::paragraph::cut;
@@ -30,25 +31,26 @@ const RULED: TableStyle = TableStyle::new()
 /// The widest line written, as a table takes it.
 const WIDTH: u16 = 80;
 
-/// Writes headings, notes and tables as text, wrapped to 80 columns.
-pub fn write_text(report: &Report) -> String {
+/// Writes headings, notes and tables as text, wrapped to 80 columns, numbers and days as the locale has them.
+pub fn write_text(report: &Report, locale: &Locale) -> String {
     let sheets = report
         .sheets
         .iter()
-        .map(|sheet| write_sheet(sheet, report.sheets.len() > 1));
+        .map(|sheet| write_sheet(sheet, report.sheets.len() > 1, locale));
     sheets.collect::<Vec<_>>().join("\n")
 }
 
-fn write_sheet(sheet: &Sheet, titled: bool) -> String {
+fn write_sheet(sheet: &Sheet, titled: bool, locale: &Locale) -> String {
     let mut parts = Vec::new();
     if titled && !sheet.title.is_empty() {
-        let rule = "=".repeat(width_of(&sheet.title).min(COLUMNS));
-        parts.push(wrapped(&sheet.title) + &rule + "\n");
+        let title = locale.words(&sheet.title);
+        let rule = "=".repeat(width_of(&title).min(COLUMNS));
+        parts.push(wrapped(&title) + &rule + "\n");
     }
     parts.extend(sheet.blocks.iter().map(|block| match block {
-        Block::Heading(heading) => format!("\n{}", wrapped(heading)),
-        Block::Note(note) => wrapped(note),
-        Block::Table(table) => write_table(table),
+        Block::Heading(heading) => format!("\n{}", wrapped(&locale.words(heading))),
+        Block::Note(note) => wrapped(&locale.words(note)),
+        Block::Table(table) => write_table(table, locale),
         Block::Bars(bars) => write_bars(bars),
         Block::DaySheet(sheet) => write_day(sheet),
         Block::Chart(_) => String::new(),
@@ -78,7 +80,7 @@ fn wrapped(note: &str) -> String {
     wrap("", note)
 }
 
-fn write_table(table: &Table) -> String {
+fn write_table(table: &Table, locale: &Locale) -> String {
     if table.rows.is_empty() {
         return "(none)\n".to_owned();
     }
@@ -97,19 +99,16 @@ fn write_table(table: &Table) -> String {
             .map(|column| column.heading.clone()),
     );
     for row in &table.rows {
-        drawn.add_row(
-            shown
-                .iter()
-                .filter_map(|&at| Some(cell(row.get(at)?, table.columns.get(at)?.kind))),
-        );
+        drawn.add_row(shown.iter().filter_map(|&at| {
+            let kind = table.columns.get(at)?.kind;
+            Some(locale.words(&cell(row.get(at)?, kind)))
+        }));
     }
     if table.has_totals() {
-        drawn.add_row(
-            shown
-                .iter()
-                .enumerate()
-                .filter_map(|(place, &at)| Some(total(table, at, place, table.columns.get(at)?))),
-        );
+        drawn.add_row(shown.iter().enumerate().filter_map(|(place, &at)| {
+            let told = total(table, at, place, table.columns.get(at)?);
+            Some(locale.words(&told))
+        }));
     }
     for (place, &at) in shown.iter().enumerate() {
         if let (Some(column), Some(drawn)) = (table.columns.get(at), drawn.column_mut(place)) {

@@ -4,6 +4,8 @@ mod asked;
 mod bars;
 mod charts;
 mod day_sheet;
+mod localised;
+mod page;
 mod places;
 mod widths;
 
@@ -27,17 +29,19 @@ use rust_xlsxwriter::XlsxError;
 use crate::report::Block;
 use crate::report::Column;
 use crate::report::Kind;
-use crate::report::Paper;
 use crate::report::Report;
 use crate::report::Sheet;
 use crate::report::Table;
 use crate::report::Value;
+use crate::units::Locale;
 
 use super::CannotWrite;
 use super::finite::finite;
 
 use bars::write_bars;
 use charts::write_chart;
+use localised::localised;
+use page::set_up_page;
 use places::Places;
 use widths::set_widths;
 use widths::widths;
@@ -50,7 +54,7 @@ type Col = u16;
 ///
 /// # Errors
 /// The library refuses a sheet, e.g. one with more rows than a workbook holds, or a number is none.
-pub fn write_xlsx(report: &Report, dated: Date) -> Result<Vec<u8>, CannotWrite> {
+pub fn write_xlsx(report: &Report, dated: Date, locale: &Locale) -> Result<Vec<u8>, CannotWrite> {
     report.tables().try_for_each(finite)?;
     let cannot = |why: XlsxError| CannotWrite {
         file: format!("{}.xlsx", report.name),
@@ -58,7 +62,8 @@ pub fn write_xlsx(report: &Report, dated: Date) -> Result<Vec<u8>, CannotWrite> 
     };
     let mut workbook = Workbook::new();
     workbook.set_properties(&properties(report, dated).map_err(cannot)?);
-    let places = Places::of(report);
+    let report = &localised(report, locale);
+    let places = Places::of(report, locale.spreadsheet_days());
     for sheet in &report.sheets {
         let worksheet = workbook.add_worksheet();
         write_sheet(worksheet, sheet, report, &places).map_err(cannot)?;
@@ -89,7 +94,7 @@ fn write_sheet(
         &sheet.title,
         &Format::new().set_bold().set_font_size(14),
     )?;
-    let widths = widths(sheet);
+    let widths = widths(sheet, places.days);
     for (row, block) in places::starts(sheet) {
         match block {
             Block::Heading(text) => write_lines(worksheet, row, text, &Format::new().set_bold())?,
@@ -150,9 +155,13 @@ fn write_table(
     let first = row + 1;
     for (at, values) in (first..).zip(&table.rows) {
         for ((col, column), value) in (0..).zip(&table.columns).zip(values) {
-            write_cell(worksheet, (at, col), column, value, |formula| {
-                places.plain(formula, table, at)
-            })?;
+            write_cell(
+                worksheet,
+                (at, col),
+                (column, places.days),
+                value,
+                |formula| places.plain(formula, table, at),
+            )?;
         }
         let lines = wrapped_lines(values, widths);
         if lines > 1 {
@@ -167,7 +176,7 @@ fn write_table(
         0,
         row + count + Row::from(totals),
         last_col,
-        &declared(table, totals),
+        &declared(table, totals, places.days),
     )?;
     write_results(worksheet, first, table);
     asked::ask(worksheet, (first, first + count.saturating_sub(1)), table)?;
@@ -186,7 +195,7 @@ fn wrapped_lines(values: &[Value], widths: &[usize]) -> u32 {
         .iter()
         .zip(widths)
         .map(|(value, &width)| match value {
-            Value::Text(text) => broken(text, width + 1).len(),
+            Value::Text(text) => broken(text, width.saturating_sub(1).max(1)).len(),
             Value::Empty
             | Value::Number(_)
             | Value::Decimal(_)
@@ -197,7 +206,7 @@ fn wrapped_lines(values: &[Value], widths: &[usize]) -> u32 {
     u32::try_from(lines.max().unwrap_or(1).min(25)).unwrap_or(1)
 }
 
-fn declared(table: &Table, totals: bool) -> rust_xlsxwriter::Table {
+fn declared(table: &Table, totals: bool, days: &str) -> rust_xlsxwriter::Table {
     let columns: Vec<TableColumn> = (0..)
         .zip(&table.columns)
         .map(|(at, column): (usize, &Column)| {
@@ -207,7 +216,7 @@ fn declared(table: &Table, totals: bool) -> rust_xlsxwriter::Table {
             if let Some(formula) = &column.formula {
                 declared = declared
                     .set_formula(Formula::new(this_row(formula, &table.name)))
-                    .set_format(cell_format(column));
+                    .set_format(cell_format(column, days));
             }
             if column.total {
                 declared = declared.set_total_function(TableFunction::Sum);
@@ -237,11 +246,11 @@ fn this_row(formula: &str, table: &str) -> String {
 fn write_cell(
     worksheet: &mut Worksheet,
     (row, col): (Row, Col),
-    column: &Column,
+    (column, days): (&Column, &str),
     value: &Value,
     named: impl Fn(&str) -> String,
 ) -> Result<(), XlsxError> {
-    let format = cell_format(column);
+    let format = cell_format(column, days);
     match value {
         Value::Text(text) => {
             worksheet.write_string_with_format(row, col, shortened(text), &format)?;
@@ -312,7 +321,7 @@ fn write_totals(worksheet: &mut Worksheet, row: Row, table: &Table) -> Result<()
             let formula =
                 Formula::new(format!("=SUBTOTAL(109,{}[{}])", table.name, column.heading))
                     .set_result(table.total(usize::from(col)).to_string());
-            let format = number_format(column)
+            let format = number_format(column, "")
                 .set_bold()
                 .set_border_top(FormatBorder::Thin);
             worksheet.write_formula_with_format(row, col, formula, &format)?;
@@ -339,8 +348,8 @@ const fn is_number(column: &Column) -> bool {
     matches!(column.kind, Kind::Number(_) | Kind::Money | Kind::Percent)
 }
 
-fn cell_format(column: &Column) -> Format {
-    let format = number_format(column).set_align(FormatAlign::Top);
+fn cell_format(column: &Column, days: &str) -> Format {
+    let format = number_format(column, days).set_align(FormatAlign::Top);
     let format = if is_number(column) {
         format
     } else {
@@ -358,48 +367,17 @@ fn cell_format(column: &Column) -> Format {
     }
 }
 
-fn number_format(column: &Column) -> Format {
+fn number_format(column: &Column, days: &str) -> Format {
     let code = match column.kind {
         Kind::Text => return Format::new(),
         Kind::Number(0) => "#,##0".to_owned(),
         Kind::Number(places) => format!("#,##0.{}", "0".repeat(usize::from(places))),
         Kind::Money => "#,##0.00".to_owned(),
         Kind::Percent => "0.##\" %\"".to_owned(),
-        Kind::Day => "ddd yyyy-mm-dd".to_owned(),
-        Kind::Time => "ddd yyyy-mm-dd hh:mm".to_owned(),
+        Kind::Day => format!("ddd {days}"),
+        Kind::Time => format!("ddd {days} hh:mm"),
     };
     Format::new().set_num_format(code)
-}
-
-fn set_up_page(worksheet: &mut Worksheet, sheet: &Sheet, report: &Report) -> Result<(), XlsxError> {
-    worksheet.set_paper_size(match report.paper {
-        Paper::A4 => 9,
-        Paper::Letter => 1,
-    });
-    if sheet.landscape {
-        worksheet.set_landscape();
-    }
-    worksheet.set_margins(0.5, 0.5, 0.7, 0.6, 0.3, 0.3);
-    worksheet.set_print_fit_to_pages(1, 0);
-    worksheet.set_header(format!("&L{}&R&A", ampersands(&report.title)));
-    worksheet.set_footer("&LPlan of the job as written; check before use&RPage &P of &N");
-    if let Some(heading) = single_table_row(sheet) {
-        worksheet.set_freeze_panes(heading + 1, 1)?;
-        worksheet.set_repeat_rows(heading, heading)?;
-    }
-    Ok(())
-}
-
-/// An ampersand starts a code in page headers.
-fn ampersands(text: &str) -> String {
-    text.replace('&', "&&").chars().take(120).collect()
-}
-
-/// The heading row of a sheet's only table.
-fn single_table_row(sheet: &Sheet) -> Option<Row> {
-    let mut tables = places::tables(sheet);
-    let only = tables.next().filter(|_| tables.next().is_none());
-    only.map(|(row, _)| row)
 }
 
 /// A day or time as spreadsheets count it: days since 1899-12-30.

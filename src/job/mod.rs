@@ -22,6 +22,7 @@ use crate::catalog::Catalog;
 use crate::recipe::Recipe;
 use crate::units::Length;
 use crate::units::LengthUnit;
+use crate::units::Locale;
 use crate::units::Quantity;
 
 pub use buying::Buying;
@@ -58,6 +59,7 @@ pub use planning::Planning;
 pub use planning::Progress;
 pub use read::read;
 pub use read::read_with;
+pub use template::Scene;
 pub use template::TemplateKind;
 pub use template::guide;
 pub use template::template;
@@ -80,6 +82,8 @@ pub struct Job {
     pub unit: LengthUnit,
     /// The paper that its outputs are printed on.
     pub paper: Paper,
+    /// How numbers and days are written in what people read.
+    pub locale: Locale,
     /// First working day.
     pub first_day: Date,
     /// The day on whose end the wall must be clear.

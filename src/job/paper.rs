@@ -1,6 +1,7 @@
 //! The paper that a job's outputs are printed on.
 
 use crate::units::LengthUnit;
+use crate::units::Locale;
 
 /// Paper sizes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,13 +16,13 @@ impl Paper {
     /// The words that a job may write.
     pub(super) const NAMES: &'static [&'static str] = &["a4", "letter"];
 
-    /// The paper of a name, else the one that is usual where people measure in the unit.
-    pub(super) fn named(name: Option<&str>, unit: LengthUnit) -> Self {
-        match name {
-            Some("a4") => Self::A4,
-            Some("letter") => Self::Letter,
-            _ if unit.is_imperial() => Self::Letter,
-            _ => Self::A4,
-        }
+    /// The paper of a name, else the one that is usual in the country, else where people measure in the unit.
+    pub(super) fn named(name: Option<&str>, locale: Option<Locale>, unit: LengthUnit) -> Self {
+        let letter = match name {
+            Some("a4") => false,
+            Some("letter") => true,
+            _ => locale.map_or_else(|| unit.is_imperial(), |locale| locale.letter),
+        };
+        if letter { Self::Letter } else { Self::A4 }
     }
 }

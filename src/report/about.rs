@@ -2,6 +2,7 @@
 
 use crate::plan::Plan;
 
+use super::Block;
 use super::Column;
 use super::Sheet;
 use super::Table;
@@ -31,6 +32,12 @@ pub(super) fn facts(plan: &Plan) -> Table {
                 .map_or_else(|| "(no date given)".into(), |day| day.to_string()),
         ),
         (
+            "The rest is planned from",
+            job.planning
+                .rest_from(job.first_day)
+                .map_or_else(|| "(nothing is done yet)".into(), |today| today.to_string()),
+        ),
+        (
             "Made with",
             concat!("facelay ", env!("CARGO_PKG_VERSION")).to_owned(),
         ),
@@ -47,6 +54,30 @@ pub(super) fn facts(plan: &Plan) -> Table {
     Table::new("About", vec![Column::text("what"), Column::text("value")])
         .rows(facts)
         .rows(inputs)
+}
+
+/// Lists on the first sheet what the others hold; the sheets of single days are one line.
+pub(super) fn list_sheets(sheets: &mut [Sheet]) {
+    let Some((first, others)) = sheets.split_first_mut() else {
+        return;
+    };
+    let is_day = |sheet: &&Sheet| {
+        let mut blocks = sheet.blocks.iter();
+        blocks.any(|block| matches!(block, Block::DaySheet(_)))
+    };
+    let days: Vec<&Sheet> = others.iter().filter(is_day).collect();
+    let row = |name: String, what: &str| vec![Value::Text(name), Value::text(what)];
+    let day_row = days.first().zip(days.last()).map(|(one, last)| {
+        let name = format!("{} to {}", one.name, last.name);
+        row(name, "A sheet a day, to print and hang up")
+    });
+    let listed = others.iter().filter(|sheet| !is_day(sheet));
+    let rows = listed.map(|sheet| row(sheet.name.clone(), &sheet.title));
+    let rows: Vec<_> = day_row.into_iter().chain(rows).collect();
+    let columns = vec![Column::text("sheet"), Column::text("what is on it")];
+    first
+        .blocks
+        .push(Block::Table(Table::new("Sheets", columns).rows(rows)));
 }
 
 /// Cautions, then everything that the planner was not happy with.

@@ -71,6 +71,7 @@ pub(super) fn build(plan: &Plan) -> Report {
         about::derivations(plan, &["drying/", "air/", "schedule/"]),
         about::cautions(plan),
     ]);
+    about::list_sheets(&mut sheets);
     Report {
         name: "labour-schedule".into(),
         title: format!("{}: labour schedule", plan.job.title),

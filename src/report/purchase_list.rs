@@ -91,6 +91,7 @@ pub(super) fn build(plan: &Plan) -> Report {
         &["material/", "need/", "order/", "solution/"],
     ));
     sheets.push(about::cautions(plan));
+    about::list_sheets(&mut sheets);
     Report {
         name: "purchase-list".into(),
         title: format!("{}: purchase list", plan.job.title),

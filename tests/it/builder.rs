@@ -273,6 +273,7 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         shelf: BTreeMap::new(),
         ordered: Vec::new(),
         received: Vec::new(),
+        locale: facelay::units::Locale::PLAIN,
         buying: facelay::job::Buying::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),

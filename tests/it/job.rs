@@ -8,6 +8,7 @@ use facelay::job;
 use facelay::job::Job;
 use facelay::job::OpeningShape;
 use facelay::job::PanelShape;
+use facelay::job::Scene;
 use facelay::job::TemplateKind;
 use rust_xlsxwriter::Workbook;
 
@@ -205,16 +206,27 @@ fn two_tables_of_one_name_are_told() {
     );
 }
 
+fn templates() -> impl Iterator<Item = (TemplateKind, Scene)> {
+    let scenes = Scene::ALL.iter().copied();
+    scenes.flat_map(|scene| TemplateKind::ALL.iter().map(move |kind| (*kind, scene)))
+}
+
 #[test]
 fn a_new_folder_can_be_planned_as_it_stands() {
-    for kind in TemplateKind::ALL {
-        let template: Files = job::template(*kind).unwrap().into_iter().collect();
+    for (kind, scene) in templates() {
+        let template: Files = job::template(kind, scene).unwrap().into_iter().collect();
         let job = good(&template);
-        assert_eq!(job.panels.len(), 3, "{}", kind.name());
-        assert_eq!(job.panels[0].openings.len(), 1);
+        let panels = if scene == Scene::Mural { 4 } else { 3 };
+        assert_eq!(job.panels.len(), panels, "{}", scene.name());
+        let openings = matches!(scene, Scene::Hall | Scene::Mural);
+        assert_eq!(job.panels[0].openings.len(), usize::from(openings));
+        let inches = kind == TemplateKind::Imperial;
+        assert_eq!(job.unit.is_imperial(), inches);
+        let plan = facelay::plan::make(job, facelay::diag::Problems::new(), &mut |_| ());
+        assert!(!plan.problems.has_errors(), "{}", scene.name());
         assert_eq!(
             template,
-            job::template(*kind).unwrap().into_iter().collect()
+            job::template(kind, scene).unwrap().into_iter().collect()
         );
     }
 }
@@ -222,8 +234,8 @@ fn a_new_folder_can_be_planned_as_it_stands() {
 /// Every key line of a new job.toml says what it is for.
 #[test]
 fn a_new_job_file_explains_its_lines() {
-    for kind in TemplateKind::ALL {
-        let template: Files = job::template(*kind).unwrap().into_iter().collect();
+    for (kind, scene) in templates() {
+        let template: Files = job::template(kind, scene).unwrap().into_iter().collect();
         let text = String::from_utf8(template["job.toml"].clone()).unwrap();
         let mut explained = std::collections::BTreeSet::new();
         for line in text

@@ -49,6 +49,7 @@ mod readme;
 mod recipes;
 mod report;
 mod rolling;
+mod saved;
 mod schedule;
 mod schedule_rules;
 mod small_job;

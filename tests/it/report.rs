@@ -119,10 +119,10 @@ fn workbooks_hold_what_the_plan_says() {
         let plan = planned(example);
         let mut cells = 0;
         for report in reports(&plan, Purpose::Workbook) {
-            let bytes = format::write_xlsx(&report, plan.job.order_day).unwrap();
+            let bytes = format::write_xlsx(&report, plan.job.order_day, &plan.job.locale).unwrap();
             assert_eq!(
                 bytes,
-                format::write_xlsx(&report, plan.job.order_day).unwrap(),
+                format::write_xlsx(&report, plan.job.order_day, &plan.job.locale).unwrap(),
                 "the same bytes twice"
             );
             let mut book: Xlsx<_> = calamine::open_workbook_from_rs(Cursor::new(bytes)).unwrap();
@@ -153,7 +153,7 @@ fn tables_fit_a_terminal_and_read_back_as_csv() {
     for example in ["assembly-hall", "three-panels"] {
         let plan = planned(example);
         for report in reports(&plan, Purpose::Tables) {
-            let text = format::write_text(&report);
+            let text = format::write_text(&report, &plan.job.locale);
             let widest = text
                 .lines()
                 .map(|line| line.chars().count())
@@ -194,7 +194,7 @@ fn bars_show_work_and_drying_and_no_more_days_than_are_worked() {
         .find(|entry| entry.name == "days")
         .unwrap()
         .build)(&plan);
-    let text = format::write_text(&report);
+    let text = format::write_text(&report, &plan.job.locale);
     assert!(text.contains('~'), "something dries overnight");
     assert!(text.contains("Day by day"));
 }

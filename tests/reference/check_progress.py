@@ -73,7 +73,7 @@ def fill_in_orders(path, plan):
         sheet = next(sheet for sheet in book.worksheets if f"Order{number}" in sheet.tables)
         top, whole = headings(sheet, {"arrives", "sent on", "promised for", "all received on"})
         first, column = headings(sheet, {"material", "packs", "pack of", "received (packs)"})
-        sent = datetime.date.fromisoformat(order["order_by"])
+        sent = datetime.date.fromisoformat(plan["job"]["order_day"])
         sheet.cell(top + 1, whole["sent on"]).value = sent
         lines = [(line["material"], int(line["packs"]), Decimal(line["pack"])) for line in order["lines"]]
         if number == 1:
@@ -108,7 +108,7 @@ def bought(plan):
 
 
 def same_but_inputs(one, other, what):
-    a, b = ({key: value for key, value in plan.items() if key not in ("inputs", "problems")} for plan in (one, other))
+    a, b = ({**plan, "job": {**plan["job"], "inputs": None}, "problems": None} for plan in (one, other))
     for key in a:
         if a[key] != b.get(key):
             fail(f"{what}: `{key}` differs")

@@ -1,12 +1,14 @@
 """Opens every workbook with LibreOffice, has it recalculate, and compares each cell with what facelay cached.
 
-Also: no error cell, real tables (read by openpyxl), and the totals equal those of plan.json. With the program and the job
-given, a price is changed in the purchase list, and recalculated it must equal a fresh plan with that price.
+Also: no error cell, real tables (read by openpyxl), and the totals equal those of plan.json; sheets set up for print, unprotected, none with
+merged cells in a table; cells to write in checked as they are typed; printed to PDF no column too narrow for its numbers and no words too small
+to read. With the program and the job given, a price is changed in the purchase list, and recalculated it must equal a fresh plan with that price.
 Usage: check_workbooks.py FOLDER [FACELAY JOB]
 """
 
 import csv
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -15,6 +17,9 @@ from decimal import Decimal
 from pathlib import Path
 
 import openpyxl
+
+# A line of words takes about a sixth more than the size of its type.
+LEAST_POINTS = 7.0
 
 RECALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry">
@@ -61,6 +66,64 @@ def compare(book, again):
     if tables == 0:
         sys.exit(f"{book.name} has no tables")
     return counted, tables, cached
+
+
+def set_up(path):
+    """How the sheets are made: what openpyxl sees of tables, print set-up and cells to write in."""
+    book = openpyxl.load_workbook(path)
+    first = book.worksheets[0]
+    if first.title != "about" or not {"About", "Sheets"} <= first.tables.keys():
+        sys.exit(f"{path.name}: the first sheet does not say what the file is and holds")
+    told = {row[0].value for row in first[first.tables["Sheets"].ref]}
+    names = [name for sheet in book.worksheets for name in sheet.tables]
+    if len(names) != len(set(names)):
+        sys.exit(f"{path.name}: two tables have one name")
+    asked = 0
+    for sheet in book.worksheets:
+        where = f"{path.name}, {sheet.title}"
+        if sheet.protection.sheet:
+            sys.exit(f"{where}: the sheet is protected")
+        if "&P" not in (sheet.oddFooter.right.text or "") and "&[Page]" not in (sheet.oddFooter.right.text or ""):
+            sys.exit(f"{where}: no page number")
+        if not sheet.sheet_properties.pageSetUpPr.fitToPage or sheet.page_setup.fitToHeight != 0:
+            sys.exit(f"{where}: not as wide as a page")
+        if sheet is not first and sheet.tables and sheet.title not in told:
+            sys.exit(f"{where}: the first sheet does not list it")
+        for name, table in sheet.tables.items():
+            left, top, right, bottom = openpyxl.utils.range_boundaries(table.ref)
+            for area in sheet.merged_cells.ranges:
+                if area.min_row <= bottom and area.max_row >= top and area.min_col <= right and area.max_col >= left:
+                    sys.exit(f"{where}: cells are merged in the table {name}")
+            if len(sheet.tables) == 1 and bottom - top > 40 and sheet.print_title_rows is None:
+                sys.exit(f"{where}: the headings of {name} are not repeated on each page")
+        asked += sum(len(rule.sqref.ranges) for rule in sheet.data_validations.dataValidation)
+    wanted = {"purchase-list": 12, "labour-schedule": 6, "bid": 0}[path.stem]
+    if asked < wanted:
+        sys.exit(f"{path.name}: {asked} columns to write in say what they take, at least {wanted} should")
+    return asked
+
+
+WORD = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>')
+
+
+def printed(books, work):
+    """Every workbook as PDF: no `###`, and no line of words lower than LEAST_POINTS."""
+    subprocess.run(
+        ["soffice", f"-env:UserInstallation=file://{work}/profile", "--headless", "--convert-to", "pdf", "--outdir", f"{work}/pdf", *map(str, books)],
+        check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, timeout=600)
+    least = {}
+    for book in books:
+        text = subprocess.run(["pdftotext", "-bbox", f"{work}/pdf/{book.stem}.pdf", "-"], check=True, capture_output=True, text=True).stdout
+        for number, page in enumerate(text.split("<page ")[1:], 1):
+            words = [(float(bottom) - float(top), word) for _, top, _, bottom, word in WORD.findall(page)]
+            if any("###" in word for _, word in words):
+                sys.exit(f"{book.name}: page {number} has a column too narrow for its numbers")
+            if words:
+                least[book.stem, number] = min(words)
+    (points, word), at = min((low, at) for at, low in least.items())
+    if points < LEAST_POINTS:
+        sys.exit(f"{at[0]}.xlsx: page {at[1]} prints `{word}` on a line of {points:.1f} points, at least {LEAST_POINTS} are wanted")
+    return len(least), points
 
 
 def cell_beside(book, sheet, label, column):
@@ -123,7 +186,8 @@ def main(folder, facelay=None, job=None):
         out = recalculated(books, work)
         for book in books:
             counted, tables, cached = compare(book, out / book.name)
-            print(f"{book.name}: {counted} formulas recalculated the same, {tables} tables")
+            asked = set_up(book)
+            print(f"{book.name}: {counted} formulas recalculated the same, {tables} tables, {asked} columns to write in")
             if book.stem == "bid":
                 price = cell_beside(cached, "summary", "price with tax", 2)
                 if Decimal(str(price)).quantize(Decimal("0.01")) != Decimal(plan["bid"]["total"]):
@@ -132,6 +196,8 @@ def main(folder, facelay=None, job=None):
                 total = cell_beside(cached, "orders", "Total", 7)
                 if Decimal(str(total)).quantize(Decimal("0.01")) != Decimal(plan["purchase"]["total"]):
                     sys.exit(f"purchase-list.xlsx says {total}, plan.json {plan['purchase']['total']}")
+        pages, points = printed(books, work)
+        print(f"printed: {pages} pages, the lowest line of {points:.1f} points")
         if facelay:
             changed_price(folder, plan, facelay, job, work)
 

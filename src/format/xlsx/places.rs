@@ -25,7 +25,11 @@ const FIRST_ROW: Row = 2;
 pub(super) const CHART_ROWS: usize = 20;
 
 /// Cells of tables, by table.
-pub(super) struct Places<'a>(BTreeMap<&'a str, Spot<'a>>);
+pub(super) struct Places<'a> {
+    spots: BTreeMap<&'a str, Spot<'a>>,
+    /// How days are written.
+    pub(super) days: &'static str,
+}
 
 struct Spot<'a> {
     sheet: &'a str,
@@ -35,8 +39,8 @@ struct Spot<'a> {
 
 impl<'a> Places<'a> {
     /// Finds where every table of a report will stand.
-    pub(super) fn of(report: &'a Report) -> Self {
-        let mut places = BTreeMap::new();
+    pub(super) fn of(report: &'a Report, days: &'static str) -> Self {
+        let mut spots = BTreeMap::new();
         for sheet in &report.sheets {
             for (row, table) in tables(sheet) {
                 let spot = Spot {
@@ -44,10 +48,10 @@ impl<'a> Places<'a> {
                     table,
                     first: row + 1,
                 };
-                places.insert(table.name.as_str(), spot);
+                spots.insert(table.name.as_str(), spot);
             }
         }
-        Self(places)
+        Self { spots, days }
     }
 
     /// Writes a formula with plain cells: `Table[heading]` as a range, `{-1:heading}` as a cell of the row above in the same table.
@@ -74,7 +78,7 @@ impl<'a> Places<'a> {
 
     /// The cells of a table's column, as charts and formulas name them.
     pub(super) fn range(&self, name: &str, heading: &str) -> Option<String> {
-        let spot = self.0.get(name)?;
+        let spot = self.spots.get(name)?;
         let col = column(spot.table, heading)?;
         let last = spot.first + Row::try_from(spot.table.rows.len()).ok()?.saturating_sub(1);
         let (from, to) = (

@@ -1,6 +1,5 @@
 //! Column widths: wide enough for every value, the total and the heading.
 
-use jiff::civil::Date;
 use rust_decimal::prelude::ToPrimitive;
 use rust_xlsxwriter::Worksheet;
 use rust_xlsxwriter::XlsxError;
@@ -15,7 +14,7 @@ use crate::report::Value;
 use super::Col;
 
 /// The narrowest and widest column, in characters.
-const NARROWEST: usize = 8;
+const NARROWEST: usize = 7;
 const WIDEST: usize = 60;
 
 /// The widest column of a table of many columns, so that it can be read when printed on one page's width.
@@ -25,22 +24,27 @@ const WIDEST_OF_MANY: usize = 26;
 const MANY: usize = 10;
 
 /// Characters on a page's width, upright and across, so that print is no smaller than about three quarters of its size.
-const UPRIGHT: usize = 112;
-const ACROSS: usize = 172;
+const UPRIGHT: usize = 104;
+const ACROSS: usize = 150;
 
 /// No column of words is made narrower than this to fit the page.
-const LEAST_WORDS: usize = 12;
+const LEAST_WORDS: usize = 9;
+
+/// Room between a column and its neighbour.
+const GAP: usize = 1;
 
 /// The width of each column of a sheet in characters, over all its tables; columns of words give way where the page is too narrow.
-pub(super) fn widths(sheet: &Sheet) -> Vec<usize> {
+pub(super) fn widths(sheet: &Sheet, days: &str) -> Vec<usize> {
+    // The weekday, the day as written, and a second digit of the day where the pattern has one.
+    let day = 4 + days.len() + usize::from(days.contains("mmm"));
     let mut widths: Vec<usize> = Vec::new();
     let mut least: Vec<usize> = Vec::new();
     for block in &sheet.blocks {
         match block {
             Block::Table(table) => {
                 for (at, column) in table.columns.iter().enumerate() {
-                    widen(&mut widths, at, column_width(table, at, column));
-                    widen(&mut least, at, least_width(table, at, column));
+                    widen(&mut widths, at, column_width(table, at, column, day));
+                    widen(&mut least, at, least_width(table, at, column, day));
                 }
             }
             Block::Bars(bars) => {
@@ -74,7 +78,7 @@ fn widen(widths: &mut Vec<usize>, at: usize, width: usize) {
 
 /// Narrows the widest column that can be narrowed, letter by letter, until all fit the page or none can.
 fn fit(widths: &mut [usize], least: &[usize], page: usize) {
-    let both = |widths: &[usize]| widths.iter().map(|width| width + 2).sum::<usize>();
+    let both = |widths: &[usize]| widths.iter().map(|width| width + GAP).sum::<usize>();
     while both(widths) > page {
         let can = widths.iter_mut().zip(least);
         let widest = can
@@ -86,8 +90,8 @@ fn fit(widths: &mut [usize], least: &[usize], page: usize) {
 }
 
 /// What a column needs at least: its longest word for words, everything for numbers and days.
-fn least_width(table: &Table, at: usize, column: &Column) -> usize {
-    let width = column_width(table, at, column);
+fn least_width(table: &Table, at: usize, column: &Column, day: usize) -> usize {
+    let width = column_width(table, at, column, day);
     if !matches!(column.kind, Kind::Text) {
         return width;
     }
@@ -115,7 +119,8 @@ pub(super) fn set_widths(
     widths: &[usize],
 ) -> Result<(), XlsxError> {
     for (col, width) in (0..).zip(widths) {
-        worksheet.set_column_width(col, f64::from(u32::try_from(*width).unwrap_or(20)) + 2.0)?;
+        let width = u32::try_from(*width + GAP).unwrap_or(20);
+        worksheet.set_column_width(col, f64::from(width))?;
     }
     for block in &sheet.blocks {
         if let Block::Bars(bars) = block {
@@ -131,19 +136,19 @@ pub(super) fn set_widths(
 }
 
 /// Wide enough for the longest value (long words wrap), for the total and for the longest word of the heading.
-fn column_width(table: &Table, at: usize, column: &Column) -> usize {
+fn column_width(table: &Table, at: usize, column: &Column, day: usize) -> usize {
     let values = table
         .rows
         .iter()
         .filter_map(|row| row.get(at))
-        .map(|value| shown_width(value, column.kind));
+        .map(|value| shown_width(value, column.kind, day));
     let widest = if table.columns.len() < MANY {
         WIDEST
     } else {
         WIDEST_OF_MANY
     };
     let total = if column.total {
-        shown_width(&Value::Decimal(table.total(at)), column.kind) + 1
+        shown_width(&Value::Decimal(table.total(at)), column.kind, day) + 1
     } else {
         0
     };
@@ -154,10 +159,10 @@ fn column_width(table: &Table, at: usize, column: &Column) -> usize {
         .max()
         .unwrap_or(0)
         + 2;
-    let heading = heading.max((column.heading.chars().count() + 2).min(14));
+    let heading = heading.max((column.heading.chars().count() + 2).min(11));
     let asked = match column.kind {
-        Kind::Day | Kind::Time if column.input => shown_width(&Value::Day(Date::ZERO), column.kind),
-        Kind::Text if column.input => 10,
+        Kind::Day | Kind::Time if column.input => day,
+        Kind::Text if column.input => 9,
         Kind::Text | Kind::Number(_) | Kind::Money | Kind::Percent | Kind::Day | Kind::Time => 0,
     };
     values
@@ -169,7 +174,7 @@ fn column_width(table: &Table, at: usize, column: &Column) -> usize {
         .clamp(NARROWEST, widest)
 }
 
-fn shown_width(value: &Value, kind: Kind) -> usize {
+fn shown_width(value: &Value, kind: Kind, day: usize) -> usize {
     let digits = |number: f64| {
         let whole = format!("{:.0}", number.abs()).chars().count();
         let places = match kind {
@@ -185,7 +190,7 @@ fn shown_width(value: &Value, kind: Kind) -> usize {
         Value::Decimal(number) | Value::Formula(_, number) => {
             digits(number.to_f64().unwrap_or(0.0))
         }
-        Value::Day(_) => 14,
-        Value::Time(_) => 20,
+        Value::Day(_) => day,
+        Value::Time(_) => day + 6,
     }
 }

@@ -34,6 +34,7 @@ use crate::diag::nearest;
 use crate::input::Document;
 use crate::input::sha256;
 use crate::units::LengthUnit;
+use crate::units::Locale;
 use crate::units::NumberStyle;
 
 use super::Choices;
@@ -93,7 +94,7 @@ fn read_into(
     document.set_style(writing.style);
     let root = document.root();
     settings::check_keys(&root, problems);
-    let settings = settings::read(&root, problems);
+    let settings = settings::read(&root, writing.locale, problems);
     let places = place::read(&root, problems);
     let people = people::read(&root, &settings.currency, problems);
     let equipment = people::equipment(&root, &settings.currency, problems);
@@ -155,6 +156,7 @@ fn read_into(
         currency: settings.currency.clone(),
         unit: writing.style.unit,
         paper: writing.paper,
+        locale: writing.locale.unwrap_or(Locale::PLAIN),
         // Without a first day there is no job, but the rest of it is checked all the same.
         first_day: settings.first_day.unwrap_or_default(),
         hand_over: settings.hand_over,

@@ -62,17 +62,22 @@ pub(super) fn read(
     for row in plain.flat_map(Table::rows) {
         orders.read_row(&row, catalog, problems);
     }
+    let listed = orders.received.len();
     for sheet in &saved.order_sheets {
         orders.read_sheet(sheet, catalog, problems);
     }
-    for row in &orders.received {
-        row.shelve(stock, problems);
+    for (at, row) in orders.received.iter().enumerate() {
+        if at < listed && before.is_none() {
+            row.note_counted(stock, problems);
+        }
+        stock.add(row.material.clone(), row.quantity, row.received);
     }
     orders
 }
 
 impl Received {
-    fn shelve(&self, stock: &mut Stock, problems: &mut Problems) {
+    /// Notes where the stock table has some of the material too: somebody may have counted it there already.
+    fn note_counted(&self, stock: &Stock, problems: &mut Problems) {
         let Self {
             material, quantity, ..
         } = self;
@@ -89,7 +94,6 @@ impl Received {
                 "delete this row if they are counted in the stock table",
             );
         }
-        stock.add(material.clone(), *quantity, self.received);
     }
 }
 
@@ -278,6 +282,8 @@ impl Line {
 /// Reads what a pack holds, as the purchase list writes it: `100 sheet`.
 fn pack(field: &Field<'_>, unit: Unit, problems: &mut Problems) -> Option<Quantity> {
     let text = field.text(problems)?;
+    // The list writes it with a point or, by the job's locale, with a comma, and never parts thousands.
+    let text = text.replace(',', ".");
     let mut words = text.split_whitespace();
     let amount = words.next().and_then(|word| word.parse::<Decimal>().ok());
     let amount = amount.filter(|amount| amount.is_sign_positive() && !amount.is_zero());

@@ -63,16 +63,18 @@ impl Saved {
         let own = own.map(|(name, bytes)| (name, bytes, true));
         let given = given.iter().map(|(name, bytes)| (name, bytes, false));
         for (name, bytes, in_folder) in own.chain(given) {
-            let before = problems.has_errors();
+            let said = problems.iter().count();
             let orders = saved.order_sheets.len();
             let found = saved.take(tables(name, bytes, style, problems), problems);
-            if !found && (before || !problems.has_errors()) {
+            // A file that cannot be read at all has been told already.
+            if !found && problems.iter().count() == said {
                 nothing_found(name, in_folder, problems);
             }
-            if saved.order_sheets.len() > orders {
-                if let Some(first) = purchase_list.replace(name.clone()) {
-                    two_lists(&first, name, problems);
-                }
+            let carried = saved.ordered_before.as_ref();
+            let lists = saved.order_sheets.len() > orders
+                || carried.is_some_and(|table| table.file() == name.as_str());
+            if lists && let Some(first) = purchase_list.replace(name.clone()) {
+                two_lists(&first, name, problems);
             }
         }
         saved

@@ -3,12 +3,15 @@
 use jiff::civil::Date;
 
 use crate::diag::Problems;
+use crate::diag::list;
+use crate::diag::nearest;
 use crate::input::Document;
 use crate::input::Field;
 use crate::input::Section;
 use crate::job::Paper;
 use crate::units::Length;
 use crate::units::LengthUnit;
+use crate::units::Locale;
 use crate::units::NumberStyle;
 use crate::units::SizeOrder;
 
@@ -18,6 +21,7 @@ use super::bounds;
 const KEYS: &[&str] = &[
     "title",
     "currency",
+    "locale",
     "unit",
     "decimal",
     "size_order",
@@ -50,6 +54,8 @@ pub(super) struct Writing {
     pub(super) style: NumberStyle,
     pub(super) order: SizeOrder,
     pub(super) paper: Paper,
+    /// The job's customs, with its own decimal mark where it names one.
+    pub(super) locale: Option<Locale>,
 }
 
 /// What stands at the top of job.toml; what could not be read is empty or none, its problem told.
@@ -77,8 +83,16 @@ pub(super) fn writing(document: &Document, problems: &mut Problems) -> Writing {
         Some("ft") => LengthUnit::Foot,
         _ => LengthUnit::Mm,
     };
-    let decimal_comma =
-        root.field("decimal").one_of(&["point", "comma"], problems) == Some("comma");
+    let locale = locale(&root.field("locale"), problems);
+    let decimal = root.field("decimal").one_of(&["point", "comma"], problems);
+    let decimal_comma = decimal.map_or_else(
+        || locale.is_some_and(|locale| locale.decimal_comma),
+        |word| word == "comma",
+    );
+    let locale = locale.map(|locale| Locale {
+        decimal_comma,
+        ..locale
+    });
     let order = match root
         .field("size_order")
         .one_of(&["height-first", "width-first"], problems)
@@ -93,8 +107,34 @@ pub(super) fn writing(document: &Document, problems: &mut Problems) -> Writing {
             decimal_comma,
         },
         order,
-        paper: Paper::named(paper, unit),
+        paper: Paper::named(paper, locale, unit),
+        locale,
     }
+}
+
+/// Reads the name of a country's customs.
+fn locale(field: &Field<'_>, problems: &mut Problems) -> Option<Locale> {
+    let name = field.text(problems)?;
+    let found = Locale::named(&name);
+    if found.is_none() {
+        let names: Vec<&str> = Locale::names().collect();
+        let near = nearest(&name, names.iter().copied());
+        let help = near.map_or_else(
+            || format!("write one of {}, or delete the line", list(&names, "or")),
+            |near| {
+                format!(
+                    "write `{near}` if that is meant; known are {}",
+                    list(&names, "and")
+                )
+            },
+        );
+        field.problem(
+            format!("`{}` is no locale that is known here", field.shown()),
+            help,
+            problems,
+        );
+    }
+    found
 }
 
 /// Says which keys do not belong into job.toml.
@@ -103,9 +143,17 @@ pub(super) fn check_keys(root: &Section<'_>, problems: &mut Problems) {
 }
 
 /// Reads title, currency, days, the default recipe and what offcuts are kept.
-pub(super) fn read(root: &Section<'_>, problems: &mut Problems) -> Settings {
-    let currency = root.field("currency").required(problems);
-    let mut code = currency.text(problems).unwrap_or_default();
+pub(super) fn read(
+    root: &Section<'_>,
+    locale: Option<Locale>,
+    problems: &mut Problems,
+) -> Settings {
+    let mut currency = root.field("currency");
+    if locale.is_none() {
+        currency = currency.required(problems);
+    }
+    let usual = locale.map_or("", |locale| locale.currency);
+    let mut code = currency.text(problems).unwrap_or_else(|| usual.to_owned());
     if code.chars().count() > 4
         || code
             .chars()

@@ -19,7 +19,7 @@ const NAMES: [&str; 7] = [
 ];
 
 /// The sheets of our own templates that explain or list, and hold no data.
-const IGNORED: [&str; 2] = ["about", "lists"];
+const IGNORED: [&str; 3] = ["about", "measures", "lists"];
 
 /// The tables found, by name.
 pub(super) struct Tables(BTreeMap<&'static str, Table>);

@@ -8,10 +8,12 @@ use rust_xlsxwriter::Format;
 use rust_xlsxwriter::FormatAlign;
 use rust_xlsxwriter::FormatBorder;
 use rust_xlsxwriter::Formula;
+use rust_xlsxwriter::Image;
 use rust_xlsxwriter::Workbook;
 use rust_xlsxwriter::Worksheet;
 use rust_xlsxwriter::XlsxError;
 
+use super::Scene;
 use super::TemplateKind;
 use super::columns::List;
 use super::columns::SHEETS;
@@ -24,7 +26,7 @@ const LAST_ROW: u32 = 2_000;
 const ABOUT_WIDTH: f64 = 60.0;
 
 /// Writes the workbook.
-pub(super) fn write(kind: TemplateKind) -> Result<Vec<u8>, XlsxError> {
+pub(super) fn write(kind: TemplateKind, scene: Scene) -> Result<Vec<u8>, XlsxError> {
     let mut book = Workbook::new();
     // A fixed day, so that the same template has the same bytes.
     let day = ExcelDateTime::from_ymd(2026, 1, 1)?;
@@ -34,9 +36,10 @@ pub(super) fn write(kind: TemplateKind) -> Result<Vec<u8>, XlsxError> {
             .set_creation_datetime(&day),
     );
     for sheet in SHEETS {
-        table(book.add_worksheet(), sheet, kind)?;
+        table(book.add_worksheet(), sheet, kind, scene)?;
     }
     about(book.add_worksheet(), kind)?;
+    measures(book.add_worksheet())?;
     lists(book.add_worksheet())?;
     book.save_to_buffer()
 }
@@ -57,7 +60,12 @@ fn wrapped() -> Format {
     Format::new().set_text_wrap().set_align(FormatAlign::Top)
 }
 
-fn table(page: &mut Worksheet, sheet: &Sheet, kind: TemplateKind) -> Result<(), XlsxError> {
+fn table(
+    page: &mut Worksheet,
+    sheet: &Sheet,
+    kind: TemplateKind,
+    scene: Scene,
+) -> Result<(), XlsxError> {
     page.set_name(sheet.name)?;
     for_paper(page)?;
     page.set_freeze_panes(1, 1)?;
@@ -65,11 +73,10 @@ fn table(page: &mut Worksheet, sheet: &Sheet, kind: TemplateKind) -> Result<(), 
         page.set_column_width(number, column.width)?;
         page.set_column_format(number, &text_format())?;
         page.write_with_format(0, number, column.heading, &heading_format())?;
-        for (row, cell) in (1..)
-            .zip(column.cells(kind))
-            .filter(|(_, cell)| !cell.is_empty())
-        {
-            page.write_with_format(row, number, *cell, &text_format())?;
+        let own = scene.cells(kind, sheet.name, column.heading);
+        let cells = own.unwrap_or_else(|| column.cells(kind).to_vec());
+        for (row, cell) in (1..).zip(cells).filter(|(_, cell)| !cell.is_empty()) {
+            page.write_with_format(row, number, cell, &text_format())?;
         }
         if let Some(list) = column.list {
             page.add_data_validation(1, number, LAST_ROW, number, &drop_down(list))?;
@@ -102,6 +109,27 @@ fn for_paper(page: &mut Worksheet) -> Result<(), XlsxError> {
         .set_paper_size(9)
         .set_print_fit_to_pages(1, 0)
         .set_repeat_rows(0, 0)?;
+    Ok(())
+}
+
+/// A picture of where each measure is taken; `tests/reference/draw_measures.py` draws it.
+fn measures(page: &mut Worksheet) -> Result<(), XlsxError> {
+    page.set_name("measures")?;
+    for_paper(page)?;
+    page.write_with_format(
+        0,
+        0,
+        "Where each measure is taken",
+        &Format::new().set_bold().set_font_size(14),
+    )?;
+    let picture = Image::new_from_buffer(include_bytes!("measures.png"))?
+        .set_scale_width(0.5)
+        .set_scale_height(0.5)
+        .set_alt_text(
+            "A rectangle with width and height, an arch with its spring, a lunette with its rise as the height, and an opening with left \
+             and bottom, each measured from the lower left corner of the panel.",
+        );
+    page.insert_image(2, 0, &picture)?;
     Ok(())
 }
 

@@ -573,6 +573,18 @@ pub(super) const SHEETS: &[Sheet] = &[
                 "such as 15:30",
                 8.0,
             ),
+            column(
+                "actual hours",
+                "What it really took, of all people together; gives the rates of the next job.",
+                "person-hours",
+                11.0,
+            ),
+            column(
+                "actual solution",
+                "The solution that it really used.",
+                "grams, or with a unit such as 1.2 kg",
+                13.0,
+            ),
             column("notes", "Anything else.", "any text", 24.0),
         ],
     },

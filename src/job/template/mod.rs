@@ -7,6 +7,7 @@ mod keys;
 mod keys_of_kits;
 mod keys_of_money;
 mod own;
+mod scenes;
 
 pub use guide::guide;
 
@@ -24,17 +25,21 @@ choices! {
     }
 }
 
-/// Returns the files of a new job folder by name: `job.toml` and `panels.xlsx`, the same bytes every time.
+pub use scenes::Scene;
+
+/// Returns the files of a new job folder by name: `job.toml`, `panels.xlsx` and what the scene brings along, the same bytes every time.
 ///
 /// # Errors
 /// The workbook could not be written, which no input can bring about.
-pub fn template(kind: TemplateKind) -> Result<Vec<(String, Vec<u8>)>, XlsxError> {
+pub fn template(kind: TemplateKind, scene: Scene) -> Result<Vec<(String, Vec<u8>)>, XlsxError> {
     let settings = match kind {
         TemplateKind::Metric => include_str!("metric.toml"),
         TemplateKind::Imperial => include_str!("imperial.toml"),
     };
-    Ok(vec![
-        ("job.toml".to_owned(), settings.as_bytes().to_vec()),
-        ("panels.xlsx".to_owned(), book::write(kind)?),
-    ])
+    let mut files = vec![
+        ("job.toml".to_owned(), scene.settings(settings).into_bytes()),
+        ("panels.xlsx".to_owned(), book::write(kind, scene)?),
+    ];
+    files.extend(scene.files());
+    Ok(files)
 }

@@ -52,6 +52,7 @@ pub(super) fn build(plan: &Plan) -> Report {
         &["bid/", "waste/", "drum/", "crate/", "bending/", "material/"],
     ));
     sheets.push(about::cautions(plan));
+    about::list_sheets(&mut sheets);
     Report {
         name: "bid".into(),
         title: format!("{}: bid", plan.job.title),

@@ -10,6 +10,8 @@ pub(super) use face::shorten;
 pub(super) use face::text_width;
 pub(super) use face::wrap;
 
+use crate::units::Locale;
+
 /// Drawings that belong together, one a page.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Booklet {
@@ -17,6 +19,22 @@ pub struct Booklet {
     pub title: String,
     /// The pages, in order.
     pub pages: Vec<Figure>,
+}
+
+impl Booklet {
+    /// The same pages with numbers and days as the locale has them; they take as much room, or hardly more.
+    #[must_use]
+    pub fn in_locale(mut self, locale: &Locale) -> Self {
+        for page in &mut self.pages {
+            page.shows = locale.words(&page.shows);
+            for shape in &mut page.shapes {
+                if let Shape::Text(text) = shape {
+                    text.words = locale.words(&text.words);
+                }
+            }
+        }
+        self
+    }
 }
 
 /// A drawing; x runs right and y down from its upper left corner, in millimetres.
