@@ -359,7 +359,7 @@ pub(crate) fn job(panels: Vec<PanelRow>) -> Job {
         shelf: BTreeMap::new(),
         ordered: Vec::new(),
         received: Vec::new(),
-        locale: facelay::units::Locale::PLAIN,
+        locale: Locale::PLAIN,
         buying: Buying::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),

@@ -231,7 +231,7 @@ pub(crate) fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
         shelf: BTreeMap::new(),
         ordered: Vec::new(),
         received: Vec::new(),
-        locale: facelay::units::Locale::PLAIN,
+        locale: Locale::PLAIN,
         buying: Buying::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),
