@@ -18,6 +18,9 @@ use super::parts::of_sheet;
 /// The most half days drawn in bars.
 const MOST_MARKS: usize = 20_000;
 
+/// Derivations of work and drying in this section: those of a large job would leave none for the other figures of the page.
+const MOST_TIMES: usize = 300;
+
 /// The section.
 pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
     let mut parts = vec![Part::Note(days::ending(plan))];
@@ -99,6 +102,7 @@ fn work(plan: &Plan, placer: &mut Placer<'_>) -> Option<Part> {
             Opening::Here(how) => Some(Part::How(how)),
             Opening::There(_) => None,
         })
+        .take(MOST_TIMES)
         .collect();
     (!hows.is_empty()).then(|| {
         Part::Fold(Fold {

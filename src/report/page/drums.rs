@@ -17,7 +17,6 @@ use super::Fact;
 use super::Listing;
 use super::Part;
 use super::Section;
-use super::how::Opening;
 use super::how::Placer;
 
 /// The most drums drawn.
@@ -51,12 +50,10 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
     }
     if !plan.crating.crates.is_empty() {
         parts.push(Part::Heading("Crates".to_owned()));
-        let how = plan.crating.crates.iter();
-        let how = how.map(|packed| placer.open(&format!("crate/{}", packed.id)));
-        let how = how.collect();
-        parts.push(Part::Table(
-            Listing::new("Crates", drums::crates(plan)).opening(0, how),
-        ));
+        let ids = plan.crating.crates.iter();
+        let ids = ids.map(|packed| format!("crate/{}", packed.id));
+        let crates = Listing::new("Crates", drums::crates(plan));
+        parts.push(Part::Table(crates.opening(0, ids, placer)));
     }
     let ways = drums::ways_out(plan);
     if !ways.rows.is_empty() {
@@ -147,19 +144,15 @@ fn panels(plan: &Plan, drum: &Drum) -> Table {
 
 fn bending(plan: &Plan, placer: &mut Placer<'_>) -> Part {
     let table = drums::bending(plan);
-    let how: Vec<Option<Opening>> = plan
-        .survey
-        .panels
-        .iter()
-        .zip(&plan.rolling.bending)
+    let bent = plan.survey.panels.iter().zip(&plan.rolling.bending);
+    let ids = bent
         .filter(|(_, bending)| bending.is_some())
-        .map(|(panel, _)| placer.open(&format!("bending/{}", panel.id)))
-        .collect();
+        .map(|(panel, _)| format!("bending/{}", panel.id));
     let many = count(table.rows.len(), "painting");
     Part::fold(
         format!("Strain and least diameter of {many}"),
         vec![Part::Table(
-            Listing::new("Strain and least diameter", table).opening(0, how),
+            Listing::new("Strain and least diameter", table).opening(0, ids, placer),
         )],
     )
 }

@@ -1,6 +1,7 @@
 //! Orders: when each has to be sent, what stands on it, and what of each material is needed, there and left over.
 
 use crate::plan::Plan;
+use crate::report::Table;
 use crate::report::Value;
 use crate::report::materials;
 use crate::report::orders;
@@ -23,14 +24,13 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
         parts.push(Part::Note("Nothing has to be bought.".to_owned()));
     } else {
         parts.extend(charts::deliveries(plan).map(Part::Drawing));
-        let how = (0..plan.purchase.orders.len())
-            .map(|at| placer.open(&crate::purchase::derivation_id(&plan.purchase.orders, at)));
-        let how = how.collect();
         let sums = Listing::new(
             format!("Orders, the most urgent first, in {}", plan.job.currency),
             orders::overview(plan, false),
         );
-        parts.push(Part::Table(sums.opening(0, how)));
+        let ids = (0..plan.purchase.orders.len())
+            .map(|at| crate::purchase::derivation_id(&plan.purchase.orders, at));
+        parts.push(Part::Table(sums.opening(0, ids, placer)));
         parts.push(Part::Note(format!(
             "Arrives: the day it is there if it is sent on {}. Found by {}; no purchase can cost less than {}.",
             day(plan.job.order_day),
@@ -58,8 +58,8 @@ fn each(plan: &Plan) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
     for (at, order) in plan.purchase.orders.iter().enumerate().take(MOST_ORDERS) {
         let number = Value::count(at + 1);
-        let mut lines = all.clone();
-        lines.rows.retain(|row| row.first() == Some(&number));
+        let own = all.rows.iter().filter(|row| row.first() == Some(&number));
+        let lines = Table::new(all.name.clone(), all.columns.clone()).rows(own.cloned());
         let name = orders::supplier(plan, order);
         let lines = only(
             lines,
@@ -93,8 +93,7 @@ fn each(plan: &Plan) -> Vec<Part> {
 fn all(plan: &Plan, placer: &mut Placer<'_>) -> Listing {
     let table = materials::table(plan, false);
     let bought = plan.purchase.bought.iter();
-    let how = bought.map(|bought| placer.open(&format!("need/{}", bought.material)));
-    let how = how.collect();
+    let ids = bought.map(|bought| format!("need/{}", bought.material));
     let shown = [
         "what",
         "need",
@@ -112,5 +111,5 @@ fn all(plan: &Plan, placer: &mut Placer<'_>) -> Listing {
         "What is needed, there, bought and left over",
         only(table, &shown),
     )
-    .opening(0, how)
+    .opening(0, ids, placer)
 }

@@ -9,6 +9,7 @@ use crate::report::Value;
 
 use super::how::How;
 use super::how::Opening;
+use super::how::Placer;
 
 /// A piece of a section.
 #[derive(Clone, Debug, PartialEq)]
@@ -131,10 +132,16 @@ impl Listing {
         }
     }
 
-    /// The same, each row opening in a column to how it came about.
-    pub(super) fn opening(mut self, column: usize, how: Vec<Option<Opening>>) -> Self {
+    /// The same, each row that is shown opening in a column to the derivation of an id.
+    pub(super) fn opening(
+        mut self,
+        column: usize,
+        ids: impl IntoIterator<Item = String>,
+        placer: &mut Placer<'_>,
+    ) -> Self {
         self.opens = column;
-        self.how = how;
+        let shown = ids.into_iter().take(self.table.rows.len());
+        self.how = shown.map(|id| placer.open(&id)).collect();
         self
     }
 }
@@ -280,4 +287,21 @@ pub(super) fn folded(parts: Vec<Part>, headings: &[&str]) -> Vec<Part> {
         }
     }
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::Column;
+
+    #[test]
+    fn long_tables_are_cut_and_then_show_no_total() {
+        let column = vec![Column::money("amount").summed()];
+        let rows = |many: usize| (0..many).map(|at| vec![Value::count(at)]);
+        let short = Listing::new("short", Table::new("Short", column.clone()).rows(rows(400)));
+        assert!(short.table.has_totals() && short.left_out == 0);
+        let long = Listing::new("long", Table::new("Long", column).rows(rows(1_000)));
+        assert_eq!((long.table.rows.len(), long.left_out), (400, 600));
+        assert!(!long.table.has_totals());
+    }
 }

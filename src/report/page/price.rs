@@ -19,9 +19,8 @@ use super::parts::of_sheet;
 
 /// The price and how it comes about.
 pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
-    let how = plan.bid.lines.iter();
-    let how = how.map(|line| placer.open(&format!("bid/{}", line.id)));
-    let how: Vec<_> = how.collect();
+    let ids = plan.bid.lines.iter();
+    let ids = ids.map(|line| format!("bid/{}", line.id));
     let lines = Listing::new(
         format!("Cost lines, in {}", plan.job.currency),
         bid::lines(plan),
@@ -50,7 +49,7 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
             ),
             Part::fold(
                 format!("Every cost line ({})", plan.bid.lines.len()),
-                vec![Part::Table(lines.opening(2, how))],
+                vec![Part::Table(lines.opening(2, ids, placer))],
             ),
             Part::fold("Hours at cost and as charged", of_sheet(bid::labour(plan))),
         ],
