@@ -150,14 +150,15 @@ fn inline_stroke(path: &Path) -> Element {
     for (at, &(x, y)) in path.points.iter().enumerate() {
         let to = (hundredths(x), hundredths(y));
         let (x, y) = (to.0 - from.0, to.1 - from.1);
-        match (at, x, y) {
-            (0, ..) => data += &format!("M{x} {y}"),
-            (_, 0, 0) => {}
-            (_, _, 0) => data += &format!("h{x}"),
-            (_, 0, _) => data += &format!("v{y}"),
-            (_, _, ..0) => data += &format!("l{x}{y}"),
-            (..) => data += &format!("l{x} {y}"),
-        }
+        let step = match (at, x, y) {
+            (0, ..) => format!("M{x} {y}"),
+            (_, 0, 0) => String::new(),
+            (_, _, 0) => format!("h{x}"),
+            (_, 0, _) => format!("v{y}"),
+            (_, _, ..0) => format!("l{x}{y}"),
+            (..) => format!("l{x} {y}"),
+        };
+        data.push_str(&step);
         from = to;
     }
     if path.closed {

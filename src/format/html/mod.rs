@@ -52,14 +52,14 @@ pub fn page_style(page: &Page) -> String {
         Paper::A4 => "A4",
         Paper::Letter => "letter",
     };
-    let mut style = STYLE.to_owned();
-    for option in 1..=most_options(page) {
-        // The n-th choice shows the n-th part; what is not chosen is not drawn.
-        style += &format!(
+    // The n-th choice shows the n-th part; what is not chosen is not drawn.
+    let shown = |option: usize| {
+        format!(
             ".switch>input:nth-of-type({option}):checked~.shown>:nth-child({option}){{display:block}}\n"
-        );
-    }
-    style + &format!("@page{{size:{size};margin:14mm 12mm}}\n")
+        )
+    };
+    let shown: String = (1..=most_options(page)).map(shown).collect();
+    format!("{STYLE}{shown}@page{{size:{size};margin:14mm 12mm}}\n")
 }
 
 /// The look without what hangs on a page's own choices and paper.

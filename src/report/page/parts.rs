@@ -37,7 +37,7 @@ pub enum Part {
     /// Parts that are shown on demand.
     Fold(Fold),
     /// Cards side by side where there is room, each with a heading.
-    Cards(Vec<(String, Vec<Part>)>),
+    Cards(Vec<(String, Vec<Self>)>),
     /// A derivation that stands behind no figure of its own.
     How(How),
 }
