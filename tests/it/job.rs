@@ -222,7 +222,7 @@ fn a_new_folder_can_be_planned_as_it_stands() {
         assert_eq!(job.panels[0].openings.len(), usize::from(openings));
         let inches = kind == TemplateKind::Imperial;
         assert_eq!(job.unit.is_imperial(), inches);
-        let plan = facelay::plan::make(job, facelay::diag::Problems::new(), &mut |_| ());
+        let plan = facelay::plan::make(job, Problems::new(), &mut |_| ());
         assert!(!plan.problems.has_errors(), "{}", scene.name());
         assert_eq!(
             template,
