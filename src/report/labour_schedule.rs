@@ -282,7 +282,7 @@ pub(super) fn assumptions(plan: &Plan) -> Table {
     ];
     for site in &job.places {
         let climate = format!(
-            "{} °C, {} % humidity, drying factor {}",
+            "{:.1} °C, {} % humidity, drying factor {}",
             site.temperature.to_celsius(),
             site.humidity,
             site.drying_factor
