@@ -195,7 +195,7 @@ fn wrapped_lines(values: &[Value], widths: &[usize]) -> u32 {
         .iter()
         .zip(widths)
         .map(|(value, &width)| match value {
-            Value::Text(text) => broken(text, width.saturating_sub(1).max(1)).len(),
+            Value::Text(text) => broken(text, width.max(1)).len(),
             Value::Empty
             | Value::Number(_)
             | Value::Decimal(_)

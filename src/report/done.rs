@@ -100,7 +100,8 @@ fn ends(plan: &Plan) -> BTreeMap<(&str, usize), DateTime> {
 fn solution(plan: &Plan, planned: &Planned) -> Value {
     let mut needs = plan.takeoff.solutions.iter();
     let need = needs.find(|need| Some(need.panel) == planned.panel && need.step == planned.step);
-    need.map_or(Value::Empty, |need| Value::Number(need.mass.to_g()))
+    // Whole grams, so that the sum below them is the sum of what stands there.
+    need.map_or(Value::Empty, |need| Value::Number(need.mass.to_g().round()))
 }
 
 /// What somebody wrote of a step, in the columns to fill in.

@@ -89,7 +89,7 @@ def set_up(path):
             sys.exit(f"{where}: not as wide as a page")
         if sheet is not first and sheet.tables and sheet.title not in told:
             sys.exit(f"{where}: the first sheet does not list it")
-        for name, table in sheet.tables.items():
+        for name, table in ((table.name, table) for table in sheet.tables.values()):
             left, top, right, bottom = openpyxl.utils.range_boundaries(table.ref)
             for area in sheet.merged_cells.ranges:
                 if area.min_row <= bottom and area.max_row >= top and area.min_col <= right and area.max_col >= left:

@@ -105,10 +105,15 @@ fn least_width(table: &Table, at: usize, column: &Column, day: usize) -> usize {
         | Value::Time(_)
         | Value::Formula(..) => None,
     });
-    let words = texts
-        .chain([column.heading.as_str()])
-        .flat_map(str::split_whitespace);
-    let longest = words.map(|word| word.chars().count()).max().unwrap_or(0);
+    let longest = |text: &str| {
+        text.split_whitespace()
+            .map(|word| word.chars().count())
+            .max()
+    };
+    let in_cells = texts.filter_map(longest).max().unwrap_or(0);
+    // Headings are bold, which takes more room.
+    let in_heading = longest(&column.heading).unwrap_or(0) + 2;
+    let longest = in_cells.max(in_heading);
     longest.max(LEAST_WORDS).min(width)
 }
 
