@@ -30,11 +30,15 @@ use super::tube::Tube;
 /// Up to so many paintings the cheapest choice is looked for until it is proved.
 const PROVED: usize = 30;
 
+/// Paintings of which so many lie side by side on the longest drum are small beside it: columns of them are too many to look through first.
+const SMALL: i64 = 6;
+
 /// Puts every roll that a tube serves on a drum, at the least cost found.
 ///
-/// Plans come from a rule of thumb and from stock tubes and drums counted first ([`counted`]), which gives a bound too. Up to 30 paintings, where
-/// the two do not meet, columns of whole stock tubes are looked through ([`exact`]). The rules are that paintings share a drum only with their
-/// kin, that every face holds, and that the crate of a shared drum passes every way out.
+/// A rule of thumb gives the first plan. Two searches then improve plan and bound until they meet: columns of whole stock tubes ([`exact`]),
+/// up to 30 paintings, and stock tubes and drums counted ([`counted`]). Columns go first where paintings are large beside a drum, since
+/// they prove such a choice at once; where paintings are small there are too many columns, and counting does. The rules are that paintings
+/// share a drum only with their kin, that every face holds, and that the crate of a shared drum passes every way out.
 pub(super) fn choose(
     job: &Job,
     rolls: &[Roll<'_>],
@@ -46,38 +50,79 @@ pub(super) fn choose(
     }
     let options = assign::options(rolls, tubes, dressing);
     let market = Market::new(job, (rolls, &options), tubes, dressing);
-    let mut assignment = assign::assign(job, rolls, &options, &market);
-    let mut cost = cost(&market, &assignment.drums);
-    let counted = counted::count(&market);
-    let mut least = bound::bound(&market).max(counted.bound);
-    if !counted.lying.is_empty() {
-        let drums = assign::laid(job, rolls, &market, counted.lying);
-        let cheaper = self::cost(&market, &drums);
-        if cheaper < cost {
-            (assignment.drums, cost) = (drums, cheaper);
-        }
-    }
-    let is_open = !is_proved(cost, least) && !market.classes.is_empty();
-    if is_open && rolls.len() <= PROVED {
-        let proof = exact::cheapest(&market, cost);
-        if let Some(bars) = &proof.bars {
-            let drums = loaded(&market, bars);
-            let cheaper = self::cost(&market, &drums);
-            if cheaper < cost {
-                (assignment.drums, cost) = (drums, cheaper);
-                assign::in_order(&mut assignment.drums, rolls);
-            }
-        }
-        least = least.max(proof.bound);
-    }
-    let least = least.min(cost);
-    let choice = Choice {
-        cost: money(cost),
-        lower_bound: money(least),
-        proven: is_proved(cost, least),
-        stands: stands(job).filter(|_| !assignment.drums.is_empty()),
+    let assignment = assign::assign(job, rolls, &options, &market);
+    let mut best = Best {
+        cost: cost(&market, &assignment.drums),
+        least: bound::bound(&market),
+        assignment,
     };
-    (assignment, choice)
+    let is_few = rolls.len() <= PROVED && !market.classes.is_empty();
+    let columns_first = is_few && !is_small(&market);
+    if columns_first {
+        best.by_columns(&market, rolls);
+    }
+    if !best.is_proved() {
+        let counted = counted::count(&market);
+        best.least = best.least.max(counted.bound);
+        if !counted.lying.is_empty() {
+            best.offer(&market, assign::laid(job, rolls, &market, counted.lying));
+        }
+    }
+    if is_few && !columns_first && !best.is_proved() {
+        best.by_columns(&market, rolls);
+    }
+    let least = best.least.min(best.cost);
+    let choice = Choice {
+        cost: money(best.cost),
+        lower_bound: money(least),
+        proven: is_proved(best.cost, least),
+        stands: stands(job).filter(|_| !best.assignment.drums.is_empty()),
+    };
+    (best.assignment, choice)
+}
+
+/// The cheapest choice so far, and what none goes below, in cents.
+struct Best {
+    assignment: Assignment,
+    cost: f64,
+    least: f64,
+}
+
+impl Best {
+    fn is_proved(&self) -> bool {
+        is_proved(self.cost, self.least)
+    }
+
+    /// Keeps drums that cost less; says whether they did.
+    fn offer(&mut self, market: &Market<'_>, drums: Vec<Loaded>) -> bool {
+        let cost = cost(market, &drums);
+        let is_cheaper = cost < self.cost;
+        if is_cheaper {
+            (self.assignment.drums, self.cost) = (drums, cost);
+        }
+        is_cheaper
+    }
+
+    fn by_columns(&mut self, market: &Market<'_>, rolls: &[Roll<'_>]) {
+        let proof = exact::cheapest(market, self.cost);
+        if let Some(bars) = &proof.bars
+            && self.offer(market, loaded(market, bars))
+        {
+            assign::in_order(&mut self.assignment.drums, rolls);
+        }
+        self.least = self.least.max(proof.bound);
+    }
+}
+
+/// Whether the paintings are small beside the longest drum, by the mean of their least widths.
+fn is_small(market: &Market<'_>) -> bool {
+    let longest = market.stocks.iter().map(|stock| stock.length).max();
+    let widths = market.classes.iter().flat_map(|class| {
+        let width = class.ways.iter().flatten().map(|lying| lying.width).min();
+        std::iter::repeat_n(width.unwrap_or(0), class.rolls.len())
+    });
+    let (sum, count) = widths.fold((0, 0), |(sum, count), width| (sum + width, count + 1));
+    longest.is_some_and(|longest| sum * SMALL <= longest * count)
 }
 
 /// Whether a cost is its bound, both in cents: to half a cent and the noise of the arithmetic.

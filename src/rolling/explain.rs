@@ -53,12 +53,14 @@ pub(super) fn bending(
             ),
         );
     }
+    // A distance that rounds to nothing has no sign.
+    let shown = |mm: f64| (mm * 1000.0).round() / 1000.0 + 0.0;
     for bend in bends {
         let text = format!(
             "axis {:.3} mm above the reverse; paint {:.3} to {:.3} mm from it; strain {:.5} on that drum",
-            bend.axis,
-            bend.inner,
-            bend.outer,
+            shown(bend.axis),
+            shown(bend.inner),
+            shown(bend.outer),
             bend.strain(least.to_mm())
         );
         derivation = derivation.input(bend.bond.words(), text);

@@ -78,8 +78,11 @@ fn told(problems: &Problems) -> String {
     text
 }
 
-/// What stops a plan; its warnings and notes belong to the stages' own tests.
+/// What stops a plan, beside which its warnings and notes say little; where nothing stops it, these are what is wrong.
 fn errors_of(problems: Problems) -> Problems {
+    if !problems.has_errors() {
+        return problems;
+    }
     let mut errors = Problems::new();
     for problem in problems.sorted() {
         if problem.level == Level::Error {

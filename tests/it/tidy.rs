@@ -167,6 +167,8 @@ const FRACTIONS_BESIDE_MONEY: &[(&str, &str)] = &[
         "prices for the engine, whose plan is priced again in decimals",
     ),
     ("report/bid/odds.rs", "a share in percent"),
+    ("report/page/charts.rs", "lengths on a chart"),
+    ("report/page/price.rs", "shares of a bar"),
     ("report/table.rs", "a number shown"),
     (
         "rolling/choose.rs",

@@ -43,6 +43,11 @@ pub(super) const GROUPS: &[Group] = &[
                 "`\"height-first\"` or `\"width-first\"`",
             ),
             (
+                "locale",
+                "How the country of the job writes: decimal mark, paper and currency unless they are named, and days and decimals in tables, workbooks and cut sheets. CSV and JSON stay the same.",
+                "`\"de-DE\"`, `\"en-GB\"`, `\"en-US\"`, `\"fr-FR\"` …",
+            ),
+            (
                 "paper",
                 "What is printed on. Without it: Letter where the unit is in or ft, else A4.",
                 "`\"a4\"` or `\"letter\"`",

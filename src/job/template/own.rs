@@ -179,6 +179,11 @@ pub(super) const RECIPE: &[Group] = &[
                 "`false`",
             ),
             (
+                "after",
+                "The steps above that it waits for, on the same panel; `[]` waits for nothing. Without it: the step above.",
+                "`[\"facing\", \"boards\"]`",
+            ),
+            (
                 "within",
                 "The longest time on the clock from the end of the step above to the start of this one.",
                 "`\"24 h\"`",
