@@ -13,6 +13,7 @@ import tomllib
 from collections import defaultdict
 from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -248,9 +249,9 @@ LENGTHS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "\"": 25.4, "ft": 304
 
 
 def stated_mm(text, unit="mm"):
-    """A length as the tables write it: a number, and a unit unless it is the job's."""
-    number, own = re.fullmatch(r"\s*([0-9.]+)\s*([a-z\"']*)\s*", str(text)).groups()
-    return float(number) * LENGTHS[own or unit]
+    """A length as the tables write it: a number such as 3.2 or 2 1/2, and a unit unless it is the job's."""
+    numbers, own = re.fullmatch(r"\s*([0-9.]+(?:\s+[0-9]+/[0-9]+)?)\s*([a-z\"']*)\s*", str(text)).groups()
+    return float(sum(Fraction(number) for number in numbers.split())) * LENGTHS[own or unit]
 
 
 def table(job, name):

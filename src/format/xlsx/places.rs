@@ -19,10 +19,10 @@ use super::Row;
 use super::broken;
 
 /// The rows between a sheet's title and its first block.
-const FIRST_ROW: Row = 2;
+pub(super) const FIRST_ROW: Row = 2;
 
 /// Rows that a chart covers.
-pub(super) const CHART_ROWS: usize = 20;
+pub(super) const CHART_ROWS: usize = 18;
 
 /// Cells of tables, by table.
 pub(super) struct Places<'a> {
