@@ -85,7 +85,7 @@ async fn serve(arguments: &View, session: Session, token: String) -> Ending {
 fn told(arguments: &View, port: u16, token: &str) -> String {
     let mut text = String::new();
     if port != arguments.port && arguments.port != 0 {
-        text += &format!(
+        text = format!(
             "Port {} is in use, so this is on port {port}.\n",
             arguments.port
         );

@@ -61,10 +61,10 @@ pub fn save_inputs(folder: &Path, as_read: &Files, inputs: &[Input]) -> Result<S
         }
     }
     // A folder under a file's name would stop the renaming half-way.
-    for input in inputs
+    let in_the_way = inputs
         .iter()
-        .filter(|input| folder.join(&input.name).is_dir())
-    {
+        .find(|input| folder.join(&input.name).is_dir());
+    if let Some(input) = in_the_way {
         return Err(FileTrouble::new(
             &folder.join(&input.name),
             "a folder has the name of a file that would be written",
@@ -161,11 +161,10 @@ mod tests {
         assert!(at("panels.csv").is_err());
         let files = read_job(folder.path()).unwrap();
         fs::write(folder.path().join("panels (before 1).xlsx"), "").unwrap();
-        let files = Files::from_iter(
-            files
-                .into_iter()
-                .chain([("panels (before 1).xlsx".to_owned(), Vec::new())]),
-        );
+        let files: Files = files
+            .into_iter()
+            .chain([("panels (before 1).xlsx".to_owned(), Vec::new())])
+            .collect();
         save_inputs(
             folder.path(),
             &files,

@@ -174,7 +174,7 @@ fn arrange_and_price(plan: &mut Plan, watch: &mut dyn Waiting) {
             false
         })
     };
-    let search = schedule::Watch {
+    let search = &mut schedule::Watch {
         by_clock,
         heard: &mut heard,
     };

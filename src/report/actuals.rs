@@ -71,10 +71,10 @@ impl Sum {
 }
 
 /// Sums by recipe and step, of what somebody wrote down in one of the columns.
-fn sums<'a>(
-    plan: &'a Plan,
+fn sums(
+    plan: &Plan,
     of: impl Fn(&Planned, &Progress) -> Option<(f64, f64, f64)>,
-) -> Vec<(&'a str, &'a Step, Sum)> {
+) -> Vec<(&str, &Step, Sum)> {
     let known: BTreeMap<(&str, &str), &Progress> = plan
         .job
         .planning

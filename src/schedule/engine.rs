@@ -51,7 +51,7 @@ pub(super) fn solve(
     given: &Given<'_>,
     drafts: &[Draft<'_>],
     calendars: Vec<Calendar>,
-    watch: Watch<'_>,
+    watch: &mut Watch<'_>,
     problems: &mut Problems,
 ) -> Option<Solved> {
     let workers = workers(given);
@@ -107,9 +107,11 @@ pub(super) fn solve(
 /// Schedules to try; where a clock ends the search and nobody has named a number, as many as it allows.
 fn effort(given: &Given<'_>, drafts: usize, by_clock: bool) -> u64 {
     let usual = (EFFORT / drafts.max(1)).clamp(1, MOST_SCHEDULES);
-    match given.job.planning.effort {
-        Effort::Usual if by_clock => u64::MAX,
-        effort => effort.of(u64::try_from(usual).unwrap_or(1)),
+    let asked = given.job.planning.effort;
+    if by_clock && asked == Effort::Usual {
+        u64::MAX
+    } else {
+        asked.of(u64::try_from(usual).unwrap_or(1))
     }
 }
 

@@ -88,7 +88,7 @@ pub fn arrange(
     rolling: &Rolling,
     crating: &Crating,
     exposure: &Exposure,
-    search: Watch<'_>,
+    search: &mut Watch<'_>,
     ledger: &mut Ledger,
     problems: &mut Problems,
 ) -> Schedule {

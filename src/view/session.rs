@@ -215,9 +215,7 @@ impl Session {
         } else if session.base.is_some() {
             session.message = Some(Message::refused(
                 format!("`{CHOICES_FILE}` in the folder cannot be read and is left aside here"),
-                format!(
-                    "saving replaces it; `facelay check` says what is wrong with it, deleting it mends it"
-                ),
+                "saving replaces it; `facelay check` says what is wrong with it, deleting it mends it".to_owned(),
             ));
         }
         session.saved = session.picks.clone();
@@ -240,11 +238,9 @@ impl Session {
 
     /// The folder's digest, which a page carries so that a save can tell what it was made from.
     pub fn digest(&self) -> String {
-        let mut all = String::new();
-        for (name, bytes) in &self.folder {
-            all += &format!("{name}\n{}\n", sha256(bytes));
-        }
-        sha256(all.as_bytes())
+        let files = self.folder.iter();
+        let each = files.map(|(name, bytes)| format!("{name}\n{}\n", sha256(bytes)));
+        sha256(each.collect::<String>().as_bytes())
     }
 
     /// The files as they were read.
@@ -469,7 +465,7 @@ impl Session {
             )
         };
         for (old, new) in kept {
-            text += &format!("; what `{old}` held is kept as `{new}`");
+            text.push_str(&["; what `", old, "` held is kept as `", new, "`"].concat());
         }
         self.message = Some(Message::done(text));
     }

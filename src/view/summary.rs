@@ -103,7 +103,9 @@ fn drums(plan: &Plan) -> String {
         number => format!("{number}: {}", tubes.join(", ")),
     };
     if !plan.rolling.flats.is_empty() {
-        text += &format!("; {} flat", count(plan.rolling.flats.len(), "panel"));
+        text.push_str("; ");
+        text.push_str(&count(plan.rolling.flats.len(), "panel"));
+        text.push_str(" flat");
     }
     text
 }

@@ -54,7 +54,7 @@ impl Planned {
             &rolling,
             &crating,
             &exposure,
-            Watch {
+            &mut Watch {
                 by_clock: false,
                 heard: &mut |_, _| false,
             },

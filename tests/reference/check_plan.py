@@ -283,8 +283,9 @@ def shelf(job, document):
     """What lies on the shelf: whole units by material, offcuts by material and size in millimetres."""
     whole, parts = defaultdict(Decimal), defaultdict(int)
     for row in table(job, "stock"):
-        if row.get("width"):
-            size = tuple(stated_mm(row[side], document.get("unit", "mm")) for side in ("width", "length"))
+        if row.get("length"):
+            # Of timber the length alone is written.
+            size = tuple(stated_mm(row[side], document.get("unit", "mm")) if row.get(side) else None for side in ("width", "length"))
             parts[row["material"], size] += int(float(row["quantity"]))
         else:
             whole[row["material"]] += Decimal(str(row["quantity"]))
@@ -355,7 +356,7 @@ def cuts(plan, job, document):
         if is_facing:
             taken[unit["material"]][unit["from"]] += 1
         if unit["from"] == "offcut":
-            known = [key for key in parts if key[0] == unit["material"] and all(abs(a - b) <= 1 for a, b in zip(key[1], size)) and parts[key] > 0]
+            known = [key for key in parts if key[0] == unit["material"] and all(a is None or abs(a - b) <= 1 for a, b in zip(key[1], size)) and parts[key] > 0]
             rule(known, f"{unit['material']} {unit['stock']}: no offcut of {size} mm is on the shelf")
             for key in known[:1]:
                 parts[key] -= 1

@@ -26,6 +26,7 @@ use axum::routing::post;
 use crate::view;
 use crate::view::Fields;
 use crate::view::Message;
+use crate::view::Session;
 
 use super::guard;
 use super::guard::notice;
@@ -164,12 +165,12 @@ async fn save(State(desk): At, posted: Posted) -> Response {
 }
 
 async fn clear(State(desk): At) -> Response {
-    let done = work::with(&desk.shared, |session| session.clear()).await;
+    let done = work::with(&desk.shared, Session::clear).await;
     home(&desk, done)
 }
 
 async fn own_panels(State(desk): At) -> Response {
-    let done = work::with(&desk.shared, |session| session.drop_panels()).await;
+    let done = work::with(&desk.shared, Session::drop_panels).await;
     home(&desk, done)
 }
 
@@ -203,7 +204,7 @@ async fn panels(State(desk): At, sent: Result<Multipart, MultipartRejection>) ->
         );
     };
     let taken = work::with(&desk.shared, move |session| {
-        session.take_panels(&label, bytes)
+        session.take_panels(&label, bytes);
     });
     let done = taken.await;
     home(&desk, done)

@@ -171,16 +171,22 @@ fn tell(chosen: &Chosen, problems: &mut Problems) {
     if changes.iter().any(|change| !change.people.is_empty()) {
         parts.push("how many people".to_owned());
     }
-    let days: [(&str, fn(&Case) -> bool); 3] = [
-        ("the first day", |change| change.first_day.is_some()),
-        ("the hand-over", |change| change.hand_over.is_some()),
-        ("the order day", |change| change.order_day.is_some()),
+    let days = [
+        (
+            "the first day",
+            changes.iter().any(|change| change.first_day.is_some()),
+        ),
+        (
+            "the hand-over",
+            changes.iter().any(|change| change.hand_over.is_some()),
+        ),
+        (
+            "the order day",
+            changes.iter().any(|change| change.order_day.is_some()),
+        ),
     ];
-    for (name, is_chosen) in days {
-        if changes.iter().any(is_chosen) {
-            parts.push(name.to_owned());
-        }
-    }
+    let chosen = days.into_iter().filter(|(_, is_chosen)| *is_chosen);
+    parts.extend(chosen.map(|(name, _)| name.to_owned()));
     parts.extend(
         hours
             .keys()

@@ -76,6 +76,10 @@ pub fn read_with(
     (job, problems.sorted())
 }
 
+#[expect(
+    clippy::too_many_lines,
+    reason = "the parts of a job in the order in which they need each other"
+)]
 fn read_into(
     files: &BTreeMap<String, Vec<u8>>,
     given: &[(String, Vec<u8>)],
@@ -182,14 +186,21 @@ fn read_into(
         useful_offcut: settings.useful_offcut,
         recipes,
         catalog,
-        inputs: files
-            .iter()
-            .chain(given.iter().map(|(name, bytes)| (name, bytes)))
-            .map(|(name, bytes)| (name.clone(), sha256(bytes)))
-            .collect(),
+        inputs: digests(files, given),
     };
     let at = DaysAt { root, page };
     Some(checked(job, &settings, at, (chosen, recipe_at), problems))
+}
+
+/// Every file read, with its digest.
+fn digests(
+    files: &BTreeMap<String, Vec<u8>>,
+    given: &[(String, Vec<u8>)],
+) -> BTreeMap<String, String> {
+    let given = given.iter().map(|(name, bytes)| (name, bytes));
+    let all = files.iter().chain(given);
+    all.map(|(name, bytes)| (name.clone(), sha256(bytes)))
+        .collect()
 }
 
 /// The job with its choices in force, after the checks of what has to agree in it.

@@ -288,18 +288,16 @@ fn pack(field: &Field<'_>, unit: Unit, problems: &mut Problems) -> Option<Quanti
     let amount = words.next().and_then(|word| word.parse::<Decimal>().ok());
     let amount = amount.filter(|amount| amount.is_sign_positive() && !amount.is_zero());
     let is_unit = words.next() == Some(unit.name());
-    match amount.filter(|_| is_unit && words.next().is_none()) {
-        Some(amount) => Some(Quantity::new(amount, unit)),
-        None => {
-            field.problem(
-                format!("`{}` is no pack of this material", field.shown()),
-                format!(
-                    "leave what the purchase list had, such as `100 {}`",
-                    unit.name()
-                ),
-                problems,
-            );
-            None
-        }
+    let amount = amount.filter(|_| is_unit && words.next().is_none());
+    if amount.is_none() {
+        field.problem(
+            format!("`{}` is no pack of this material", field.shown()),
+            format!(
+                "leave what the purchase list had, such as `100 {}`",
+                unit.name()
+            ),
+            problems,
+        );
     }
+    amount.map(|amount| Quantity::new(amount, unit))
 }

@@ -228,15 +228,7 @@ fn panel(
         removal_factor: None,
         thickness: row.field("thickness").length(bound::THICKNESS, problems),
         grams_per_m2: row.field("mass").area_density(bound::AREAL_MASS, problems),
-        measured: MeasuredLayers {
-            paint_thickness: row
-                .field("paint_thickness")
-                .length(bounds::PAINT_THICKNESS, problems),
-            paint_modulus: row.field("paint_modulus").modulus(bound::MODULUS, problems),
-            canvas_modulus: row
-                .field("canvas_modulus")
-                .modulus(bound::MODULUS, problems),
-        },
+        measured: measured(row, problems),
         height_above_floor: row
             .field("height_above_floor")
             .length(bounds::POSITION, problems)
@@ -262,6 +254,19 @@ fn panel(
         recipe_at,
         names_recipe,
         sized: size.is_some(),
+    }
+}
+
+/// What somebody measured of the layers.
+fn measured(row: &Row<'_>, problems: &mut Problems) -> MeasuredLayers {
+    MeasuredLayers {
+        paint_thickness: row
+            .field("paint_thickness")
+            .length(bounds::PAINT_THICKNESS, problems),
+        paint_modulus: row.field("paint_modulus").modulus(bound::MODULUS, problems),
+        canvas_modulus: row
+            .field("canvas_modulus")
+            .modulus(bound::MODULUS, problems),
     }
 }
 

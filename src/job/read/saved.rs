@@ -135,23 +135,23 @@ impl Saved {
     }
 }
 
-fn place(file: &str) -> Option<Place> {
-    Some(Place::File {
+fn place(file: &str) -> Place {
+    Place::File {
         file: file.to_owned(),
-    })
+    }
 }
 
 fn nothing_found(file: &str, in_folder: bool, problems: &mut Problems) {
     let text = "there is nothing in it that could be read back: no order sheets, no sheet `what is done`, no table of progress, orders or stock";
     if in_folder {
         problems.warning(
-            place(file),
+            Some(place(file)),
             text,
             "give it another name if facelay did not write it",
         );
     } else {
         problems.error(
-            place(file),
+            Some(place(file)),
             text,
             "give the purchase list or the labour schedule that facelay wrote, or a CSV file with the columns of progress, orders or stock",
         );
@@ -160,7 +160,7 @@ fn nothing_found(file: &str, in_folder: bool, problems: &mut Problems) {
 
 fn two_lists(first: &str, second: &str, problems: &mut Problems) {
     problems.error(
-        place(second),
+        Some(place(second)),
         format!("orders are in it and in `{first}` too, so that goods would count twice"),
         "give the latest purchase list only: what an earlier one had stands on its sheet `ordered`",
     );

@@ -48,14 +48,14 @@ pub(super) fn check(document: &Document, problems: &mut Problems) {
                 problems,
             );
             told.extend(circle);
-        } else if let Some(other) = below.and_then(|&other| ids.get(other)) {
-            if !told.contains(&at) {
-                field.problem(
-                    format!("the step `{other}` stands below the step that waits for it"),
-                    format!("move the step `{other}` above it"),
-                    problems,
-                );
-            }
+        } else if let Some(other) = below.and_then(|&other| ids.get(other))
+            && !told.contains(&at)
+        {
+            field.problem(
+                format!("the step `{other}` stands below the step that waits for it"),
+                format!("move the step `{other}` above it"),
+                problems,
+            );
         }
     }
 }
@@ -68,15 +68,14 @@ fn named(field: &Field<'_>, ids: &[String], problems: &mut Problems) -> Vec<usiz
         let Some(id) = item.text(&mut Problems::new()) else {
             continue;
         };
-        match ids.iter().position(|known| *known == id) {
-            Some(at) => found.push(at),
-            None => {
-                let help = nearest(&id, ids.iter().map(String::as_str)).map_or_else(
-                    || "write the id of a step above it".to_owned(),
-                    |near| format!("write `{near}` if that is meant"),
-                );
-                item.problem(format!("this recipe has no step `{id}`"), help, problems);
-            }
+        if let Some(at) = ids.iter().position(|known| *known == id) {
+            found.push(at);
+        } else {
+            let help = nearest(&id, ids.iter().map(String::as_str)).map_or_else(
+                || "write the id of a step above it".to_owned(),
+                |near| format!("write `{near}` if that is meant"),
+            );
+            item.problem(format!("this recipe has no step `{id}`"), help, problems);
         }
     }
     found

@@ -155,7 +155,7 @@ fn until_writing(folder: &Path, job: &Path) -> (Duration, Duration) {
     }
     let whole = began.elapsed();
     let first = writing.unwrap_or(whole.mul_f64(0.9));
-    (first, whole - first)
+    (first, whole.saturating_sub(first))
 }
 
 /// The files of a folder and of the folders in it, hidden ones too; one that is renamed meanwhile may count or not.
@@ -309,10 +309,7 @@ fn clocks_out_of_order_change_nothing() {
             .set_modified(time)
             .unwrap();
     };
-    let (long_ago, far) = (
-        Duration::from_secs(86_400),
-        Duration::from_secs(4_000_000_000),
-    );
+    let (long_ago, far) = (Duration::from_hours(24), Duration::from_secs(4_000_000_000));
     for name in whole.keys() {
         date(&out.join(name), std::time::UNIX_EPOCH + far);
     }
