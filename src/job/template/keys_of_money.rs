@@ -121,7 +121,7 @@ pub(super) const MONEY: &[Group] = &[
     },
     Group {
         table: "[[case]]",
-        about: "The same job with something otherwise, priced beside it by `facelay compare` and in the bid. Needed: `name`.",
+        about: "The same job with something otherwise, priced beside it by `facelay compare JOB` and in the bid. Needed: `name`.",
         keys: &[
             ("name", "What the case is called.", "`\"as feared\"`"),
             (
