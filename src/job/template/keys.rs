@@ -298,7 +298,7 @@ pub(super) const GROUPS: &[Group] = &[
         keys: &[
             (
                 "activity",
-                "Panel and step, or crate and step, as `facelay days` names them.",
+                "Panel and step, or crate and step, as `facelay days JOB` names them.",
                 "`\"N1/release\"`",
             ),
             ("day", "The day it starts.", "`2026-12-14`"),
