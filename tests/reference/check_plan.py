@@ -279,13 +279,14 @@ def materials(job):
     return found
 
 
-def shelf(job, document):
+def shelf(job, document, rows):
     """What lies on the shelf: whole units by material, offcuts by material and size in millimetres."""
     whole, parts = defaultdict(Decimal), defaultdict(int)
     for row in table(job, "stock"):
         if row.get("length"):
-            # Of timber the length alone is written.
-            size = tuple(stated_mm(row[side], document.get("unit", "mm")) if row.get(side) else None for side in ("width", "length"))
+            # Of timber the length alone is written: the rest is as wide as the whole.
+            width = stated_mm(row["width"], document.get("unit", "mm")) if row.get("width") else stated_mm(rows[row["material"]]["width"])
+            size = (width, stated_mm(row["length"], document.get("unit", "mm")))
             parts[row["material"], size] += int(float(row["quantity"]))
         else:
             whole[row["material"]] += Decimal(str(row["quantity"]))
@@ -321,7 +322,7 @@ def cuts(plan, job, document):
     laid = {piece["id"]: (piece, layer) for layer in plan["layers"] for piece in layer["pieces"]}
     rule(len(laid) == sum(len(layer["pieces"]) for layer in plan["layers"]), "piece ids are not unique")
     rows = materials(job)
-    whole, parts = shelf(job, document)
+    whole, parts = shelf(job, document, rows)
     useful = stated_mm(document.get("useful_offcut", "150 mm"), document.get("unit", "mm"))
     seen = set()
     numbers, taken = defaultdict(list), defaultdict(lambda: defaultdict(int))
@@ -356,7 +357,7 @@ def cuts(plan, job, document):
         if is_facing:
             taken[unit["material"]][unit["from"]] += 1
         if unit["from"] == "offcut":
-            known = [key for key in parts if key[0] == unit["material"] and all(a is None or abs(a - b) <= 1 for a, b in zip(key[1], size)) and parts[key] > 0]
+            known = [key for key in parts if key[0] == unit["material"] and all(abs(a - b) <= 1 for a, b in zip(key[1], size)) and parts[key] > 0]
             rule(known, f"{unit['material']} {unit['stock']}: no offcut of {size} mm is on the shelf")
             for key in known[:1]:
                 parts[key] -= 1

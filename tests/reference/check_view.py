@@ -189,10 +189,10 @@ def download(page, work):
     folder = work / "downloads"
     folder.mkdir()
     page.execute_cdp_cmd("Browser.setDownloadBehavior", {"behavior": "allow", "downloadPath": str(folder)})
-    page.find_element(By.PARTIAL_LINK_TEXT, "Workbooks, cut sheets").click()
+    page.find_element(By.PARTIAL_LINK_TEXT, "Workbooks, cut sheets").send_keys(Keys.ENTER)
     link = WebDriverWait(page, 180).until(lambda page: page.find_element(By.LINK_TEXT, "bid.xlsx"))
     judge(page, "view-files", None)
-    link.click()
+    link.send_keys(Keys.ENTER)
     path = folder / "bid.xlsx"
     WebDriverWait(page, 60).until(lambda _: path.exists())
     sheets = openpyxl.load_workbook(path).sheetnames
