@@ -115,6 +115,13 @@ impl Planning {
         self.today.or_else(presumed)
     }
 
+    /// What is done, by panel or crate and step; of two rows for one the last.
+    pub fn progress_by_step(&self) -> BTreeMap<(&str, &str), &Progress> {
+        let rows = self.progress.iter();
+        rows.map(|row| ((row.subject.as_str(), row.step.as_str()), row))
+            .collect()
+    }
+
     /// The bay that a panel's row is in.
     pub fn bay_of(&self, panel: &str) -> Option<usize> {
         let named = |bay: &Bay| bay.panels.iter().any(|name| name == panel);

@@ -75,13 +75,7 @@ fn sums(
     plan: &Plan,
     of: impl Fn(&Planned, &Progress) -> Option<(f64, f64, f64)>,
 ) -> Vec<(&str, &Step, Sum)> {
-    let known: BTreeMap<(&str, &str), &Progress> = plan
-        .job
-        .planning
-        .progress
-        .iter()
-        .map(|row| ((row.subject.as_str(), row.step.as_str()), row))
-        .collect();
+    let known = plan.job.planning.progress_by_step();
     let mut sums: BTreeMap<(&str, usize), Sum> = BTreeMap::new();
     for planned in &plan.schedule.planned {
         let recipe = plan.job.recipes.get(&planned.recipe);

@@ -3,9 +3,12 @@
 use rust_decimal::Decimal;
 use rust_decimal::RoundingStrategy;
 
+use crate::catalog::MaterialKind;
 use crate::plan::Plan;
+use crate::takeoff::Part;
 use crate::units::Length;
 use crate::units::LengthUnit;
+use crate::units::Volume;
 use crate::units::show_length;
 
 use super::Column;
@@ -45,6 +48,23 @@ pub(super) fn length_down(plan: &Plan, length: Length) -> Value {
     let exact = Decimal::from(length.to_steps()) / Decimal::from(unit.steps());
     let rounded = exact.round_dp_with_strategy(places.into(), RoundingStrategy::ToZero);
     Value::Text(format!("{} {name}", rounded.normalize()))
+}
+
+/// What to measure of a part of a solution: the volume of a liquid. A solid is weighed, since a heap of beads takes far more room than the
+/// resin that is in them.
+pub(super) fn measured(plan: &Plan, part: &Part) -> Option<Volume> {
+    let material = plan.job.catalog.materials.get(&part.material);
+    let is_liquid = material.is_some_and(|material| material.kind == MaterialKind::Liquid);
+    part.volume.filter(|_| is_liquid)
+}
+
+/// As much of a part as goes into a mixture, in words: liquids are measured, everything else is weighed.
+pub(super) fn portion(plan: &Plan, part: &Part) -> String {
+    let name = plan.material_name(&part.material);
+    match measured(plan, part) {
+        Some(volume) => format!("{name} {:.0} ml", volume.to_ml()),
+        None => format!("{name} {:.1} g", part.mass.to_g()),
+    }
 }
 
 /// Names joined by commas.

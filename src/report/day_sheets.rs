@@ -15,6 +15,7 @@ use super::DaySheet;
 use super::Sheet;
 use super::Stretch;
 use super::air;
+use super::cells::portion;
 use super::days;
 
 /// More day sheets than this make a workbook that nobody prints; `facelay days` shows the later days.
@@ -217,13 +218,7 @@ fn card(plan: &Plan, batch: &Batch) -> String {
     let name = solution.map_or(batch.solution.as_str(), |solution| &solution.name);
     let step = recipe.and_then(|recipe| recipe.steps.iter().find(|step| step.id == batch.step));
     let step = step.map_or(batch.step.as_str(), |step| &step.name);
-    let parts = batch.parts.iter().map(|part| {
-        let name = plan.material_name(&part.material);
-        part.volume.map_or_else(
-            || format!("{:.0} g {name}", part.mass.to_g()),
-            |volume| format!("{:.0} ml {name}", volume.to_ml()),
-        )
-    });
+    let parts = batch.parts.iter().map(|part| portion(plan, part));
     let keeps = solution
         .and_then(|solution| solution.pot_life_minutes)
         .map_or_else(String::new, |minutes| {

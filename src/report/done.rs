@@ -45,13 +45,7 @@ fn table(plan: &Plan) -> Table {
         Column::number("actual solution", 0).asked("grams of solution that were used"),
         Column::text("notes").asked("anything else; it is not read"),
     ];
-    let known: BTreeMap<(&str, &str), &Progress> = plan
-        .job
-        .planning
-        .progress
-        .iter()
-        .map(|row| ((row.subject.as_str(), row.step.as_str()), row))
-        .collect();
+    let known = plan.job.planning.progress_by_step();
     let ends = ends(plan);
     let mut rows: Vec<_> = plan
         .schedule

@@ -19,6 +19,7 @@ use super::about;
 use super::actuals;
 use super::air;
 use super::cells::hours;
+use super::cells::measured;
 use super::cells::names;
 use super::cells::paper;
 use super::critical;
@@ -196,8 +197,7 @@ fn mixing(plan: &Plan) -> Table {
                 Value::text(step),
                 Value::text(plan.material_name(&part.material)),
                 Value::Number(part.mass.to_g()),
-                part.volume
-                    .map_or(Value::Empty, |volume| Value::Number(volume.to_ml())),
+                measured(plan, part).map_or(Value::Empty, |volume| Value::Number(volume.to_ml())),
                 Value::Empty,
             ]
         })

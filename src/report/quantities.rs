@@ -10,6 +10,7 @@ use super::Value;
 use super::cells::length;
 use super::cells::length_column;
 use super::cells::length_down;
+use super::cells::measured;
 use super::cells::paper;
 
 /// The tables that `facelay quantities` prints.
@@ -178,8 +179,7 @@ fn solutions(plan: &Plan) -> Table {
                 Value::Empty,
                 Value::text(&part.material),
                 Value::Number(part.mass.to_g()),
-                part.volume
-                    .map_or(Value::Empty, |volume| Value::Number(volume.to_ml())),
+                measured(plan, part).map_or(Value::Empty, |volume| Value::Number(volume.to_ml())),
             ]
         });
         std::iter::once(whole).chain(parts).collect::<Vec<_>>()

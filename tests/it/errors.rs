@@ -14,6 +14,8 @@ use facelay::diag::Level;
 use facelay::diag::Place;
 use facelay::diag::Problems;
 
+use super::folders::contents;
+
 /// What a case takes from `tests/errors/_whole` where it has no file of its own.
 const WHOLE: &str = "_whole";
 
@@ -23,26 +25,8 @@ fn gallery() -> PathBuf {
 
 /// Reads a folder's files by their names with `/`; `message.txt` is the test's own.
 fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
-    let mut files = BTreeMap::new();
-    let mut folders = vec![folder.to_path_buf()];
-    while let Some(next) = folders.pop() {
-        for entry in fs::read_dir(next).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                folders.push(path);
-                continue;
-            }
-            let name = path
-                .strip_prefix(folder)
-                .unwrap()
-                .to_str()
-                .unwrap()
-                .replace('\\', "/");
-            if name != "message.txt" {
-                files.insert(name, fs::read(&path).unwrap());
-            }
-        }
-    }
+    let mut files = contents(folder);
+    files.remove("message.txt");
     files
 }
 

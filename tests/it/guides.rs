@@ -8,6 +8,8 @@ use std::path::PathBuf;
 
 use facelay::job;
 
+use super::folders::files_ending;
+
 fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
@@ -252,24 +254,6 @@ struct Doc {
     lines: Vec<String>,
 }
 
-/// Every file of a module, sorted.
-fn files_of(module: &str) -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    let mut folders = vec![root().join("src").join(module)];
-    while let Some(folder) = folders.pop() {
-        for entry in fs::read_dir(folder).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                folders.push(path);
-            } else if path.extension().is_some_and(|ending| ending == "rs") {
-                found.push(path);
-            }
-        }
-    }
-    found.sort();
-    found
-}
-
 /// The documentation comments of a file that give a formula or a source.
 fn docs(path: &Path) -> Vec<Doc> {
     let file = path.strip_prefix(root()).unwrap().display().to_string();
@@ -357,7 +341,7 @@ fn the_page_of_figures_is_what_the_code_says() {
     text += &format!("\n{}", links.collect::<String>());
     for (module, title) in STAGES {
         text += &format!("\n## {title}\n");
-        let docs = files_of(module)
+        let docs = files_ending(&root().join("src").join(module), "rs")
             .iter()
             .flat_map(|path| docs(path))
             .collect::<Vec<_>>();
@@ -371,7 +355,10 @@ fn the_page_of_figures_is_what_the_code_says() {
 #[test]
 fn every_formula_names_its_source() {
     for (module, _) in STAGES.iter().filter(|(module, _)| *module != "solver") {
-        for doc in files_of(module).iter().flat_map(|path| docs(path)) {
+        for doc in files_ending(&root().join("src").join(module), "rs")
+            .iter()
+            .flat_map(|path| docs(path))
+        {
             assert!(
                 !section(&doc, Some("Sources")).is_empty(),
                 "{}: {}",

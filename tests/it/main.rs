@@ -29,6 +29,7 @@ mod errors;
 mod exposure;
 mod facing_check;
 mod faults;
+mod folders;
 mod guides;
 mod help;
 mod input;

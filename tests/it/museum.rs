@@ -8,7 +8,7 @@ use std::fs;
 
 use super::cli::example;
 use super::faults::hostile::measured;
-use super::faults::outputs::contents;
+use super::folders::contents;
 use super::units::museum;
 
 /// Rows of the museum: its number and what it wrote.

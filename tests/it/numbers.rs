@@ -6,7 +6,7 @@ use std::process::Command;
 
 use super::cli::example;
 use super::cli::said;
-use super::faults::outputs::contents;
+use super::folders::contents;
 use super::metamorphic::plan;
 use super::metamorphic::random;
 use super::random_job::Writing;

@@ -6,6 +6,7 @@ use std::path::Path;
 use calamine::Data;
 use calamine::Reader;
 use calamine::Xlsx;
+use facelay::catalog::MaterialKind;
 use facelay::format;
 use facelay::plan::Plan;
 use facelay::report;
@@ -267,4 +268,46 @@ fn what_one_job_leaves_is_the_stock_of_the_next() {
     let (left, found) = (flat(&mut plan.offcuts()), flat(&mut next.offcuts.iter()));
     assert!(left.iter().any(|part| part.0 == "plywood-12"));
     assert_eq!(left, found);
+}
+
+/// Who mixes weighs solids and measures liquids (common practice): a heap of beads takes far more room than the resin in them.
+#[test]
+fn solids_are_weighed_and_liquids_measured() {
+    for example in ["assembly-hall", "three-panels"] {
+        let plan = planned(example);
+        let schedule = reports(&plan, Purpose::Workbook).remove(1);
+        let blocks: Vec<_> = schedule.sheets.iter().flat_map(|s| &s.blocks).collect();
+        let told: String = blocks
+            .iter()
+            .filter_map(|block| match block {
+                report::Block::DaySheet(day) => Some(&day.sections),
+                report::Block::Table(_)
+                | report::Block::Heading(_)
+                | report::Block::Note(_)
+                | report::Block::Bars(_)
+                | report::Block::Chart(_) => None,
+            })
+            .flatten()
+            .flat_map(|(_, lines)| lines)
+            .map(|line| format!("{line}\n"))
+            .collect();
+        let (mut solids, mut liquids) = (0, 0);
+        for part in plan.schedule.batches.iter().flat_map(|batch| &batch.parts) {
+            let name = plan.material_name(&part.material);
+            if plan.job.catalog.materials[&part.material].kind == MaterialKind::Liquid {
+                let measured = format!("{name} {:.0} ml", part.volume.unwrap().to_ml());
+                assert!(told.contains(&measured), "{measured}: {told}");
+                liquids += 1;
+            } else {
+                let weighed = format!("{name} {:.1} g", part.mass.to_g());
+                assert!(told.contains(&weighed), "{weighed}: {told}");
+                solids += 1;
+            }
+        }
+        assert!(solids > 0 && liquids > 0, "{solids} {liquids}");
+        let mixing = schedule.tables().find(|table| table.name == "Mixing");
+        let rows = &mixing.unwrap().rows;
+        let blank = rows.iter().filter(|row| row[6] == Value::Empty);
+        assert_eq!(blank.count(), solids, "a solid has no millilitres");
+    }
 }

@@ -5,6 +5,8 @@ use std::fs;
 use std::path::Path;
 use std::path::PathBuf;
 
+use super::folders::files_ending;
+
 /// The modules, each of which may use only those before it. The first five know nothing of murals.
 const ORDER: &[&str] = &[
     "units", "diag", "geometry", "solver", "input", "catalog", "recipe", "job", "survey",
@@ -13,21 +15,14 @@ const ORDER: &[&str] = &[
 ];
 
 fn sources() -> Vec<(PathBuf, String)> {
-    let mut found = Vec::new();
-    let mut folders = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("src")];
-    while let Some(folder) = folders.pop() {
-        for entry in fs::read_dir(folder).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                folders.push(path);
-            } else if path.extension().is_some_and(|ending| ending == "rs") {
-                let text = fs::read_to_string(&path).unwrap();
-                found.push((path, text));
-            }
-        }
-    }
-    found.sort();
-    found
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let files = files_ending(&source, "rs").into_iter();
+    files
+        .map(|path| {
+            let text = fs::read_to_string(&path).unwrap();
+            (path, text)
+        })
+        .collect()
 }
 
 fn module_of(path: &Path) -> String {

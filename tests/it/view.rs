@@ -16,6 +16,7 @@ use std::time::Duration;
 use super::cli::complained;
 use super::cli::example;
 use super::cli::said;
+use super::folders::contents;
 
 /// A page that is served; stopped when dropped.
 struct Served {
@@ -213,25 +214,6 @@ fn top(page: &str) -> &str {
     &rest[..rest.find("</section>").unwrap_or(rest.len())]
 }
 
-/// Every file below a folder with what it holds.
-fn contents(folder: &Path) -> Vec<(String, Vec<u8>)> {
-    let mut found = Vec::new();
-    let mut folders = vec![folder.to_path_buf()];
-    while let Some(next) = folders.pop() {
-        for entry in fs::read_dir(next).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                folders.push(path);
-            } else {
-                let name = path.strip_prefix(folder).unwrap().to_str().unwrap();
-                found.push((name.to_owned(), fs::read(&path).unwrap()));
-            }
-        }
-    }
-    found.sort();
-    found
-}
-
 /// Starts a line that serves and sees that its page is there: how help and README are tried.
 pub(crate) fn serves(folder: &Path, arguments: &[&str]) {
     let served = Served::start(folder, arguments);
@@ -424,7 +406,7 @@ fn a_change_is_shown_then_saved_then_followed_and_taken_back() {
          \n[hours]\nsite = { mon = [\"08:00-12:00\", \"12:30-16:30\"], tue = [\"08:00-12:00\", \"12:30-16:30\"], \
          wed = [\"08:00-12:00\", \"12:30-16:30\"], thu = [\"08:00-12:00\", \"12:30-16:30\"], fri = [\"08:00-12:00\"] }\n"
     );
-    let others: Vec<_> = contents(&job)
+    let others: std::collections::BTreeMap<_, _> = contents(&job)
         .into_iter()
         .filter(|(name, _)| name != "choices.toml")
         .collect();

@@ -398,7 +398,8 @@ def optimum(case, wanted, used_on):
             model.add(sum(week) <= cents(case["budget"]))
     model.minimize(sum(totals))
     solver = cp_model.CpSolver()
-    solver.parameters.max_deterministic_time = 4
+    # A storage limit ties the needs together, which takes longer to prove.
+    solver.parameters.max_deterministic_time = 20 if case["limit"] else 4
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
     status = solver.solve(model)
@@ -492,8 +493,7 @@ def main(facelay, count, first=1):
             sys.exit(f"seed {seed}: not proven: {plan['purchase']['engine']}")
         planned += 1
         orders += len(plan["purchase"]["orders"])
-    # Of the cases with a storage limit CP-SAT leaves more unproved within its time.
-    if planned < refused or proven * 3 < planned * 2:
+    if planned < refused or proven * 10 < planned * 8:
         sys.exit(f"of {planned + refused} random purchases {planned} could be planned, and CP-SAT proved {proven}")
     print(f"{proven} random purchases are CP-SAT's least to the cent, {planned - proven} between its bounds; {orders} orders; "
           f"{limited} under a storage limit, {crowded} that no packs keep; {refused} refused with a remedy")

@@ -45,6 +45,7 @@ use choices::Chosen;
 pub(crate) use joining::built_in_recipes;
 use saved::Saved;
 use settings::Settings;
+use settings::Writing;
 use tables::Tables;
 
 /// The file that every job has.
@@ -76,10 +77,6 @@ pub fn read_with(
     (job, problems.sorted())
 }
 
-#[expect(
-    clippy::too_many_lines,
-    reason = "the parts of a job in the order in which they need each other"
-)]
 fn read_into(
     files: &BTreeMap<String, Vec<u8>>,
     given: &[(String, Vec<u8>)],
@@ -96,6 +93,17 @@ fn read_into(
     let mut document = Document::read(JOB_FILE, bytes, bare, problems)?;
     let writing = settings::writing(&document, problems);
     document.set_style(writing.style);
+    Some(joined(&document, &writing, files, given, problems))
+}
+
+/// The job that the folder's files make together, each part read after those that it needs.
+fn joined(
+    document: &Document,
+    writing: &Writing,
+    files: &BTreeMap<String, Vec<u8>>,
+    given: &[(String, Vec<u8>)],
+    problems: &mut Problems,
+) -> Job {
     let root = document.root();
     settings::check_keys(&root, problems);
     let settings = settings::read(&root, writing.locale, problems);
@@ -120,15 +128,11 @@ fn read_into(
     openings::read(&tables, &mut panels, problems);
     let (mut stock, offcuts) = stock::read(&tables, &saved, &catalog, problems);
     let orders = ordered::read(&tables, &saved, &catalog, &mut stock, problems);
-    terms
-        .own_lines
-        .extend(lines::read(&tables, &settings.currency, problems));
+    let lines = lines::read(&tables, &settings.currency, problems);
+    terms.own_lines.extend(lines);
     let mut recipes =
         checks::recipes_in_use(&panels, &book, &root.field("default_recipe"), problems);
-    let recipe_at = panels
-        .iter()
-        .map(|panel| (panel.row.panel.clone(), panel.recipe_at.clone()))
-        .collect();
+    let recipe_at = panels.iter().map(panels::Panel::named_recipe).collect();
     unlikely::returns(&panels, &settings, problems);
     let panels: Vec<PanelRow> = panels.into_iter().map(|panel| panel.row).collect();
     let known = cases::Known {
@@ -138,13 +142,8 @@ fn read_into(
         currency: &settings.currency,
     };
     let cases = cases::read(&root, known, &mut recipes, problems);
-    let mut planning = planning::read(
-        &root,
-        (&tables, &saved),
-        panels.iter(),
-        &equipment,
-        problems,
-    );
+    let found = (&tables, &saved);
+    let mut planning = planning::read(&root, found, panels.iter(), &equipment, problems);
     planning.recipes = book.all();
     cases::days(&root, &settings, &cases, problems);
     unlikely::days(&root, &settings, problems);
@@ -164,10 +163,7 @@ fn read_into(
         // Without a first day there is no job, but the rest of it is checked all the same.
         first_day: settings.first_day.unwrap_or_default(),
         hand_over: settings.hand_over,
-        order_day: settings
-            .order_day
-            .or(settings.first_day)
-            .unwrap_or_default(),
+        order_day: settings.first_order().unwrap_or_default(),
         places,
         people,
         equipment,
@@ -189,7 +185,7 @@ fn read_into(
         inputs: digests(files, given),
     };
     let at = DaysAt { root, page };
-    Some(checked(job, &settings, at, (chosen, recipe_at), problems))
+    checked(job, &settings, at, (chosen, recipe_at), problems)
 }
 
 /// Every file read, with its digest.

@@ -73,6 +73,13 @@ pub(super) struct Panel {
     pub(super) sized: bool,
 }
 
+impl Panel {
+    /// The panel's name, and where its recipe is named.
+    pub(super) fn named_recipe(&self) -> (String, Place) {
+        (self.row.panel.clone(), self.recipe_at.clone())
+    }
+}
+
 /// Reads the panels; every named row gives one, whatever else is wrong with it.
 pub(super) fn read(
     tables: &Tables,

@@ -69,6 +69,13 @@ pub(super) struct Settings {
     pub(super) useful_offcut: Length,
 }
 
+impl Settings {
+    /// The day on which the first orders are sent: the first working day where nothing else is said.
+    pub(super) fn first_order(&self) -> Option<Date> {
+        self.order_day.or(self.first_day)
+    }
+}
+
 /// Reads how measures are written, which has to be known before any of them is read.
 pub(super) fn writing(document: &Document, problems: &mut Problems) -> Writing {
     let root = document.root();

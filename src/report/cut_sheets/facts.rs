@@ -1,10 +1,8 @@
 //! What stands over a layer's drawing: what is laid, how, with what, and what to be careful of.
 
-use crate::catalog::MaterialKind;
-use crate::plan::Plan;
+use crate::report::cells::portion;
 use crate::report::figure::Figure;
 use crate::report::figure::Type;
-use crate::takeoff::Part;
 use crate::units::Length;
 
 use super::layer::Alike;
@@ -126,7 +124,7 @@ fn mix(alike: &Alike<'_>) -> String {
     let mixes = needs
         .take_while(|need| (need.panel, need.step) == here)
         .map(|need| {
-            let parts: Vec<String> = need.parts.iter().map(|part| amount(plan, part)).collect();
+            let parts: Vec<String> = need.parts.iter().map(|part| portion(plan, part)).collect();
             format!(
                 "Mix {}: {:.0} g for each panel, waste included ({}).",
                 need.solution,
@@ -148,17 +146,6 @@ fn mix(alike: &Alike<'_>) -> String {
         ));
     }
     sentences.join(" ")
-}
-
-/// Liquids are measured, everything else is weighed.
-fn amount(plan: &Plan, part: &Part) -> String {
-    let name = plan.material_name(&part.material);
-    let material = plan.job.catalog.materials.get(&part.material);
-    let liquid = material.is_some_and(|material| material.kind == MaterialKind::Liquid);
-    match part.volume.filter(|_| liquid) {
-        Some(volume) => format!("{name} {:.0} ml", volume.to_ml()),
-        None => format!("{name} {:.1} g", part.mass.to_g()),
-    }
 }
 
 fn openings(alike: &Alike<'_>) -> String {

@@ -118,17 +118,8 @@ pub(in crate::report) fn bare(plan: &Plan, group: &Group<'_>) -> Option<Figure> 
 
 /// A drum across its axis.
 pub(in crate::report) fn section(plan: &Plan, drum: &Drum) -> Figure {
-    let mut figure = Figure::new(
-        (WIDTH, 112.0),
-        "Drums",
-        &format!("Drum {} in section", drum.id),
-    );
-    let room = Frame {
-        left: SIDE,
-        top: 4.0,
-        right: WIDTH - SIDE,
-        bottom: 106.0,
-    };
+    let (mut figure, room) = of_drum(drum, "in section", (4.0, 106.0));
+    figure.height = 112.0;
     let scale = drums::section(plan, &mut figure, drum, &room);
     scale.rule(plan, &mut figure, (room.left, room.bottom + 2.0));
     figure.shows = format!(
@@ -140,17 +131,7 @@ pub(in crate::report) fn section(plan: &Plan, drum: &Drum) -> Figure {
 
 /// A drum from the front with the panels along it.
 pub(in crate::report) fn along(plan: &Plan, drum: &Drum) -> Figure {
-    let mut figure = Figure::new(
-        (WIDTH, 62.0),
-        "Drums",
-        &format!("Drum {} from the front", drum.id),
-    );
-    let room = Frame {
-        left: SIDE,
-        top: 2.0,
-        right: WIDTH - SIDE,
-        bottom: 60.0,
-    };
+    let (mut figure, room) = of_drum(drum, "from the front", (2.0, 60.0));
     let (scale, low) = drums::elevation(plan, &mut figure, drum, &room);
     scale.rule(plan, &mut figure, (room.left, low));
     figure.height = low + 2.0;
@@ -162,6 +143,18 @@ pub(in crate::report) fn along(plan: &Plan, drum: &Drum) -> Figure {
         panels.collect::<Vec<_>>().join(", ")
     );
     figure
+}
+
+/// An empty drawing of a drum, and the room in it from one height to another.
+fn of_drum(drum: &Drum, view: &str, (top, bottom): (f64, f64)) -> (Figure, Frame) {
+    let title = format!("Drum {} {view}", drum.id);
+    let room = Frame {
+        left: SIDE,
+        top,
+        right: WIDTH - SIDE,
+        bottom,
+    };
+    (Figure::new((WIDTH, bottom + 2.0), "Drums", &title), room)
 }
 
 /// The panel of a group.

@@ -12,10 +12,10 @@ use rand::RngExt;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
-use super::outputs::contents;
 use crate::cli::complained;
 use crate::cli::example;
 use crate::cli::said;
+use crate::folders::contents;
 
 const PLAN: &[&str] = &["plan", "job", "--out", "out"];
 

@@ -1,6 +1,5 @@
 //! What is written: the same bytes each time, whole or not at all, and never over a person's own work.
 
-use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 use std::process::Command;
@@ -11,24 +10,9 @@ use calamine::Reader;
 use crate::cli::complained;
 use crate::cli::example;
 use crate::cli::said;
+use crate::folders::contents;
 
 const PLAN: &[&str] = &["plan", "job", "--out", "out"];
-
-/// The files of a folder, hidden ones too.
-pub(crate) fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
-    let mut found = BTreeMap::new();
-    for entry in fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        let name = path.file_name().unwrap().to_str().unwrap().to_owned();
-        if path.is_dir() {
-            let inner = contents(&path).into_iter();
-            found.extend(inner.map(|(inner, bytes)| (format!("{name}/{inner}"), bytes)));
-        } else {
-            found.insert(name, fs::read(&path).unwrap());
-        }
-    }
-    found
-}
 
 fn ends(name: &str, ending: &str) -> bool {
     Path::new(name)
