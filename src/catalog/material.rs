@@ -135,6 +135,35 @@ impl Material {
         self.kind.unit()
     }
 
+    /// A material of which only its form is known.
+    #[cfg(test)]
+    pub(crate) fn bare(id: &str, kind: MaterialKind) -> Self {
+        Self {
+            id: id.to_owned(),
+            name: id.to_owned(),
+            kind,
+            width: None,
+            length: None,
+            thickness: None,
+            diameter: None,
+            wall: None,
+            feather: Length::ZERO,
+            grams_per_m2: None,
+            density: None,
+            modulus: None,
+            strength: None,
+            crush: None,
+            grams_each: None,
+            grain: Grain::None,
+            kerf: Length::ZERO,
+            same_as: None,
+            keeps_days: None,
+            hazard: Hazard::None,
+            solvent: None,
+            source: "test".to_owned(),
+        }
+    }
+
     /// What keeps another material from standing in for this one, if anything: layers are cut and solutions are mixed for
     /// this one.
     pub fn differs_from(&self, other: &Self) -> Option<&'static str> {

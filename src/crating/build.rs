@@ -224,34 +224,15 @@ pub(super) fn split_timber(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalog::Grain;
-    use crate::catalog::Hazard;
     use crate::catalog::MaterialKind;
 
     fn plywood() -> Material {
         Material {
-            id: "plywood".to_owned(),
-            name: String::new(),
-            kind: MaterialKind::Board,
             width: Some(Length::mm(1_220.0)),
             length: Some(Length::mm(2_440.0)),
             thickness: Some(Length::mm(12.0)),
-            diameter: None,
-            wall: None,
-            feather: Length::ZERO,
-            grams_per_m2: None,
             density: Some(0.64),
-            modulus: None,
-            strength: None,
-            crush: None,
-            grams_each: None,
-            grain: Grain::None,
-            kerf: Length::ZERO,
-            same_as: None,
-            keeps_days: None,
-            hazard: Hazard::None,
-            solvent: None,
-            source: String::new(),
+            ..Material::bare("plywood", MaterialKind::Board)
         }
     }
 

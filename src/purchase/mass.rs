@@ -56,33 +56,16 @@ fn tube(material: &Material) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalog::Grain;
-    use crate::catalog::Hazard;
 
     fn material(kind: MaterialKind) -> Material {
         Material {
-            id: "board".to_owned(),
-            name: "Board".to_owned(),
-            kind,
             width: Some(Length::mm(1220.0)),
             length: Some(Length::mm(2440.0)),
             thickness: Some(Length::mm(12.0)),
             diameter: Some(Length::mm(400.0)),
             wall: Some(Length::mm(10.0)),
-            feather: Length::ZERO,
-            grams_per_m2: None,
             density: Some(0.64),
-            modulus: None,
-            strength: None,
-            crush: None,
-            grams_each: None,
-            grain: Grain::None,
-            kerf: Length::ZERO,
-            same_as: None,
-            keeps_days: None,
-            hazard: Hazard::None,
-            solvent: None,
-            source: "test".to_owned(),
+            ..Material::bare("board", kind)
         }
     }
 

@@ -1,6 +1,7 @@
 //! Small jobs made in Rust, for tests of the stages before and beside the readers.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use facelay::catalog::Adhesive;
 use facelay::catalog::Catalog;
@@ -23,6 +24,7 @@ use facelay::job::PanelShape;
 use facelay::job::Paper;
 use facelay::job::Planning;
 use facelay::job::RollAlong;
+use facelay::job::Site;
 use facelay::job::Terms;
 use facelay::recipe::Basis;
 use facelay::recipe::Concentration;
@@ -38,6 +40,7 @@ use facelay::recipe::steps::StepKind;
 use facelay::units::Length;
 use facelay::units::LengthUnit;
 use facelay::units::Percent;
+use facelay::units::Temperature;
 use jiff::civil::date;
 
 /// Millimetres.
@@ -234,16 +237,20 @@ pub(crate) fn solution(id: &str) -> Solution {
     }
 }
 
-/// A job of panels on one recipe called `facing`, with the materials given and `resin` and `toluene`.
-pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Material>) -> Job {
-    let recipe = Recipe {
-        id: "facing".to_owned(),
-        name: "Facing".to_owned(),
+/// A recipe of steps.
+pub(crate) fn recipe(id: &str, solutions: Vec<Solution>, steps: Vec<Step>) -> Recipe {
+    Recipe {
+        id: id.to_owned(),
+        name: id.to_owned(),
         about: "tests".to_owned(),
-        solutions: vec![solution("mix")],
+        solutions,
         substitutes: BTreeMap::new(),
         steps,
-    };
+    }
+}
+
+/// A job of panels on one recipe called `facing`, with the materials given and `resin` and `toluene`.
+pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Material>) -> Job {
     let own = [
         dense("resin", MaterialKind::Resin, 1.15),
         dense("toluene", MaterialKind::Liquid, 0.8669),
@@ -252,6 +259,24 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         .into_iter()
         .chain(materials)
         .map(|material| (material.id.clone(), material));
+    let catalog = Catalog {
+        materials: materials.collect(),
+        ..Catalog::default()
+    };
+    job_of(
+        panels,
+        [recipe("facing", vec![solution("mix")], steps)],
+        catalog,
+    )
+}
+
+/// A job of panels on recipes and nothing else; first day Tuesday 2026-12-01, ordered on Wednesday 2026-11-25.
+pub(crate) fn job_of(
+    panels: Vec<PanelRow>,
+    recipes: impl IntoIterator<Item = Recipe>,
+    catalog: Catalog,
+) -> Job {
+    let recipes = recipes.into_iter();
     Job {
         title: "Test".to_owned(),
         currency: "EUR".to_owned(),
@@ -277,11 +302,32 @@ pub(crate) fn job(panels: Vec<PanelRow>, steps: Vec<Step>, materials: Vec<Materi
         buying: facelay::job::Buying::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),
-        recipes: BTreeMap::from([("facing".to_owned(), recipe)]),
-        catalog: Catalog {
-            materials: materials.collect(),
-            ..Catalog::default()
-        },
+        recipes: recipes
+            .map(|recipe| (recipe.id.clone(), recipe))
+            .collect(),
+        catalog,
         inputs: BTreeMap::new(),
+    }
+}
+
+/// A place at 20 °C and 50 % humidity where nobody works yet.
+pub(crate) fn site() -> Site {
+    Site {
+        role: PlaceRole::Site,
+        name: "hall".to_owned(),
+        hours: Default::default(),
+        closed: BTreeSet::new(),
+        temperature: Temperature::celsius(20.0),
+        humidity: 50.0,
+        room_m3: None,
+        fresh_air_m3_h: None,
+        flammable_limit: None,
+        drying_factor: 1.0,
+        travel_days: 0,
+        daylight: None,
+        cool: None,
+        lifts: Vec::new(),
+        lift_reach: Length::ZERO,
+        ways_out: Vec::new(),
     }
 }

@@ -445,7 +445,7 @@ fn a_door_that_is_too_narrow_is_told_at_the_row() {
     assert!(
         problem
             .text
-            .starts_with("crate K1 with panel `N1` does not pass `west door` at Assembly hall"),
+            .starts_with("crate K1 with panel `N1` does not pass `west door` at hall"),
         "{}",
         problem.text
     );

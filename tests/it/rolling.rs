@@ -1,11 +1,9 @@
 //! Rolling, from small jobs made by hand: every panel on a drum that spares its paint, or flat with what would help.
 
 use std::collections::BTreeMap;
-use std::collections::BTreeSet;
 
 use facelay::catalog::*;
 use facelay::diag::Ledger;
-use facelay::diag::Place;
 use facelay::diag::Problems;
 use facelay::geometry::Point;
 use facelay::geometry::Polygon;
@@ -24,37 +22,10 @@ use facelay::units::*;
 use proptest::prelude::*;
 use rust_decimal::Decimal;
 
-fn mm(mm: f64) -> Length {
-    Length::mm(mm)
-}
-
-/// A material of which only the kind is known.
-pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
-    Material {
-        id: id.to_owned(),
-        name: id.to_owned(),
-        kind,
-        width: None,
-        length: None,
-        thickness: None,
-        diameter: None,
-        wall: None,
-        feather: Length::ZERO,
-        grams_per_m2: None,
-        density: None,
-        modulus: None,
-        strength: None,
-        crush: None,
-        grams_each: None,
-        grain: Grain::None,
-        kerf: Length::ZERO,
-        same_as: None,
-        keeps_days: None,
-        hazard: Hazard::None,
-        solvent: None,
-        source: "demo".to_owned(),
-    }
-}
+use crate::builder;
+use crate::builder::material;
+use crate::builder::mm;
+use crate::builder::step;
 
 fn tube(id: &str, diameter: f64, wall: f64, length: f64) -> Material {
     Material {
@@ -238,92 +209,16 @@ fn crate_kit() -> CrateKit {
     }
 }
 
-pub(crate) fn step(id: &str, kind: StepKind) -> Step {
-    Step {
-        id: id.to_owned(),
-        name: id.to_owned(),
-        kind,
-        material: None,
-        solution: None,
-        overlap: Length::ZERO,
-        margin: Length::ZERO,
-        opening_lap: Length::ZERO,
-        seam_distance: Length::ZERO,
-        canvas_seam_distance: Length::ZERO,
-        longest_piece: None,
-        laying: Laying::TopDown,
-        trim: Length::ZERO,
-        direction: Direction::Auto,
-        spread: None,
-        waste: Percent::ZERO,
-        work: Vec::new(),
-        skill: String::new(),
-        crew: (1, 2),
-        speed: Vec::new(),
-        when: When::Any,
-        drying_minutes: 0,
-        cures_minutes: 0,
-        same_day: false,
-        pausable: true,
-        after: None,
-        within_minutes: None,
-        order: Order::Panel,
-        equipment: Vec::new(),
-        uses: Vec::new(),
-        place: PlaceRole::Site,
-    }
-}
-
 /// A recipe of plain steps, named by their kinds.
-pub(crate) fn recipe(id: &str, kinds: &[StepKind]) -> Recipe {
-    let steps = kinds
-        .iter()
-        .map(|kind| step(kind.rule().name, *kind))
-        .collect();
-    Recipe {
-        id: id.to_owned(),
-        name: id.to_owned(),
-        about: String::new(),
-        substitutes: BTreeMap::new(),
-        solutions: Vec::new(),
-        steps,
-    }
+fn recipe(id: &str, kinds: &[StepKind]) -> Recipe {
+    let steps = kinds.iter().map(|kind| step(kind.rule().name, *kind));
+    builder::recipe(id, Vec::new(), steps.collect())
 }
 
 pub(crate) fn row(name: &str, width: f64, height: f64) -> PanelRow {
     PanelRow {
-        at: Place::Cell {
-            file: "panels.csv".to_owned(),
-            sheet: None,
-            row: 2,
-            column: 0,
-            heading: String::new(),
-        },
-        panel: name.to_owned(),
-        count: 1,
-        place: "north wall".to_owned(),
-        shape: PanelShape::Rectangle,
-        width: mm(width),
-        height: mm(height),
         recipe: "plain".to_owned(),
-        paint: Paint::Sound,
-        give: Give::Stiff,
-        adhesive: Adhesive::Paste,
-        release_rate: None,
-        removal_factor: None,
-        thickness: None,
-        grams_per_m2: None,
-        measured: MeasuredLayers::default(),
-        height_above_floor: Length::ZERO,
-        roll_along: RollAlong::Auto,
-        seams: Vec::new(),
-        destination: String::new(),
-        return_date: None,
-        return_order: None,
-        mould: false,
-        lead: false,
-        notes: String::new(),
-        openings: Vec::new(),
+        ..builder::panel(name, width, height)
     }
 }
 
@@ -337,59 +232,15 @@ pub(crate) fn job(panels: Vec<PanelRow>) -> Job {
         recipe("loose", &[Release, Roll]),
         recipe("facing-only", &[Layer]),
     ];
-    let day = "2026-12-01".parse().unwrap();
-    Job {
-        title: "Assembly hall".to_owned(),
-        currency: "EUR".to_owned(),
-        unit: LengthUnit::Mm,
-        paper: Paper::A4,
-        first_day: day,
-        hand_over: None,
-        order_day: day,
-        places: Vec::new(),
-        people: Vec::new(),
-        equipment: Vec::new(),
-        terms: Terms::default(),
-        cases: Vec::new(),
-        choices: Choices::default(),
-        odds: OddsTerms::default(),
-        panels,
-        stock: BTreeMap::new(),
-        planning: Planning::default(),
-        shelf: BTreeMap::new(),
-        ordered: Vec::new(),
-        received: Vec::new(),
-        locale: Locale::PLAIN,
-        buying: Buying::default(),
-        offcuts: Vec::new(),
-        useful_offcut: Length::whole_mm(150),
-        recipes: recipes
-            .into_iter()
-            .map(|recipe| (recipe.id.clone(), recipe))
-            .collect(),
-        catalog: catalog(),
-        inputs: BTreeMap::new(),
-    }
+    builder::job_of(panels, recipes, catalog())
 }
 
 pub(crate) fn site(ways_out: Vec<WayOut>) -> Site {
     Site {
-        role: PlaceRole::Site,
-        name: "Assembly hall".to_owned(),
-        hours: Default::default(),
-        closed: BTreeSet::new(),
         temperature: Temperature::celsius(18.0),
         humidity: 55.0,
-        room_m3: None,
-        fresh_air_m3_h: None,
-        flammable_limit: None,
-        drying_factor: 5.0,
-        travel_days: 0,
-        daylight: None,
-        cool: None,
-        lifts: Vec::new(),
-        lift_reach: Length::ZERO,
         ways_out,
+        ..builder::site()
     }
 }
 

@@ -1,13 +1,10 @@
 //! Small jobs made by hand, for the tests of the stages that count money and air.
 #![allow(clippy::unwrap_used, reason = "a failing test may stop where it fails")]
 
-use std::collections::BTreeMap;
-use std::collections::BTreeSet;
 
 use facelay::catalog::*;
 use facelay::crating::Crating;
 use facelay::diag::Ledger;
-use facelay::diag::Place;
 use facelay::diag::Problems;
 use facelay::exposure::Exposure;
 use facelay::exposure::PlaceAir;
@@ -29,6 +26,8 @@ use jiff::civil::DateTime;
 use jiff::civil::date;
 use rust_decimal::Decimal;
 
+use crate::builder;
+
 pub(crate) fn decimal(text: &str) -> Decimal {
     text.parse().unwrap()
 }
@@ -39,28 +38,10 @@ pub(crate) fn money(text: &str) -> Money {
 
 pub(crate) fn material(id: &str, kind: MaterialKind) -> Material {
     Material {
-        id: id.to_owned(),
         name: format!("{id}, plain"),
-        kind,
-        width: Some(Length::mm(640.0)),
-        length: Some(Length::mm(970.0)),
-        thickness: None,
-        diameter: None,
-        wall: None,
-        feather: Length::ZERO,
         grams_per_m2: Some(12.0),
         density: Some(0.8669),
-        modulus: None,
-        strength: None,
-        crush: None,
-        grams_each: None,
-        grain: Grain::None,
-        kerf: Length::ZERO,
-        same_as: None,
-        keeps_days: None,
-        hazard: Hazard::None,
-        solvent: None,
-        source: "test".to_owned(),
+        ..builder::sheeting(id, kind, 640.0, 970.0)
     }
 }
 
@@ -132,146 +113,40 @@ pub(crate) fn offer(material: &str, supplier: &str, pack: &str, prices: &[(u32, 
 
 pub(crate) fn step(id: &str, kind: StepKind) -> Step {
     Step {
-        id: id.to_owned(),
         name: format!("step {id}"),
-        kind,
-        material: None,
-        solution: None,
-        overlap: Length::ZERO,
-        margin: Length::ZERO,
-        opening_lap: Length::ZERO,
-        seam_distance: Length::ZERO,
-        canvas_seam_distance: Length::ZERO,
-        longest_piece: None,
-        laying: Laying::TopDown,
-        trim: Length::ZERO,
-        direction: Direction::Auto,
-        spread: None,
-        waste: Percent::ZERO,
-        work: Vec::new(),
-        skill: "conservator".to_owned(),
-        crew: (1, 2),
-        speed: Vec::new(),
-        when: When::Any,
-        drying_minutes: 0,
-        cures_minutes: 0,
         same_day: true,
-        pausable: true,
-        after: None,
-        within_minutes: None,
-        order: Order::Panel,
-        equipment: Vec::new(),
-        uses: Vec::new(),
-        place: PlaceRole::Site,
+        ..builder::step(id, kind)
     }
 }
 
 pub(crate) fn site() -> Site {
-    let day = vec![(480, 720), (780, 1020)];
+    let day = || vec![(480, 720), (780, 1020)];
     Site {
-        role: PlaceRole::Site,
-        name: "hall".to_owned(),
-        hours: [
-            day.clone(),
-            day.clone(),
-            day.clone(),
-            day.clone(),
-            day,
-            vec![],
-            vec![],
-        ],
-        closed: BTreeSet::new(),
-        temperature: Temperature::celsius(20.0),
-        humidity: 50.0,
-        room_m3: None,
-        fresh_air_m3_h: None,
-        flammable_limit: None,
-        drying_factor: 1.0,
-        travel_days: 0,
-        daylight: None,
-        cool: None,
-        lifts: Vec::new(),
-        lift_reach: Length::ZERO,
-        ways_out: Vec::new(),
+        hours: [day(), day(), day(), day(), day(), vec![], vec![]],
+        ..builder::site()
     }
 }
 
 /// A job of one recipe, `plain`; first day Tuesday 2026-12-01, ordered on Friday 2026-11-20.
 pub(crate) fn job(steps: Vec<Step>, solutions: Vec<Solution>) -> Job {
-    let recipe = Recipe {
-        id: "plain".to_owned(),
-        name: "Plain".to_owned(),
-        about: String::new(),
-        substitutes: BTreeMap::new(),
-        solutions,
-        steps,
-    };
     let mut catalog = Catalog::default();
     for id in ["toluene", "water"] {
         catalog.solvents.insert(id.to_owned(), solvent(id));
     }
+    let recipe = builder::recipe("plain", solutions, steps);
     Job {
         title: "Test hall".to_owned(),
-        currency: "EUR".to_owned(),
-        unit: LengthUnit::Mm,
-        paper: Paper::A4,
-        first_day: date(2026, 12, 1),
-        hand_over: None,
         order_day: date(2026, 11, 20),
         places: vec![site()],
-        people: Vec::new(),
-        equipment: Vec::new(),
-        terms: Terms::default(),
-        cases: Vec::new(),
-        choices: Choices::default(),
-        odds: OddsTerms::default(),
-        panels: Vec::new(),
-        stock: BTreeMap::new(),
-        planning: Planning::default(),
-        shelf: BTreeMap::new(),
-        ordered: Vec::new(),
-        received: Vec::new(),
-        locale: Locale::PLAIN,
-        buying: Buying::default(),
-        offcuts: Vec::new(),
-        useful_offcut: Length::whole_mm(150),
-        recipes: BTreeMap::from([("plain".to_owned(), recipe)]),
-        catalog,
-        inputs: BTreeMap::new(),
+        ..builder::job_of(Vec::new(), [recipe], catalog)
     }
 }
 
 /// Adds a panel, 4 × 3 m, to job and survey.
 pub(crate) fn add_panel(job: &mut Job, survey: &mut Survey, id: &str) {
     job.panels.push(PanelRow {
-        at: Place::File {
-            file: "panels.csv".to_owned(),
-        },
-        panel: id.to_owned(),
-        count: 1,
-        place: "north wall".to_owned(),
-        shape: PanelShape::Rectangle,
-        width: Length::m(4.0),
-        height: Length::m(3.0),
         recipe: "plain".to_owned(),
-        paint: Paint::Sound,
-        give: Give::Stiff,
-        adhesive: Adhesive::Paste,
-        release_rate: None,
-        removal_factor: None,
-        thickness: None,
-        grams_per_m2: None,
-        measured: MeasuredLayers::default(),
-        height_above_floor: Length::ZERO,
-        roll_along: RollAlong::Auto,
-        destination: String::new(),
-        return_date: None,
-        return_order: None,
-        seams: Vec::new(),
-        mould: false,
-        lead: false,
-        notes: String::new(),
-        openings: Vec::new(),
+        ..builder::panel(id, 4_000.0, 3_000.0)
     });
     survey.panels.push(Panel {
         id: id.to_owned(),

@@ -951,7 +951,7 @@ def recipes(job):
 
 
 def steps_complete(plan, job):
-    """Every panel has its recipe's steps, in the recipe's order, by people who can do them, within the crew's limits.
+    """Every panel has its recipe's steps, each after those it waits for, by people who can do them, within the crew's limits.
 
     Steps of kind `crate` are done once a crate, and a panel that stays flat is not rolled.
     """
@@ -971,17 +971,55 @@ def steps_complete(plan, job):
             key = (activity["panel"], activity["step"])
             first[key] = min(first.get(key, at(activity["start"])), at(activity["start"]))
             last[key] = max(last.get(key, at(activity["finish"])), at(activity["finish"]))
+    crate_steps(plan, books, last)
     for panel in plan["panels"]:
-        name, ended = panel["panel"], []
-        for step in books[panel["recipe"]]["step"]:
+        name, recipe = panel["panel"], books[panel["recipe"]]
+        for index, step in enumerate(recipe["step"]):
             key = (name, step["id"])
             if step["kind"] == "crate" or (step["kind"] == "roll" and name in flat) or key in done:
                 continue
             rule(key in first, f"{name}: its step {step['id']} is not in the schedule")
             if key not in first:
                 continue
-            rule(all(first[key] >= end for end in ended), f"{name}: {step['id']} starts before a step above it has ended")
-            ended.append(last[key])
+            for other in awaited(recipe, index, lambda other: (name, other["id"]) in last):
+                rule(first[key] >= last[name, other["id"]], f"{name}: {step['id']} starts before {other['id']}, which it waits for, has ended")
+
+
+def awaited(recipe, index, has):
+    """The steps that a step waits for: those that its `after` names, else the one above; instead of one that the panel has not, what that waits for."""
+    ids = [step["id"] for step in recipe["step"]]
+    open_ = [index]
+    while open_:
+        index = open_.pop()
+        for name in recipe["step"][index].get("after", ids[:index][-1:]):
+            other = recipe["step"][ids.index(name)]
+            if has(other):
+                yield other
+            else:
+                open_.append(ids.index(name))
+
+
+def crate_steps(plan, books, last):
+    """A crate is packed once all that goes into it is ready; what is done with a panel afterwards waits for its crate."""
+    book_of = {panel["panel"]: books[panel["recipe"]] for panel in plan["panels"]}
+    drum_of = {drum["drum"]: drum for drum in plan["drums"]}
+    start = {}
+    for activity in plan["schedule"]["activities"]:
+        if activity["panel"] is None:
+            start[activity["id"].split("/")[0]] = (activity["step"], at(activity["start"]), at(activity["finish"]))
+    for crate in plan["crates"]:
+        if crate["crate"] not in start:
+            continue
+        packing, begins, ends = start[crate["crate"]]
+        members = [part["panel"] for drum in crate["drums"] for part in drum_of[drum]["panels"]] + crate["flats"]
+        for name in members:
+            own = next((index for index, step in enumerate(book_of[name]["step"]) if step["kind"] == "crate"), None)
+            if own is None:
+                continue
+            for other in awaited(book_of[name], own, lambda other: (name, other["id"]) in last):
+                rule(begins >= last[name, other["id"]], f"{crate['crate']}: {packing} starts before {other['id']} of {name} has ended")
+            # From here on its crate stands for the step.
+            last[name, book_of[name]["step"][own]["id"]] = ends
 
 
 # --- orders and price -------------------------------------------------------------------------------------------------

@@ -9,6 +9,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import tomllib
 from pathlib import Path
 
 RECIPES = ["supple-paste", "stiff-glue", "brittle-lead", "water-based"]
@@ -135,6 +136,18 @@ def own_recipe(dice):
     return "\n".join(lines) + "\n"
 
 
+def branched(text, dice):
+    """The recipe with a step or two that wait for other steps than the one above."""
+    found = tomllib.loads(text)["step"]
+    ids = [step["id"] for step in found if step["kind"] != "crate"]
+    lines = text.splitlines()
+    for at in sorted(dice.sample(range(2, len(ids)), dice.randint(1, 2)), reverse=True):
+        named = sorted(dice.sample(ids[:at], dice.randint(1, 2)))
+        where = lines.index(f'id = "{ids[at]}"', lines.index("[[step]]"))
+        lines.insert(where + 1, f"after = {named}".replace("'", '"'))
+    return "\n".join(lines) + "\n"
+
+
 def wishes(dice, rows):
     """Bays, held days and progress for the first panels."""
     single = [row.split(",")[0] for row in rows if row.split(",")[7] == "1"]
@@ -185,6 +198,8 @@ def write(folder, seed):
             (folder / "catalogs" / f"{name}.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
     head = "panel,place,shape,width,height,spring,recipe,count,paint,give,adhesive,height_above_floor,seams,destination,return_order"
     own, (more, progress) = own_recipe(dice), wishes(dice, rows)
+    if seed % 2:
+        own = branched(own, random.Random(seed))
     if dice.random() < 0.5:
         (folder / "recipes").mkdir(exist_ok=True)
         (folder / "recipes" / "own.toml").write_text(own, encoding="utf-8")
