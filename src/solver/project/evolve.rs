@@ -4,6 +4,9 @@
 //! a crossing and a justification. The middle of a child comes from a stretch of time in which one parent keeps the
 //! resources busy, the rest from the other parent.
 //!
+//! Up to that stretch, a child's plan is the beginning of the other parent's own: once that parent's children have placed it, it
+//! is taken over instead of being placed again, and only the activities that are placed count.
+//!
 //! # Sources
 //! Valls, Ballestín & Quintanilla, *A hybrid genetic algorithm for the resource-constrained project scheduling problem*, EJOR
 //! 185 (2008) 495–508 (busy stretches); Debels & Vanhoucke, *A decomposition-based genetic algorithm*, Operations
@@ -35,7 +38,7 @@ const SCHEDULES_A_MEMBER: u64 = 20;
 const SHRINK_AT: [u64; 2] = [40, 70];
 /// Smaller populations do not shrink.
 const LEAST_TO_SHRINK: usize = 40;
-/// Starts kept by all members together at most, so that large projects fit in memory.
+/// Starts kept by all members together at most (three of an activity and member), so that large projects fit in memory.
 const MOST_STARTS: usize = 4_000_000;
 /// A parent looks for the other among one in so many members to either side.
 const NEIGHBOURS: usize = 6;
@@ -53,11 +56,49 @@ struct Member {
     /// The activities in the other direction's order of time, and their starts there.
     order: Vec<usize>,
     mirrored: Vec<usize>,
+    /// Where the first activities of the order come when it is pressed: as many as children needed so far.
+    pressed: Vec<usize>,
 }
 
 impl Member {
     fn rank(&self) -> (usize, u64) {
         (self.makespan, self.lateness)
+    }
+}
+
+/// The beginning of an order that a child shares with its parent.
+#[derive(Debug)]
+struct Beginning {
+    /// So many activities.
+    length: usize,
+    /// Where the parent's order comes when pressed, as far as it is known.
+    pressed: Vec<usize>,
+}
+
+impl Beginning {
+    fn none() -> Self {
+        Self {
+            length: 0,
+            pressed: Vec::new(),
+        }
+    }
+
+    /// Writes the known starts and returns how many there are.
+    fn take_over(&self, order: &[usize], starts: &mut [usize]) -> usize {
+        let shared = order.iter().take(self.length);
+        let mut known = 0;
+        for (&activity, &start) in shared.zip(&self.pressed) {
+            starts[activity] = start;
+            known += 1;
+        }
+        known
+    }
+
+    /// Learns the starts of the activities placed, as far as the beginning goes.
+    fn prolong(&mut self, placed: &[usize], starts: &[usize]) {
+        let shared = placed.iter().take(self.length).skip(self.pressed.len());
+        self.pressed
+            .extend(shared.map(|&activity| starts[activity]));
     }
 }
 
@@ -89,7 +130,7 @@ impl<'a> Evolution<'a> {
         let count = problem.activities().len();
         let each = SCHEDULES_A_MEMBER + to_weight(count / 2);
         let affordable = usize::try_from(effort.schedules / each).unwrap_or(usize::MAX);
-        let most = (MOST_STARTS / (4 * count.max(1))).min(MOST_MEMBERS);
+        let most = (MOST_STARTS / (6 * count.max(1))).min(MOST_MEMBERS);
         let weight = |demands: &[i64]| -> u64 {
             let shares = demands.iter().zip(problem.capacities());
             shares
@@ -160,8 +201,8 @@ impl<'a> Evolution<'a> {
                 left = better_halves(left);
                 right = better_halves(right);
             }
-            self.generation(true, &right, &mut left, incumbent);
-            self.generation(false, &left, &mut right, incumbent);
+            self.generation(true, &mut right, &mut left, incumbent);
+            self.generation(false, &mut left, &mut right, incumbent);
         }
         (self.left, self.right) = (left, right);
     }
@@ -186,7 +227,7 @@ impl<'a> Evolution<'a> {
                 break;
             }
             sampler.draw(&network.forwards, &mut self.dice, &mut order);
-            left.extend(self.press(true, &order, usize::MAX, incumbent));
+            left.extend(self.press(true, &order, &mut Beginning::none(), usize::MAX, incumbent));
         }
         self.order = order;
         left.sort_by_key(Member::rank);
@@ -196,7 +237,13 @@ impl<'a> Evolution<'a> {
             let pressed = if incumbent.is_done() {
                 None
             } else {
-                self.press(false, &member.order, usize::MAX, incumbent)
+                self.press(
+                    false,
+                    &member.order,
+                    &mut Beginning::none(),
+                    usize::MAX,
+                    incumbent,
+                )
             };
             // A plan that cannot be pressed is kept as it is.
             let pressed = pressed.unwrap_or_else(|| self.member(false, &member.mirrored));
@@ -210,7 +257,7 @@ impl<'a> Evolution<'a> {
     fn generation(
         &mut self,
         forwards: bool,
-        parents: &[Member],
+        parents: &mut [Member],
         children: &mut [Member],
         incumbent: &mut Incumbent<'_>,
     ) {
@@ -221,15 +268,27 @@ impl<'a> Evolution<'a> {
             }
             let other = self.neighbour(own, parents);
             let mut order = std::mem::take(&mut self.order);
-            if other == own {
-                order.clone_from(&parents[own].order);
-            } else if self.dice.chance(50) {
-                self.cross(&parents[own], &parents[other], &mut order);
+            let (busy, rest) = if self.dice.chance(50) {
+                (own, other)
             } else {
-                self.cross(&parents[other], &parents[own], &mut order);
-            }
-            self.swap_neighbours(forwards, &mut order);
-            if let Some(made) = self.press(forwards, &order, child.makespan, incumbent)
+                (other, own)
+            };
+            let begin = if busy == rest {
+                order.clone_from(&parents[own].order);
+                0
+            } else {
+                self.cross(&parents[busy], &parents[rest], &mut order)
+            };
+            // Under longest lags a later activity can put off an earlier one: no beginning is sure to stay.
+            let begin = if self.windows.is_some() { 0 } else { begin };
+            self.swap_neighbours(forwards, &mut order[begin..]);
+            let mut beginning = Beginning {
+                length: begin,
+                pressed: std::mem::take(&mut parents[rest].pressed),
+            };
+            let made = self.press(forwards, &order, &mut beginning, child.makespan, incumbent);
+            parents[rest].pressed = beginning.pressed;
+            if let Some(made) = made
                 && made.rank() <= child.rank()
                 // Plans of one rank are mostly one plan: a second would only breed the same again.
                 && (made.rank() == child.rank() || ranks.insert(made.rank()))
@@ -258,8 +317,8 @@ impl<'a> Evolution<'a> {
         }
     }
 
-    /// The rest of the order from one parent, the busy middle as far as possible from the other.
-    fn cross(&mut self, busy: &Member, rest: &Member, order: &mut Vec<usize>) {
+    /// The rest of the order from one parent, the busy middle as far as possible from the other; returns where that begins.
+    fn cross(&mut self, busy: &Member, rest: &Member, order: &mut Vec<usize>) -> usize {
         let (begin, end) = self.busy_positions(busy);
         order.clear();
         order.extend_from_slice(&rest.order[..begin]);
@@ -277,6 +336,7 @@ impl<'a> Evolution<'a> {
             }
         }
         order.extend(rest.order.iter().filter(|&&activity| !self.taken[activity]));
+        begin
     }
 
     /// The positions in a member's order that start within the busiest of a few stretches of time.
@@ -338,10 +398,13 @@ impl<'a> Evolution<'a> {
     }
 
     /// Makes the plan of an order; nothing as soon as it must become longer than `longest`.
+    ///
+    /// What is known of the order's beginning is taken over and made longer.
     fn press(
         &mut self,
         forwards: bool,
         order: &[usize],
+        beginning: &mut Beginning,
         longest: usize,
         incumbent: &mut Incumbent<'_>,
     ) -> Option<Member> {
@@ -352,10 +415,18 @@ impl<'a> Evolution<'a> {
                 let most = incumbent.placements_left();
                 windows[usize::from(!forwards)].generate(order, longest, most, &mut starts)
             }
-            None => serial::generate(direction, &mut self.profile, order, longest, &mut starts),
+            None => {
+                let known = beginning.take_over(order, &mut starts);
+                let profile = &mut self.profile;
+                let (placed, made) =
+                    serial::generate(direction, profile, order, known, longest, &mut starts);
+                let sure = if made.is_some() { placed } else { placed - 1 };
+                beginning.prolong(&order[..sure], &starts);
+                // Even an order given up within its known beginning counts a little, so that every search ends.
+                (placed.saturating_sub(known).max(1), made)
+            }
         };
-        // A plan given up early counts as one, too.
-        incumbent.count(placed.max(order.len()));
+        incumbent.count(placed);
         let made = made.map(|makespan| {
             let member = self.member(forwards, &starts);
             incumbent.offer(makespan, if forwards { &starts } else { &member.mirrored });
@@ -397,6 +468,7 @@ impl<'a> Evolution<'a> {
             lateness,
             order,
             mirrored,
+            pressed: Vec::new(),
         }
     }
 }

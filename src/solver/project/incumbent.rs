@@ -82,7 +82,7 @@ impl<'a> Incumbent<'a> {
             .saturating_add(schedules.saturating_mul(self.count));
     }
 
-    /// Schedules spent; a schedule given up part-way counts in proportion to the activities placed.
+    /// Schedules spent: as many activities placed as the project has make one, whether or not in one plan.
     pub(super) fn schedules(&self) -> u64 {
         self.placed.div_ceil(self.count)
     }

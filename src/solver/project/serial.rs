@@ -3,26 +3,32 @@
 use super::network::Direction;
 use super::profile::Profile;
 
-/// Builds the plan of an order into `starts`; returns how many activities were placed and the plan's length.
+/// Builds the plan of an order into `starts`; returns how many activities have their place at the end and the plan's length.
 ///
-/// The order must name every activity once, after all those its arrows come from. There is no length if the plan must become
-/// longer than `longest`.
+/// The order must name every activity once, after all those its arrows come from. The first `known` of it stay where `starts`
+/// has them, which must be where they would come. There is no length if the plan must become longer than `longest`; the last
+/// activity counted is then the one that came too late.
 pub(super) fn generate(
     direction: &Direction,
     profile: &mut Profile,
     order: &[usize],
+    known: usize,
     longest: usize,
     starts: &mut [usize],
 ) -> (usize, Option<usize>) {
     profile.clear();
     let mut makespan = 0;
     for (position, &activity) in order.iter().enumerate() {
-        let mut earliest = 0;
-        for arrow in direction.arrows_into(activity) {
-            earliest = earliest.max(arrow.earliest(starts[arrow.from]));
-        }
         let duration = direction.durations[activity];
-        let start = profile.earliest(activity, earliest, duration);
+        let start = if position < known {
+            starts[activity]
+        } else {
+            let mut earliest = 0;
+            for arrow in direction.arrows_into(activity) {
+                earliest = earliest.max(arrow.earliest(starts[arrow.from]));
+            }
+            profile.earliest(activity, earliest, duration)
+        };
         if start + direction.tails[activity] > longest {
             return (position + 1, None);
         }

@@ -15,7 +15,7 @@ use super::problem::Problem;
 /// How hard to search.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Effort {
-    /// Schedules to generate at most. A dead end of the exact search counts as one.
+    /// Schedules to generate at most, counted as in [`Solution::schedules`]. A dead end of the exact search counts as one.
     pub schedules: u64,
     /// Same seed, same plan.
     pub seed: u64,
@@ -30,7 +30,8 @@ pub struct Solution {
     pub makespan: i64,
     /// No plan is shorter than this; equal to `makespan` if the plan is proved best.
     pub lower_bound: i64,
-    /// Schedules generated. One given up part-way counts in proportion to the activities placed.
+    /// Schedules generated: the activities placed over the activities there are, rounded up, so that one given up part-way or
+    /// begun from a plan already made counts in proportion.
     pub schedules: u64,
 }
 

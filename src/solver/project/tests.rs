@@ -1,5 +1,6 @@
 //! Published values, brute force on tiny cases and the rules of a plan.
 
+mod counting;
 mod longest;
 
 use proptest::prelude::*;
