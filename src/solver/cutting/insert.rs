@@ -23,11 +23,7 @@ pub(super) enum Fit {
 pub(super) const FITS: [Fit; 4] = [Fit::ShortSide, Fit::Area, Fit::Flush, Fit::LongSide];
 
 /// The best spot in a tree for a piece in any of its ways, with its rating (less is better).
-pub(super) fn best_spot(
-    tree: &Tree,
-    ways: &Ways,
-    fit: Fit,
-) -> Option<(u64, Spot, Laid)> {
+pub(super) fn best_spot(tree: &Tree, ways: &Ways, fit: Fit) -> Option<(u64, Spot, Laid)> {
     let mut best: Option<(u64, Spot, Laid)> = None;
     if !ways.iter().any(|laid| tree.free.may_hold(laid)) {
         return None;

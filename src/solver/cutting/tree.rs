@@ -235,11 +235,7 @@ impl Tree {
     }
 
     /// The pattern with only the pieces that `keep` wants, asked in a fixed order; those taken out go into `out`.
-    pub(super) fn thinned(
-        &self,
-        mut keep: impl FnMut(Laid) -> bool,
-        out: &mut Vec<Laid>,
-    ) -> Self {
+    pub(super) fn thinned(&self, mut keep: impl FnMut(Laid) -> bool, out: &mut Vec<Laid>) -> Self {
         let mut thinned = Self {
             full_w: self.full_w,
             full_h: self.full_h,
