@@ -1,5 +1,7 @@
 //! The pipeline itself.
 
+use std::sync::Arc;
+
 use crate::bid;
 use crate::crating;
 use crate::diag::Ledger;
@@ -11,10 +13,12 @@ use crate::rolling;
 use crate::schedule;
 use crate::survey;
 use crate::takeoff;
+use crate::takeoff::KeptCuts;
 
 use super::Plan;
 use super::cases;
 use super::caution;
+use super::kept::Kept;
 
 /// Whoever waits for a plan: hears what is done next and how much of it is done and, where they have a clock, says when a search has
 /// lasted long enough.
@@ -45,20 +49,31 @@ impl<Listen: FnMut(&'static str)> Waiting for Listen {
 /// stages are left empty, since their figures would mean nothing.
 pub fn make(job: Job, problems: Problems, watch: &mut dyn Waiting) -> Plan {
     let mut plan = Plan::of(job, problems);
-    watch.next("measuring panels");
-    plan.survey = survey::measure(&plan.job, &mut plan.ledger, &mut plan.problems);
-    if !plan.problems.has_errors() {
-        watch.next("laying sheets and cutting them");
-        plan.takeoff = takeoff::take_off(
-            &plan.job,
-            &plan.survey,
-            &mut plan.ledger,
-            &mut plan.problems,
-        );
+    if make_things(&mut plan, &mut KeptCuts::default(), watch) {
+        finish(&mut plan, watch);
     }
-    if !plan.problems.has_errors() {
-        carry_on(&mut plan, watch);
-        plan.cautions = caution::gather(&plan);
+    plan.problems = std::mem::take(&mut plan.problems).sorted();
+    plan
+}
+
+/// Plans a job as [`make`] does, and sooner where `kept` knows something of it from the jobs before; it keeps what this one tells.
+pub fn make_next(job: Job, problems: Problems, kept: &mut Kept, watch: &mut dyn Waiting) -> Plan {
+    if problems.has_errors() {
+        return make(job, problems, watch);
+    }
+    let mut plan = Plan::of(job, Problems::new());
+    let is_sound = kept.give_things(&mut plan) || {
+        let is_sound = make_things(&mut plan, &mut kept.cuts, watch);
+        if is_sound {
+            kept.keep_things(&plan);
+        }
+        is_sound
+    };
+    // In the order in which they were met, as without what is kept.
+    let met = std::mem::replace(&mut plan.problems, problems);
+    plan.problems.extend(met);
+    if is_sound {
+        finish(&mut plan, watch);
     }
     plan.problems = std::mem::take(&mut plan.problems).sorted();
     plan
@@ -118,8 +133,8 @@ pub(super) fn from_exposure(plan: &Plan, job: Job, watch: &mut dyn Waiting) -> P
     again
 }
 
-/// The stages that need sound shapes and layers.
-fn carry_on(plan: &mut Plan, watch: &mut dyn Waiting) {
+/// Sheets, drums and crates. False where shapes or layers have errors; the later stages then stay empty.
+fn make_things(plan: &mut Plan, cuts: &mut KeptCuts, watch: &mut dyn Waiting) -> bool {
     let Plan {
         job,
         survey,
@@ -130,23 +145,39 @@ fn carry_on(plan: &mut Plan, watch: &mut dyn Waiting) {
         problems,
         ..
     } = plan;
+    watch.next("measuring panels");
+    *survey = Arc::new(survey::measure(job, ledger, problems));
+    if problems.has_errors() {
+        return false;
+    }
+    watch.next("laying sheets and cutting them");
+    *takeoff = Arc::new(takeoff::take_off(job, survey, cuts, ledger, problems));
+    if problems.has_errors() {
+        return false;
+    }
     watch.next("choosing drums");
-    *rolling = rolling::roll(job, survey, takeoff, ledger, problems);
+    *rolling = Arc::new(rolling::roll(job, survey, takeoff, ledger, problems));
     watch.next("building crates");
-    *crating = crating::pack(job, survey, rolling, ledger, problems);
+    *crating = Arc::new(crating::pack(job, survey, rolling, ledger, problems));
+    true
+}
+
+/// The stages after sheets, drums and crates.
+fn finish(plan: &mut Plan, watch: &mut dyn Waiting) {
     expose_and_arrange(plan, watch);
+    plan.cautions = caution::gather(plan);
 }
 
 /// The stages from the exposure on.
 fn expose_and_arrange(plan: &mut Plan, watch: &mut dyn Waiting) {
     watch.next("estimating vapour and drying");
-    plan.exposure = exposure::expose(
+    plan.exposure = Arc::new(exposure::expose(
         &plan.job,
         &plan.survey,
         &plan.takeoff,
         &mut plan.ledger,
         &mut plan.problems,
-    );
+    ));
     arrange_and_price(plan, watch);
 }
 
@@ -196,11 +227,11 @@ impl Plan {
     fn of(job: Job, problems: Problems) -> Self {
         Self {
             job,
-            survey: survey::Survey::default(),
-            takeoff: takeoff::Takeoff::default(),
-            rolling: rolling::Rolling::default(),
-            crating: crating::Crating::default(),
-            exposure: exposure::Exposure::default(),
+            survey: Arc::default(),
+            takeoff: Arc::default(),
+            rolling: Arc::default(),
+            crating: Arc::default(),
+            exposure: Arc::default(),
             schedule: schedule::Schedule::default(),
             purchase: purchase::Purchase::default(),
             bid: bid::Bid::default(),

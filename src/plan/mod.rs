@@ -2,6 +2,7 @@
 
 mod cases;
 mod caution;
+mod kept;
 mod lookup;
 mod make;
 mod what_if;
@@ -12,16 +13,20 @@ pub use cases::Side;
 pub use cases::Step;
 pub use cases::case_of;
 pub use caution::Caution;
+pub use kept::Kept;
 pub use lookup::StepSolution;
 pub use make::Waiting;
 pub use make::compare;
 pub use make::draw;
 pub use make::make;
+pub use make::make_next;
 pub use make::weigh;
 pub use what_if::Change;
 pub use what_if::Trial;
 pub use what_if::Trials;
 pub use what_if::what_if;
+
+use std::sync::Arc;
 
 use crate::bid::Bid;
 use crate::bid::Odds;
@@ -37,21 +42,21 @@ use crate::schedule::Schedule;
 use crate::survey::Survey;
 use crate::takeoff::Takeoff;
 
-/// Everything planned for a job.
+/// Everything planned for a job. What comes before the schedule is shared with plans of the same job that differ later only.
 #[derive(Clone, Debug)]
 pub struct Plan {
     /// The job it is for.
     pub job: Job,
     /// Net shapes.
-    pub survey: Survey,
+    pub survey: Arc<Survey>,
     /// Sheets and solutions.
-    pub takeoff: Takeoff,
+    pub takeoff: Arc<Takeoff>,
     /// Drums.
-    pub rolling: Rolling,
+    pub rolling: Arc<Rolling>,
     /// Crates.
-    pub crating: Crating,
+    pub crating: Arc<Crating>,
     /// Vapour, fire, drying.
-    pub exposure: Exposure,
+    pub exposure: Arc<Exposure>,
     /// Days.
     pub schedule: Schedule,
     /// Orders.

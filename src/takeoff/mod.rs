@@ -30,6 +30,7 @@ use crate::survey::Panel;
 use crate::survey::Survey;
 use crate::units::Area;
 
+pub use cutting::KeptCuts;
 pub use outcome::CutFrom;
 pub use outcome::CutLine;
 pub use outcome::CutPiece;
@@ -52,17 +53,19 @@ use uses::Uses;
 /// Works out what every step takes on every panel: sheets laid and cut, solutions mixed, whatever else is used.
 ///
 /// Drums, crates, person-hours, person-days and batches are counted by the stages that know them. Facing sheets and rolls
-/// are counted by the cut plans alone, resin and solvent by the solutions alone; neither is among the needs.
+/// are counted by the cut plans alone, resin and solvent by the solutions alone; neither is among the needs. Cut plans that `kept` has from
+/// a job before are not searched for again.
 pub fn take_off(
     job: &Job,
     survey: &Survey,
+    kept: &mut KeptCuts,
     ledger: &mut Ledger,
     problems: &mut Problems,
 ) -> Takeoff {
     let laid = lay_panels(job, survey, problems);
     let layers = laid_layers(job, survey, &laid);
     explain::layers(job, survey, &laid, ledger);
-    let cuts = cutting::cut_all(job, &layers);
+    let cuts = cutting::cut_all(job, &layers, kept);
     for (material, _) in cuts.iter().filter(|(_, cuts)| cuts.unplaced > 0) {
         let text = format!("some pieces of `{material}` are larger than its stock");
         problems.error(None, text, "check the material's `width` and `length`");

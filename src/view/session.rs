@@ -12,6 +12,7 @@ use crate::job;
 use crate::job::CHOICES_FILE;
 use crate::job::Job;
 use crate::plan;
+use crate::plan::Kept;
 use crate::plan::Plan;
 use crate::report;
 
@@ -60,8 +61,8 @@ pub struct Finished {
 }
 
 impl Planned {
-    /// Plans what is requested.
-    pub fn of(request: &Request) -> Self {
+    /// Plans what is requested; sooner where `kept` knows something of it from the requests before.
+    pub fn of(request: &Request, kept: &mut Kept) -> Self {
         let (job, problems) = job::read(&request.files);
         let revision = request.revision;
         let Some(job) = job else {
@@ -71,7 +72,7 @@ impl Planned {
                 made: None,
             };
         };
-        let plan = plan::make(job, problems, &mut |_| {});
+        let plan = plan::make_next(job, problems, kept, &mut |_: &'static str| {});
         let problems = plan.problems.clone();
         let made = (!problems.has_errors()).then(|| Made {
             page: Arc::new(report::page(&plan)),

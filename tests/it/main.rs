@@ -34,6 +34,7 @@ mod guides;
 mod help;
 mod input;
 mod job;
+mod kept;
 mod metamorphic;
 mod museum;
 mod numbers;

@@ -43,7 +43,13 @@ impl Planned {
         let (mut problems, mut ledger) = (problems, Ledger::new());
         let ledger = &mut ledger;
         let survey = facelay::survey::measure(&job, ledger, &mut problems);
-        let takeoff = facelay::takeoff::take_off(&job, &survey, ledger, &mut problems);
+        let takeoff = facelay::takeoff::take_off(
+            &job,
+            &survey,
+            &mut facelay::takeoff::KeptCuts::default(),
+            ledger,
+            &mut problems,
+        );
         let rolling = facelay::rolling::roll(&job, &survey, &takeoff, ledger, &mut problems);
         let crating = facelay::crating::pack(&job, &survey, &rolling, ledger, &mut problems);
         let exposure = facelay::exposure::expose(&job, &survey, &takeoff, ledger, &mut problems);

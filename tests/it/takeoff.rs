@@ -12,6 +12,7 @@ use facelay::recipe::Direction;
 use facelay::recipe::Step;
 use facelay::recipe::steps::StepKind;
 use facelay::survey::measure;
+use facelay::takeoff::KeptCuts;
 use facelay::takeoff::Takeoff;
 use facelay::takeoff::take_off;
 use facelay::units::Percent;
@@ -32,7 +33,13 @@ use crate::facing_check::check;
 pub(crate) fn taken(job: &Job) -> (Takeoff, Ledger, Problems) {
     let (mut ledger, mut problems) = (Ledger::new(), Problems::new());
     let survey = measure(job, &mut ledger, &mut problems);
-    let takeoff = take_off(job, &survey, &mut ledger, &mut problems);
+    let takeoff = take_off(
+        job,
+        &survey,
+        &mut KeptCuts::default(),
+        &mut ledger,
+        &mut problems,
+    );
     check(&takeoff, &problems);
     (takeoff, ledger, problems)
 }
@@ -322,7 +329,13 @@ fn identical_panels_are_laid_alike_and_thousands_soon() {
     }]);
     let (mut ledger, mut problems) = (Ledger::new(), Problems::new());
     let survey = measure(&job, &mut ledger, &mut problems);
-    let many = take_off(&job, &survey, &mut ledger, &mut problems);
+    let many = take_off(
+        &job,
+        &survey,
+        &mut KeptCuts::default(),
+        &mut ledger,
+        &mut problems,
+    );
     assert_eq!(many.layers.len(), 9000);
     let pieces: usize = few.layers.iter().map(|layer| layer.pieces.len()).sum();
     assert_eq!(

@@ -12,6 +12,7 @@ use tokio::task::spawn_blocking;
 use crate::cli::fault;
 use crate::files;
 use crate::files::Saved;
+use crate::plan::Kept;
 use crate::view::Finished;
 use crate::view::Message;
 use crate::view::Planned;
@@ -25,7 +26,8 @@ const PATIENCE: Duration = Duration::from_secs(8);
 pub(super) struct Shared {
     session: Mutex<Session>,
     folder: PathBuf,
-    planning: tokio::sync::Mutex<()>,
+    /// Held while planning, with what the last plans leave for the next.
+    planning: tokio::sync::Mutex<Kept>,
     finishing: tokio::sync::Mutex<()>,
     /// Held while files in the job folder change.
     pub(super) saving: tokio::sync::Mutex<()>,
@@ -73,7 +75,7 @@ async fn apart<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> 
 pub(super) fn plan_behind(shared: &Arc<Shared>) -> JoinHandle<Result<(), String>> {
     let shared = Arc::clone(shared);
     tokio::spawn(async move {
-        let _alone = shared.planning.lock().await;
+        let mut alone = shared.planning.lock().await;
         // While this waited for its turn, a newer change may have been planned, or come.
         let request = with(&shared, |session| {
             (session.planned() < session.revision()).then(|| session.request())
@@ -82,8 +84,16 @@ pub(super) fn plan_behind(shared: &Arc<Shared>) -> JoinHandle<Result<(), String>
             return Ok(());
         };
         let revision = request.revision;
-        let planned = apart(move || Planned::of(&request)).await;
-        let planned = planned.unwrap_or_else(|fault| Planned::fault(revision, &fault));
+        // After a fault nothing is kept: the next plan is made from nothing.
+        let mut kept = std::mem::take(&mut *alone);
+        let planned = apart(move || (Planned::of(&request, &mut kept), kept)).await;
+        let planned = match planned {
+            Ok((planned, kept)) => {
+                *alone = kept;
+                planned
+            }
+            Err(fault) => Planned::fault(revision, &fault),
+        };
         with(&shared, move |session| session.accept(planned)).await
     })
 }

@@ -63,7 +63,7 @@ fn put(
     let ways = job.part(n).ways(n);
     let mut at = from;
     for _ in 0..TRIES {
-        let next = ways.clone().filter_map(|laid| index.next(at, laid)).min()?;
+        let next = ways.iter().filter_map(|laid| index.next(at, laid)).min()?;
         let tree = &mut sheets[next].tree;
         effort.spend(tree.nodes() as u64);
         if let Some((_, spot, laid)) = best_spot(tree, &ways, fit) {

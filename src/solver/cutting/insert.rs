@@ -1,5 +1,6 @@
 //! Puts a piece where it fits best.
 
+use crate::solver::cutting::job::Ways;
 use crate::solver::cutting::tree::Laid;
 use crate::solver::cutting::tree::Shape;
 use crate::solver::cutting::tree::Spot;
@@ -22,17 +23,13 @@ pub(super) enum Fit {
 pub(super) const FITS: [Fit; 4] = [Fit::ShortSide, Fit::Area, Fit::Flush, Fit::LongSide];
 
 /// The best spot in a tree for a piece in any of its ways, with its rating (less is better).
-pub(super) fn best_spot(
-    tree: &Tree,
-    ways: &(impl Iterator<Item = Laid> + Clone),
-    fit: Fit,
-) -> Option<(u64, Spot, Laid)> {
+pub(super) fn best_spot(tree: &Tree, ways: &Ways, fit: Fit) -> Option<(u64, Spot, Laid)> {
     let mut best: Option<(u64, Spot, Laid)> = None;
-    if !ways.clone().any(|laid| tree.free.may_hold(laid)) {
+    if !ways.iter().any(|laid| tree.free.may_hold(laid)) {
         return None;
     }
-    for spot in tree.spots() {
-        for laid in ways.clone() {
+    for &spot in tree.spots() {
+        for laid in ways.iter() {
             if laid.w > spot.w || laid.h > spot.h {
                 continue;
             }

@@ -18,6 +18,25 @@ pub(super) struct Part {
     pub(super) turns: bool,
 }
 
+/// The ways a part may lie. A plain array: asking for the next is what the searches do most.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ways {
+    laid: [Laid; 2],
+    count: usize,
+}
+
+impl Ways {
+    pub(super) fn iter(&self) -> impl Iterator<Item = Laid> + '_ {
+        self.laid.iter().take(self.count).copied()
+    }
+
+    /// Those that fit into a width and a length.
+    pub(super) fn within(self, w: u32, h: u32) -> impl Iterator<Item = Laid> {
+        let ways = self.laid.into_iter().take(self.count);
+        ways.filter(move |laid| laid.w <= w && laid.h <= h)
+    }
+}
+
 /// A kind of stock; sizes are what is usable, plus the saw cut.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Kind {
@@ -56,7 +75,7 @@ impl Part {
     }
 
     /// The ways a part may lie: as given, and turned where that makes a difference.
-    pub(super) fn ways(&self, part: u32) -> impl Iterator<Item = Laid> + Clone + use<> {
+    pub(super) const fn ways(&self, part: u32) -> Ways {
         let straight = Laid {
             part,
             w: self.w,
@@ -69,12 +88,11 @@ impl Part {
             h: self.w,
             turned: true,
         };
-        [
-            Some(straight),
-            (self.turns && self.w != self.h).then_some(turned),
-        ]
-        .into_iter()
-        .flatten()
+        let turns = self.turns && self.w != self.h;
+        Ways {
+            laid: [straight, turned],
+            count: if turns { 2 } else { 1 },
+        }
     }
 
     pub(super) fn fits(&self, w: u32, h: u32) -> bool {

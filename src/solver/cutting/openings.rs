@@ -65,10 +65,7 @@ impl Openings {
     pub(super) fn open(&mut self, job: &Job, part: u32) -> Option<Sheet> {
         let mut kinds: Vec<(usize, Tree)> = Vec::new();
         for (k, kind) in job.kinds.iter().enumerate() {
-            let ways = job
-                .part(part)
-                .ways(part)
-                .filter(|laid| laid.w <= kind.w && laid.h <= kind.h);
+            let ways = job.part(part).ways(part).within(kind.w, kind.h);
             let Some(least) = ways.map(|laid| laid.h).min() else {
                 continue;
             };

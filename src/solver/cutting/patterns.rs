@@ -161,11 +161,7 @@ fn best_pattern(
 fn starts(job: &Job, part: u32, openings: &Openings) -> Vec<Sheet> {
     let mut starts = Vec::new();
     for (k, kind) in job.kinds.iter().enumerate() {
-        for laid in job
-            .part(part)
-            .ways(part)
-            .filter(|laid| laid.w <= kind.w && laid.h <= kind.h)
-        {
+        for laid in job.part(part).ways(part).within(kind.w, kind.h) {
             let h = if kind.across { laid.h } else { kind.h };
             if openings.yields(job, k, h) > 0 {
                 starts.push(Sheet {

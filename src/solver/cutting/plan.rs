@@ -29,7 +29,7 @@ impl Stock {
 }
 
 /// Equal rectangles to be cut.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Piece {
     /// Across the stock's width, unless turned.
     pub width: u64,

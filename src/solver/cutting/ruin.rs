@@ -12,6 +12,7 @@ use rand_chacha::ChaCha8Rng;
 use crate::solver::cutting::build::put_on_last;
 use crate::solver::cutting::insert::FITS;
 use crate::solver::cutting::job::Job;
+use crate::solver::cutting::job::Sheet;
 use crate::solver::cutting::order::ORDERS;
 use crate::solver::cutting::state::State;
 use crate::solver::packing::Effort;
@@ -109,6 +110,7 @@ impl Ruin<'_> {
             return;
         }
         let touched = self.chance.random_range(1..=3_usize).min(sheets);
+        let mut out = Vec::new();
         for turn in 0..touched {
             let sheet = self.chance.random_range(0..state.sheets.len());
             let all = turn == 0 && self.chance.random_range(0..2_u8) == 0;
@@ -117,12 +119,15 @@ impl Ruin<'_> {
             } else {
                 self.chance.random_range(3..9_u32)
             };
-            let filled = Rc::make_mut(&mut state.sheets[sheet]);
+            let filled = &state.sheets[sheet];
             let chance = &mut *self.chance;
-            let out = filled
+            out.clear();
+            let tree = filled
                 .tree
-                .retain(|_| chance.random_range(0..10_u32) < keep);
-            state.pool.extend(out.into_iter().map(|laid| laid.part));
+                .thinned(|_| chance.random_range(0..10_u32) < keep, &mut out);
+            let kind = filled.kind;
+            state.sheets[sheet] = Rc::new(Sheet { kind, tree });
+            state.pool.extend(out.iter().map(|laid| laid.part));
         }
         let emptied = (0..state.sheets.len()).rev().filter(|sheet| {
             let tree = &state.sheets[*sheet].tree;

@@ -81,10 +81,8 @@ fn alone(job: &Job, counts: &mut [u64], openings: &mut Openings) -> Sheets {
             .collect();
         let no_room = |k: &usize| {
             let kind = &job.kinds[*k];
-            let ways = part
-                .ways(n)
-                .filter(|laid| laid.w <= kind.w && laid.h <= kind.h);
-            ways.into_iter()
+            part.ways(n)
+                .within(kind.w, kind.h)
                 .all(|laid| kind.w - laid.w < shortest && kind.h - laid.h < shortest)
         };
         if !kinds.iter().all(no_room) {
@@ -94,14 +92,12 @@ fn alone(job: &Job, counts: &mut [u64], openings: &mut Openings) -> Sheets {
         for k in kinds {
             let kind = &job.kinds[k];
             let times = counts[n as usize].min(openings.left(k));
-            let laid = part
-                .ways(n)
-                .find(|laid| laid.w <= kind.w && laid.h <= kind.h);
+            let laid = part.ways(n).within(kind.w, kind.h).next();
             let Some(laid) = laid.filter(|_| times > 0) else {
                 continue;
             };
             let mut tree = kind.empty();
-            let spot = tree.spots().next();
+            let spot = tree.spots().first().copied();
             if let Some(spot) = spot {
                 tree.insert(spot, laid);
             }

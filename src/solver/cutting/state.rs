@@ -65,7 +65,7 @@ impl State {
         let mut looked = 0;
         for (sheet, filled) in self.sheets.iter().enumerate() {
             looked += 1;
-            if !ways.clone().any(|laid| filled.tree.free.may_hold(laid)) || pass() {
+            if !ways.iter().any(|laid| filled.tree.free.may_hold(laid)) || pass() {
                 continue;
             }
             looked += filled.tree.nodes() as u64;

@@ -59,6 +59,8 @@ pub(super) struct Tree {
     pub(super) area: u64,
     /// What could still be added at most.
     pub(super) free: Free,
+    /// Every place where something could be added.
+    spots: Vec<Spot>,
 }
 
 /// The greatest width, length and shorter side over a set of free rectangles.
@@ -111,6 +113,13 @@ impl Tree {
                 h,
                 short: w.min(h),
             },
+            spots: vec![Spot {
+                node: NONE,
+                shape: Shape::Leaf,
+                w,
+                h,
+                flush: 0,
+            }],
         }
     }
 
@@ -154,38 +163,58 @@ impl Tree {
     }
 
     /// Every place where something could be added.
-    pub(super) fn spots(&self) -> impl Iterator<Item = Spot> + '_ {
-        let empty = self.is_empty().then_some(Spot {
-            node: NONE,
-            shape: Shape::Leaf,
-            w: self.w,
-            h: self.h,
-            flush: 0,
-        });
-        let beside = self.nodes.iter().enumerate().flat_map(|(n, node)| {
+    pub(super) fn spots(&self) -> &[Spot] {
+        &self.spots
+    }
+
+    /// Looks for the places anew, and for the most that they hold.
+    fn find_spots(&mut self) {
+        self.spots.clear();
+        self.free = Free::default();
+        if self.is_empty() {
+            self.add_spot(Spot {
+                node: NONE,
+                shape: Shape::Leaf,
+                w: self.w,
+                h: self.h,
+                flush: 0,
+            });
+        }
+        for n in 0..self.nodes.len() {
+            let node = self.nodes[n];
             let above = self
                 .nodes
                 .get(at(node.parent))
                 .map_or(Shape::Leaf, |parent| parent.shape);
             let barred = self.across && n == at(self.root) && node.shape == Shape::Stack;
-            let node_id = id(n);
-            let row = (above != Shape::Row && node.room_w > node.w && !barred).then_some(Spot {
-                node: node_id,
-                shape: Shape::Row,
-                w: node.room_w - node.w,
-                h: node.room_h,
-                flush: node.h,
-            });
-            let stack = (above != Shape::Stack && node.room_h > node.h).then_some(Spot {
-                node: node_id,
-                shape: Shape::Stack,
-                w: node.room_w,
-                h: node.room_h - node.h,
-                flush: node.w,
-            });
-            [row, stack].into_iter().flatten()
+            if above != Shape::Row && node.room_w > node.w && !barred {
+                self.add_spot(Spot {
+                    node: id(n),
+                    shape: Shape::Row,
+                    w: node.room_w - node.w,
+                    h: node.room_h,
+                    flush: node.h,
+                });
+            }
+            if above != Shape::Stack && node.room_h > node.h {
+                self.add_spot(Spot {
+                    node: id(n),
+                    shape: Shape::Stack,
+                    w: node.room_w,
+                    h: node.room_h - node.h,
+                    flush: node.w,
+                });
+            }
+        }
+    }
+
+    fn add_spot(&mut self, spot: Spot) {
+        self.free = self.free.greatest(Free {
+            w: spot.w,
+            h: spot.h,
+            short: spot.w.min(spot.h),
         });
-        empty.into_iter().chain(beside)
+        self.spots.push(spot);
     }
 
     /// Adds a piece at a spot of this tree.
@@ -205,29 +234,29 @@ impl Tree {
         self.give_room();
     }
 
-    /// Keeps only the pieces that `keep` wants, asked in a fixed order; answers those taken out.
-    pub(super) fn retain(&mut self, mut keep: impl FnMut(Laid) -> bool) -> Vec<Laid> {
+    /// The pattern with only the pieces that `keep` wants, asked in a fixed order; those taken out go into `out`.
+    pub(super) fn thinned(&self, mut keep: impl FnMut(Laid) -> bool, out: &mut Vec<Laid>) -> Self {
         let mut thinned = Self {
             full_w: self.full_w,
             full_h: self.full_h,
+            nodes: Vec::with_capacity(self.nodes.len() + 2),
             ..Self::new(self.w, self.h, self.across)
         };
-        let mut out = Vec::new();
-        let root = self.root;
-        if root != NONE {
-            let kept = self.copy(root, &mut thinned, &mut keep, &mut out);
+        if self.root != NONE {
+            let kept = self.copy(self.root, &mut thinned, &mut keep, out);
             thinned.root = thinned.place(kept);
         }
         thinned.give_room();
-        *self = thinned;
-        out
+        thinned
     }
 
     /// Lets the pieces use no more than `w` by `h`, and takes out all of them if they do not keep within it.
     pub(super) fn narrow(&mut self, w: u32, h: u32) -> Vec<Laid> {
         let size = self.size();
         (self.w, self.h) = (w, h);
-        self.retain(|_| size.0 <= w && size.1 <= h)
+        let mut out = Vec::new();
+        *self = self.thinned(|_| size.0 <= w && size.1 <= h, &mut out);
+        out
     }
 
     /// Whether the sheet may only be used in part.
@@ -353,12 +382,7 @@ impl Tree {
                 child = kid.next;
             }
         }
-        let free = |spot: Spot| Free {
-            w: spot.w,
-            h: spot.h,
-            short: spot.w.min(spot.h),
-        };
-        self.free = self.spots().map(free).fold(Free::default(), Free::greatest);
+        self.find_spots();
     }
 
     /// Copies the kept part below `n` into `to`.

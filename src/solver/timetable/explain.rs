@@ -172,11 +172,8 @@ fn shared_waits(
         waits.extend(turn.map(|(end, after)| (end, Cause::Person { person, after })));
         // From another site nobody comes before the next day, nor on the days of travel.
         if let Some(travel) = model.problem.travel_days {
-            let site = |task: usize| model.problem.tasks[task].site;
-            let away = turns.people[person].iter().rev().find(|&&(end, after)| {
-                end <= placed.start && after != not && site(after) != site(task)
-            });
-            waits.extend(away.map(|&(end, after)| {
+            let away = turns.away(model, person, placed.start, (task, not));
+            waits.extend(away.map(|(end, after)| {
                 let there = (day_of(end - 1) + travel + 1) * DAY;
                 (there, Cause::Person { person, after })
             }));
@@ -211,6 +208,8 @@ fn before(turns: &[(Minute, usize)], start: Minute, task: usize) -> Option<(Minu
 struct Turns {
     /// For each person and each resource, `(end, task)` in the order of the ends.
     people: Vec<Vec<(Minute, usize)>>,
+    /// For each turn of each person, how many turns there are up to the last before it at another site; 0 if there is none.
+    elsewhere: Vec<Vec<usize>>,
     resources: Vec<Vec<(Minute, usize)>>,
     /// For each resource, `(minute, units taken from then on)` in order.
     taken: Vec<Vec<(Minute, i64)>>,
@@ -287,12 +286,42 @@ impl Turns {
                     .collect(),
             )
         };
+        let people: Vec<Vec<(Minute, usize)>> = people.into_iter().map(ends).collect();
         Self {
             taken: stays.iter().map(|stays| units_taken(stays)).collect(),
-            people: people.into_iter().map(ends).collect(),
+            elsewhere: people
+                .iter()
+                .map(|turns| last_elsewhere(model, turns))
+                .collect(),
+            people,
             resources: stays.into_iter().map(given).collect(),
             next,
         }
+    }
+
+    /// Returns the person's last turn that ends by `start`, is not that of `not`, and is at another site than `task`.
+    fn away(
+        &self,
+        model: &Model,
+        person: usize,
+        start: Minute,
+        (task, not): (usize, usize),
+    ) -> Option<(Minute, usize)> {
+        let site = |task: usize| model.problem.tasks[task].site;
+        let turns = &self.people[person];
+        let mut count = turns.partition_point(|turn| turn.0 <= start);
+        // Years at one site are passed over at once.
+        while let Some(at) = count.checked_sub(1) {
+            let turn = turns[at];
+            if site(turn.1) == site(task) {
+                count = self.elsewhere[person][at];
+            } else if turn.1 == not {
+                count = at;
+            } else {
+                return Some(turn);
+            }
+        }
+        None
     }
 
     /// Returns the units of a resource that are taken in a minute.
@@ -301,6 +330,23 @@ impl Turns {
         let at = taken.partition_point(|change| change.0 <= minute);
         at.checked_sub(1).map_or(0, |at| taken[at].1)
     }
+}
+
+/// Returns for each turn how many turns there are up to the last before it at another site.
+fn last_elsewhere(model: &Model, turns: &[(Minute, usize)]) -> Vec<usize> {
+    let site = |at: usize| model.problem.tasks[turns[at].1].site;
+    let mut counts: Vec<usize> = Vec::with_capacity(turns.len());
+    for at in 0..turns.len() {
+        let before = at.checked_sub(1);
+        counts.push(before.map_or(0, |before| {
+            if site(before) == site(at) {
+                counts[before]
+            } else {
+                at
+            }
+        }));
+    }
+    counts
 }
 
 fn units_taken(stays: &[Stay]) -> Vec<(Minute, i64)> {

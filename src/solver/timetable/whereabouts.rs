@@ -50,8 +50,10 @@ impl Whereabouts {
         until: Minute,
     ) -> Result<Span, Minute> {
         let first = day_of(t) - travel;
+        // Days further on take nothing off the window.
+        let last = first.max(day_of(until) + travel);
         let elsewhere = |&(_, &(bound, _)): &(&i64, &(usize, u32))| bound != site;
-        match self.days.range(first..).find(elsewhere) {
+        match self.days.range(first..=last).find(elsewhere) {
             Some((&day, _)) if day <= day_of(t) + travel => Err((day + travel + 1) * DAY),
             Some((&day, _)) => Ok((t, until.min((day - travel) * DAY))),
             None => Ok((t, until)),

@@ -6,9 +6,11 @@ use crate::catalog::Grain;
 use crate::catalog::Material;
 use crate::catalog::MaterialKind;
 use crate::job::Job;
-use crate::solver::cutting::Stock;
+use crate::solver::cutting::Piece;
 use crate::units::Length;
 
+use super::asked::Asked;
+use super::asked::Whole;
 use super::length;
 use super::steps;
 
@@ -104,21 +106,21 @@ impl<'a> Family<'a> {
         }
     }
 
-    /// A stock for the cutting engine.
-    pub(super) fn stock(
-        &self,
-        width: Length,
-        length: Length,
-        cost: u64,
-        supply: Option<u64>,
-    ) -> Stock {
-        Stock {
-            width: steps(width),
-            length: steps(length),
-            cost,
-            supply,
-            trim: 0,
-            first_cut_across: self.roll,
+    /// What is asked for pieces of it.
+    pub(super) fn asked(&self, pieces: Vec<Piece>) -> Asked {
+        let whole = |size: &Size<'_>| Whole {
+            width: size.width,
+            length: size.length,
+            cost: size.cost,
+            shelf: size.shelf,
+        };
+        let part = |part: &Part<'_>| (part.width, part.length, part.count);
+        Asked {
+            sizes: self.sizes.iter().map(whole).collect(),
+            offcuts: self.offcuts.iter().map(part).collect(),
+            kerf: self.kerf,
+            roll: self.roll,
+            pieces,
         }
     }
 

@@ -4,11 +4,13 @@
 //! shelf are used before any is bought; what is bought is the least number, or where a material comes in several sizes the
 //! least cost; grain is kept; every cut takes the material's `kerf`.
 
+mod asked;
 mod family;
 mod named;
 mod trial;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::job::Job;
 use crate::solver::cutting;
@@ -21,6 +23,9 @@ use super::outcome::CutTotal;
 use super::outcome::CutUnit;
 use super::outcome::LaidLayer;
 
+pub use asked::KeptCuts;
+
+use asked::Asked;
 use family::Family;
 use named::Names;
 use trial::Best;
@@ -47,7 +52,11 @@ type Sizes<'a> = BTreeMap<(u64, u64), Vec<(&'a str, bool)>>;
 ///
 /// # Sources
 /// Named beside the methods in the section on searches.
-pub(super) fn cut_all(job: &Job, layers: &[LaidLayer]) -> BTreeMap<String, Cuts> {
+pub(super) fn cut_all(
+    job: &Job,
+    layers: &[LaidLayer],
+    kept: &mut KeptCuts,
+) -> BTreeMap<String, Cuts> {
     let mut sizes: BTreeMap<&str, Sizes<'_>> = BTreeMap::new();
     for layer in layers {
         let Some(form) = Form::of(job, &layer.material) else {
@@ -64,24 +73,32 @@ pub(super) fn cut_all(job: &Job, layers: &[LaidLayer]) -> BTreeMap<String, Cuts>
                 .push((&piece.id, crosses));
         }
     }
-    let cut = |(material, sizes): (&str, Sizes<'_>)| {
-        Family::of(job, material).map(|family| (material.to_owned(), cut_one(&family, &sizes)))
+    let families: Vec<(Family<'_>, Sizes<'_>)> = sizes
+        .into_iter()
+        .filter_map(|(material, sizes)| Some((Family::of(job, material)?, sizes)))
+        .collect();
+    let asked = families.iter().map(|(family, sizes)| asked(family, sizes));
+    let found = kept.answer(asked.collect());
+    let cut = |((family, sizes), best): (&(Family<'_>, Sizes<'_>), Arc<Best>)| {
+        (family.material.to_owned(), cut(family, sizes, &best))
     };
-    sizes.into_iter().filter_map(cut).collect()
+    families.iter().zip(found).map(cut).collect()
 }
 
-fn cut_one(family: &Family<'_>, sizes: &Sizes<'_>) -> Cuts {
+fn asked(family: &Family<'_>, sizes: &Sizes<'_>) -> Asked {
     let piece = |(&(width, length), ids): (&(u64, u64), &Vec<_>)| cutting::Piece {
         width,
         length,
         may_turn: family.turns,
         count: number(ids.len()),
     };
-    let pieces: Vec<cutting::Piece> = sizes.iter().map(piece).collect();
-    let best = trial::best(family, &pieces);
+    family.asked(sizes.iter().map(piece).collect())
+}
+
+fn cut(family: &Family<'_>, sizes: &Sizes<'_>, best: &Best) -> Cuts {
     let units = Names::new(family, sizes).units(&best.lots);
     Cuts {
-        total: total(family, &best, &units),
+        total: total(family, best, &units),
         unplaced: best.unplaced,
         units,
     }

@@ -8,7 +8,7 @@ use crate::solver::cutting::Piece;
 use crate::solver::cutting::Stock;
 use crate::solver::cutting::Unit;
 
-use super::family::Family;
+use super::asked::Asked;
 
 /// Steps of search for a piece, and the most for a plan: it is then as good as it soon gets.
 const STEPS_PER_PIECE: u64 = 100_000;
@@ -49,27 +49,28 @@ struct Trial {
 ///
 /// With offcuts on the shelf three plans are compared: all stock at once, offcuts filled first and whole units for the
 /// rest, and whole units alone. So stock on the shelf never makes a plan dearer.
-pub(super) fn best(family: &Family<'_>, pieces: &[Piece]) -> Best {
-    let (offcuts, whole, new) = (parts(family, pieces), whole(family), bought(family));
+pub(super) fn best(asked: &Asked) -> Best {
+    let pieces = &asked.pieces;
+    let (offcuts, whole, new) = (parts(asked), whole(asked), bought(asked));
     let together: Kinds = offcuts.iter().chain(&whole).cloned().collect();
-    let (all, bound) = run(family, &together, pieces);
-    let bound = bound.max(bound_of_large(family, &offcuts, &whole, pieces));
+    let (all, bound) = run(asked, &together, pieces);
+    let bound = bound.max(bound_of_large(asked, &offcuts, &whole, pieces));
     let mut trials = vec![all];
     if !offcuts.is_empty() {
-        trials.push(run(family, &whole, pieces).0);
-        trials.push(parts_first(family, &offcuts, &whole, pieces));
+        trials.push(run(asked, &whole, pieces).0);
+        trials.push(parts_first(asked, &offcuts, &whole, pieces));
     }
     if new.len() < whole.len() {
-        trials.push(run(family, &new, pieces).0);
+        trials.push(run(asked, &new, pieces).0);
     }
     let best = trials
         .into_iter()
-        .min_by_key(|trial| score(family, trial))
+        .min_by_key(|trial| score(asked, trial))
         .unwrap_or_default();
     Best {
-        cost: cost(family, &best),
-        least_cost: bound.saturating_sub(shelf_cost(family)),
-        least_bought: least_bought(family, &offcuts, bound, pieces),
+        cost: cost(asked, &best),
+        least_cost: bound.saturating_sub(shelf_cost(asked)),
+        least_bought: least_bought(asked, &offcuts, bound, pieces),
         unplaced: best.unplaced,
         lots: best.lots,
     }
@@ -79,14 +80,14 @@ pub(super) fn best(family: &Family<'_>, pieces: &[Piece]) -> Best {
 type Kinds = Vec<(Lot, Stock)>;
 
 /// The offcuts that hold any piece, which cost nothing.
-fn parts(family: &Family<'_>, pieces: &[Piece]) -> Kinds {
-    let parts = family.offcuts.iter().enumerate();
-    let parts = parts.map(|(index, part)| {
-        let stock = family.stock(part.width, part.length, 0, Some(part.count));
+fn parts(asked: &Asked) -> Kinds {
+    let parts = asked.offcuts.iter().enumerate();
+    let parts = parts.map(|(index, &(width, length, count))| {
+        let stock = asked.stock(width, length, 0, Some(count));
         (Lot::Part(index), stock)
     });
     parts
-        .filter(|(_, stock)| pieces.iter().any(|piece| holds(stock, piece)))
+        .filter(|(_, stock)| asked.pieces.iter().any(|piece| holds(stock, piece)))
         .collect()
 }
 
@@ -96,11 +97,11 @@ fn holds(stock: &Stock, piece: &Piece) -> bool {
 }
 
 /// The bound on pieces that no offcut holds, which are cut from whole units in any plan.
-fn bound_of_large(family: &Family<'_>, offcuts: &Kinds, whole: &Kinds, pieces: &[Piece]) -> u64 {
+fn bound_of_large(asked: &Asked, offcuts: &Kinds, whole: &Kinds, pieces: &[Piece]) -> u64 {
     if offcuts.is_empty() {
         return 0;
     }
-    run_with(family, whole, &large(offcuts, pieces), 0).2
+    run_with(asked, whole, &large(offcuts, pieces), 0).2
 }
 
 fn large(offcuts: &Kinds, pieces: &[Piece]) -> Vec<Piece> {
@@ -109,52 +110,52 @@ fn large(offcuts: &Kinds, pieces: &[Piece]) -> Vec<Piece> {
 }
 
 /// Whole units to be bought.
-fn bought(family: &Family<'_>) -> Kinds {
-    let sizes = family.sizes.iter().enumerate();
+fn bought(asked: &Asked) -> Kinds {
+    let sizes = asked.sizes.iter().enumerate();
     let sizes = sizes.map(|(index, size)| {
-        let stock = family.stock(size.width, size.length, size.cost, None);
+        let stock = asked.stock(size.width, size.length, size.cost, None);
         (Lot::Whole(index), stock)
     });
     sizes.collect()
 }
 
 /// Whole units, those on the shelf for nothing where sizes compete; a lone size needs no such distinction.
-fn whole(family: &Family<'_>) -> Kinds {
-    let mut kinds = bought(family);
+fn whole(asked: &Asked) -> Kinds {
+    let mut kinds = bought(asked);
     if kinds.len() > 1 {
-        let sizes = family
+        let sizes = asked
             .sizes
             .iter()
             .enumerate()
             .filter(|(_, size)| size.shelf > 0);
         kinds.extend(sizes.map(|(index, size)| {
-            let stock = family.stock(size.width, size.length, 0, Some(size.shelf));
+            let stock = asked.stock(size.width, size.length, 0, Some(size.shelf));
             (Lot::Whole(index), stock)
         }));
     }
     kinds
 }
 
-fn run(family: &Family<'_>, kinds: &Kinds, pieces: &[Piece]) -> (Trial, u64) {
+fn run(asked: &Asked, kinds: &Kinds, pieces: &[Piece]) -> (Trial, u64) {
     let all = pieces
         .iter()
         .map(|piece| piece.count)
         .fold(0, u64::saturating_add);
     let steps = all.saturating_mul(STEPS_PER_PIECE).min(MOST_STEPS);
-    let (trial, rest, bound) = run_with(family, kinds, pieces, steps);
+    let (trial, rest, bound) = run_with(asked, kinds, pieces, steps);
     let unplaced = rest.iter().map(|(_, count)| count).sum();
     (Trial { unplaced, ..trial }, bound)
 }
 
 /// Runs the engine; answers units, pieces left over by index, and the lower bound.
 fn run_with(
-    family: &Family<'_>,
+    asked: &Asked,
     kinds: &Kinds,
     pieces: &[Piece],
     steps: u64,
 ) -> (Trial, Vec<(usize, u64)>, u64) {
     let stocks: Vec<Stock> = kinds.iter().map(|(_, stock)| stock.clone()).collect();
-    let plan = cutting::cut(&stocks, pieces, family.kerf, &mut Effort::steps(steps));
+    let plan = cutting::cut(&stocks, pieces, asked.kerf, &mut Effort::steps(steps));
     let lots = plan.units.into_iter().filter_map(|unit| {
         let (lot, _) = kinds.get(unit.stock)?;
         Some((*lot, unit))
@@ -167,8 +168,8 @@ fn run_with(
 }
 
 /// Fills the offcuts as far as pieces fit them, and cuts the rest from whole units.
-fn parts_first(family: &Family<'_>, offcuts: &Kinds, whole: &Kinds, pieces: &[Piece]) -> Trial {
-    let (mut trial, rest, _) = run_with(family, offcuts, pieces, MOST_STEPS / 4);
+fn parts_first(asked: &Asked, offcuts: &Kinds, whole: &Kinds, pieces: &[Piece]) -> Trial {
+    let (mut trial, rest, _) = run_with(asked, offcuts, pieces, MOST_STEPS / 4);
     let mut left: Vec<Piece> = pieces
         .iter()
         .map(|piece| Piece {
@@ -181,14 +182,14 @@ fn parts_first(family: &Family<'_>, offcuts: &Kinds, whole: &Kinds, pieces: &[Pi
             piece.count = piece.count.saturating_add(count);
         }
     }
-    let (second, _) = run(family, whole, &left);
+    let (second, _) = run(asked, whole, &left);
     trial.lots.extend(second.lots);
     trial.unplaced = second.unplaced;
     trial
 }
 
 /// What cannot be placed, what is bought, whole units used, and area of offcuts used: less is better.
-fn score(family: &Family<'_>, trial: &Trial) -> (u64, u64, u64, Reverse<u128>) {
+fn score(asked: &Asked, trial: &Trial) -> (u64, u64, u64, Reverse<u128>) {
     let (mut units, mut area) = (0_u64, 0_u128);
     for (lot, unit) in &trial.lots {
         match lot {
@@ -202,12 +203,12 @@ fn score(family: &Family<'_>, trial: &Trial) -> (u64, u64, u64, Reverse<u128>) {
             }
         }
     }
-    (trial.unplaced, cost(family, trial), units, Reverse(area))
+    (trial.unplaced, cost(asked, trial), units, Reverse(area))
 }
 
 /// What is bought, once the shelf's units are taken off.
-fn cost(family: &Family<'_>, trial: &Trial) -> u64 {
-    let sizes = family.sizes.iter().enumerate();
+fn cost(asked: &Asked, trial: &Trial) -> u64 {
+    let sizes = asked.sizes.iter().enumerate();
     let costs = sizes.map(|(index, size)| {
         let units = trial
             .lots
@@ -222,30 +223,30 @@ fn cost(family: &Family<'_>, trial: &Trial) -> u64 {
 }
 
 /// What the shelf saves at most, where the engine did not know of it.
-fn shelf_cost(family: &Family<'_>) -> u64 {
-    match family.sizes.as_slice() {
+fn shelf_cost(asked: &Asked) -> u64 {
+    match asked.sizes.as_slice() {
         [lone] => lone.cost.saturating_mul(lone.shelf),
         _ => 0,
     }
 }
 
 /// The least number of units to buy: with one size the bound itself, with several that of a count by units.
-fn least_bought(family: &Family<'_>, offcuts: &Kinds, bound: u64, pieces: &[Piece]) -> u64 {
-    let shelf = family
+fn least_bought(asked: &Asked, offcuts: &Kinds, bound: u64, pieces: &[Piece]) -> u64 {
+    let shelf = asked
         .sizes
         .iter()
         .map(|size| size.shelf)
         .fold(0, u64::saturating_add);
-    let units = if family.sizes.len() < 2 {
+    let units = if asked.sizes.len() < 2 {
         bound
     } else {
-        let each = bought(family)
+        let each = bought(asked)
             .into_iter()
             .map(|(lot, stock)| (lot, Stock { cost: 1, ..stock }));
         let each: Kinds = each.collect();
         let all: Kinds = offcuts.iter().chain(&each).cloned().collect();
-        let together = run_with(family, &all, pieces, 0).2;
-        together.max(bound_of_large(family, offcuts, &each, pieces))
+        let together = run_with(asked, &all, pieces, 0).2;
+        together.max(bound_of_large(asked, offcuts, &each, pieces))
     };
     units.saturating_sub(shelf)
 }
