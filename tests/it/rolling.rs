@@ -757,6 +757,58 @@ fn the_cheapest_drums_for_a_few_panels_are_proved() {
     assert!(choice.cost.amount() < alone, "sharing saves");
 }
 
+/// What drums cost, by hand from design.md 4.5, on the one tube there is: 460 mm, 4 m long, 90.00 each. Paintings are 1 m square, so each takes
+/// 1.1 m of face with its margin, and a drum 0.1 m more. Two discs at 12.00 a drum; felt at 5.00 and two films at 1.00 a square metre round the
+/// tube; interleaf at 2.00 a square metre, 0.05 m out on every side of a painting with two leaders of 0.3 m; boards at 40.00 for 1.22 × 2.44 m
+/// round the padded tube: 50 mm clear round it and 100 mm beyond each end, boards of 12 mm, battens and skids of 20 mm.
+#[test]
+fn what_drums_cost_is_worked_by_hand() {
+    let mut job = job(vec![row("N1", 1_000.0, 1_000.0)]);
+    for gone in ["tube-300", "tube-610", "tube-920"] {
+        job.catalog.materials.remove(gone);
+    }
+    let more = [("felt", 100), ("film", 50), ("interleaf", 150)];
+    let offers = more.map(|(id, price)| offer(id, price));
+    job.catalog.offers.extend(offers);
+    let interleaf = 2.0 * (1.0 + 2.0 * 0.3 + 0.1) * (1.0 + 0.1);
+    let drum = |face: f64| {
+        let round = 0.46 + 2.0 * 0.0031 + 2.0 * 0.05 + 2.0 * 0.032;
+        let (long, high) = (face + 2.0 * 0.1 + 2.0 * 0.032, round + 0.02);
+        let boards = 2.0 * (long * round + long * high + round * high);
+        let around = std::f64::consts::PI * 0.46 * face;
+        24.0 + around * (5.0 + 2.0) + boards * 40.0 / (1.22 * 2.44)
+    };
+    let each_drum = |faces: &[f64]| faces.iter().map(|face| drum(*face)).sum::<f64>();
+    // How many paintings, stock tubes to buy, and the faces. Four need two tubes; two and two cost as much as three and one.
+    for (count, on_shelf, tubes, faces) in [
+        (1, 0, 1.0, &[1.2][..]),
+        (2, 0, 1.0, &[2.3]),
+        (3, 0, 1.0, &[3.4]),
+        (3, 1, 0.0, &[3.4]),
+        (4, 0, 2.0, &[2.3, 2.3]),
+        (4, 1, 1.0, &[2.3, 2.3]),
+        (6, 0, 2.0, &[3.4, 3.4]),
+    ] {
+        job.panels[0].count = count;
+        let shelf = Quantity::new(Decimal::from(on_shelf), Unit::Each);
+        job.stock.insert("tube-460".to_owned(), shelf);
+        let (_, rolling, ..) = rolled(&job);
+        let expected = 90.0 * tubes + each_drum(faces) + f64::from(count) * interleaf;
+        let choice = &rolling.choice;
+        let cost = choice.cost.to_string().parse::<f64>().unwrap();
+        assert!(
+            (cost - expected).abs() < 0.006,
+            "{count}: {cost} for {expected}"
+        );
+        assert!(choice.proven, "{count}: {choice:?}");
+        let mut got: Vec<Length> = rolling.drums.iter().map(|drum| drum.face).collect();
+        got.sort_unstable();
+        let sum = got.iter().map(|face| face.to_m()).sum::<f64>();
+        assert_eq!(got.len(), faces.len(), "{count}");
+        assert!((sum - faces.iter().sum::<f64>()).abs() < 1e-9, "{count}");
+    }
+}
+
 /// Eight and more on a drum: what they cost is proved too.
 #[test]
 fn the_drums_of_thirty_small_panels_are_proved() {
