@@ -9,17 +9,28 @@ use std::collections::BTreeSet;
 
 use facelay::bid::Bid;
 use facelay::bid::CostGroup;
+use facelay::catalog::Hazard;
+use facelay::catalog::LayerClass;
+use facelay::catalog::Material;
 use facelay::catalog::MaterialKind;
 use facelay::catalog::Supplier;
+use facelay::catalog::WasteClass;
+use facelay::catalog::WasteWhen;
 use facelay::diag::Ledger;
 use facelay::diag::Problems;
+use facelay::job::Disposal;
 use facelay::job::Equipment;
 use facelay::job::Job;
+use facelay::job::MaterialsAt;
 use facelay::job::OwnLine;
 use facelay::job::PaidPer;
 use facelay::job::Person;
+use facelay::job::Site;
 use facelay::purchase::Purchase;
+use facelay::recipe::PlaceRole;
 use facelay::recipe::steps::StepKind;
+use facelay::schedule::Activity;
+use facelay::units::Length;
 use facelay::units::Money;
 use facelay::units::Percent;
 use jiff::civil::date;
@@ -294,6 +305,220 @@ fn an_empty_job_costs_nothing() {
     let (bid, _, _, _) = price(&job, &Stages::default());
     assert!(bid.lines.is_empty());
     assert_eq!(bid.total.to_string(), "0.00");
+}
+
+/// Two panels of 12 m², one with lead; the reverse is cleaned of 0.5 mm of residue at 1.2 g/ml. Gloves of 15 g are thrown away for lead,
+/// rags of 20 g for solvent. Toluene is used beside the solutions, water is no hazard.
+fn contaminated() -> (Job, Stages) {
+    let mut job = job(vec![step("reverse", StepKind::Reverse)], Vec::new());
+    for (id, kind) in [
+        ("glove", MaterialKind::Each),
+        ("rag", MaterialKind::Each),
+        ("thinner", MaterialKind::Liquid),
+        ("water", MaterialKind::Liquid),
+    ] {
+        let hazard = if id == "thinner" {
+            Hazard::Flammable
+        } else {
+            Hazard::None
+        };
+        let material = Material {
+            hazard,
+            ..material(id, kind)
+        };
+        job.catalog.materials.insert(id.to_owned(), material);
+        job.catalog
+            .offers
+            .push(offer(id, "north", "1", &[(1, "1.00")]));
+    }
+    job.catalog
+        .suppliers
+        .insert("north".to_owned(), supplier("north"));
+    job.catalog.layers.insert(
+        "residue-paste".to_owned(),
+        LayerClass {
+            thickness: Length::mm(0.5),
+            modulus: 500.0,
+            density: 1.2,
+            source: "test".to_owned(),
+        },
+    );
+    for (id, grams, when) in [
+        ("glove", 15.0, WasteWhen::Lead),
+        ("rag", 20.0, WasteWhen::Solvent),
+    ] {
+        let source = "test".to_owned();
+        let class = WasteClass {
+            grams,
+            when,
+            source,
+        };
+        job.catalog.waste.insert(id.to_owned(), class);
+    }
+    let mut stages = Stages::default();
+    add_panel(&mut job, &mut stages.survey, "N1");
+    add_panel(&mut job, &mut stages.survey, "N2");
+    job.panels[0].lead = true;
+    stages.takeoff.needs = vec![
+        need("glove", 40.0),
+        need("rag", 25.0),
+        need("thinner", 1_000.0),
+        need("water", 9_000.0),
+    ];
+    stages.schedule.needs = vec![need("thinner", 500.0)];
+    (job, stages)
+}
+
+/// Grams of each kind of waste, and the lines of disposal.
+fn disposed(job: &Job, stages: &Stages) -> (Vec<(String, f64)>, Vec<String>) {
+    let (bid, _, _, ledger) = price(job, stages);
+    for waste in &bid.waste {
+        assert!(ledger.get(&waste.because).is_some(), "{waste:?}");
+    }
+    let grams = bid.waste.iter().map(|waste| {
+        let id = waste.because.trim_start_matches("waste/").to_owned();
+        (id, (waste.mass.to_g() * 100.0).round() / 100.0)
+    });
+    let lines = bid.lines.iter();
+    let lines = lines.filter(|line| line.group == CostGroup::Disposal);
+    let lines = lines.map(|line| format!("{} {} {}", line.quantity, line.unit, line.amount));
+    (grams.collect(), lines.collect())
+}
+
+/// By hand: 12 m² × 0.5 mm × 1.2 g/ml = 7.2 kg of residue (the panel without lead leaves none); 40 × 15 g + 25 × 20 g = 1.1 kg of what is
+/// used; 1.5 l × 0.8669 g/ml = 1.300 35 kg of solvent. Together 9.600 35 kg, up to 9.7 kg at 4.50: 43.65.
+#[test]
+fn contaminated_waste_is_weighed_and_priced_by_hand() {
+    let (mut job, stages) = contaminated();
+    let kinds = |grams: [f64; 3]| {
+        let kinds = ["residue", "used", "solvents"].into_iter().zip(grams);
+        let kinds = kinds.filter(|(_, grams)| *grams > 0.0);
+        kinds
+            .map(|(kind, grams)| (kind.to_owned(), grams))
+            .collect::<Vec<_>>()
+    };
+    let all = kinds([7_200.0, 1_100.0, 1_300.35]);
+    assert_eq!(disposed(&job, &stages), (all.clone(), Vec::new()));
+    let cost = |least: &str| Disposal {
+        per_kg: money("4.50"),
+        least: money(least),
+    };
+    for (least, line) in [
+        ("43.64", "9.7 kg 43.65"),
+        ("43.65", "9.7 kg 43.65"),
+        ("43.66", "1 collection 43.66"),
+    ] {
+        job.terms.disposal = Some(cost(least));
+        assert_eq!(
+            disposed(&job, &stages),
+            (all.clone(), vec![line.to_owned()]),
+            "{least}"
+        );
+    }
+    // Without lead only what the solvent contaminates is left: 25 × 20 g and the solvent.
+    job.panels[0].lead = false;
+    job.terms.disposal = Some(cost("0"));
+    assert_eq!(
+        disposed(&job, &stages),
+        (
+            kinds([0.0, 500.0, 1_300.35]),
+            vec!["1.9 kg 8.55".to_owned()]
+        )
+    );
+    // Both panels with lead leave twice the residue; a reverse that nobody cleans leaves none.
+    job.panels[0].lead = true;
+    job.panels[1].lead = true;
+    assert_eq!(disposed(&job, &stages).0[0].1, 14_400.0);
+    job.recipes.get_mut("plain").unwrap().steps[0].kind = StepKind::Release;
+    assert_eq!(disposed(&job, &stages).0, kinds([0.0, 1_100.0, 1_300.35]));
+    let nothing = Stages {
+        survey: stages.survey,
+        ..Stages::default()
+    };
+    assert_eq!(disposed(&job, &nothing), (Vec::new(), Vec::new()));
+}
+
+/// Own lines by the day at the site: 1 and 10 December are two days; two people on the first and one on the second are three person-days.
+/// What is done at the studio, and a stretch without length, count for none.
+#[test]
+fn own_lines_by_the_day_are_multiplied_by_the_days_at_the_site() {
+    let (mut job, mut stages) = small();
+    let per = |per: PaidPer| OwnLine {
+        quantity: Decimal::TWO,
+        per,
+        ..own("Lunch", CostGroup::Travel, money("10.00"))
+    };
+    job.terms.own_lines = vec![
+        per(PaidPer::Job),
+        per(PaidPer::SiteDay),
+        per(PaidPer::PersonDay),
+    ];
+    job.places.push(Site {
+        role: PlaceRole::Studio,
+        ..site()
+    });
+    let studio = Activity {
+        place: 1,
+        ..activity(
+            0,
+            0,
+            at(date(2026, 12, 14), 8),
+            at(date(2026, 12, 14), 9),
+            vec![0],
+        )
+    };
+    let morning = at(date(2026, 12, 15), 8);
+    let none = activity(0, 0, morning, morning, vec![0]);
+    stages.schedule.activities.extend([studio, none]);
+    let (bid, _, _, ledger) = price(&job, &stages);
+    let lines: Vec<(String, String)> = bid
+        .lines
+        .iter()
+        .filter(|line| line.text == "Lunch")
+        .map(|line| (line.quantity.to_string(), line.amount.to_string()))
+        .collect();
+    let expected = [("2", "20.00"), ("4", "40.00"), ("6", "60.00")];
+    let expected = expected.map(|(a, b)| (a.to_owned(), b.to_owned()));
+    assert_eq!(lines, expected);
+    let input = |id: &str, name: &str| {
+        let inputs = &ledger.get(id).unwrap().inputs;
+        let found = inputs.iter().find(|input| input.name == name);
+        found.map(|input| input.value.clone())
+    };
+    let tissue = input("bid/L001", "needed in all");
+    assert_eq!(tissue.as_deref(), Some("35 sheet, 0 sheet from the shelf"));
+}
+
+/// A hire of seven days is a week and no line of no days; who has no minutes at work has no line.
+#[test]
+fn nothing_is_charged_for_no_days_and_no_minutes() {
+    let (mut job, mut stages) = small();
+    job.terms.own_lines.clear();
+    let last = at(date(2026, 12, 7), 8);
+    stages.schedule.activities[1] = activity(1, 0, last, last, vec![2]);
+    stages.schedule.activities[0].people = vec![0];
+    let (bid, ..) = price(&job, &stages);
+    let lines = bid.lines.iter();
+    let lines = lines
+        .filter(|line| [CostGroup::Equipment, CostGroup::Labour].contains(&line.group))
+        .map(|line| format!("{} {} {}", line.text, line.quantity, line.amount));
+    assert_eq!(
+        lines.collect::<Vec<_>>(),
+        ["conservator 3 186.00", "tower, hire by the week 1 140.00"]
+    );
+}
+
+/// What is bought and not used up is not charged where the terms say so: 35 of 40 sheets are 0.875 of four packs at 11.35, 39.73 (39.725 up).
+#[test]
+fn materials_as_used_are_charged_by_share() {
+    let (mut job, stages) = small();
+    job.terms.materials = MaterialsAt::Used;
+    let (bid, ..) = price(&job, &stages);
+    let tissue = &bid.lines[0];
+    assert_eq!(
+        (tissue.quantity.to_string(), tissue.amount.to_string()),
+        ("3.5".to_owned(), "39.73".to_owned())
+    );
 }
 
 proptest! {
