@@ -1,6 +1,7 @@
 //! Which drums: the cheapest choice, as a rule proved for a few paintings; a good one with a bound for many.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 use rust_decimal::RoundingStrategy;
@@ -15,6 +16,7 @@ use super::assign::Assignment;
 use super::assign::Loaded;
 use super::bars::Bar;
 use super::bound;
+use super::brim;
 use super::counted;
 use super::cut_tubes;
 use super::exact;
@@ -23,12 +25,19 @@ use super::outcome::Choice;
 use super::outcome::Stands;
 use super::serve;
 use super::serve::Dressing;
+use super::serve::Kin;
 use super::serve::Roll;
 use super::tube;
 use super::tube::Tube;
 
 /// Up to so many paintings the cheapest choice is looked for until it is proved.
 const PROVED: usize = 30;
+
+/// So many choices of stock tubes are looked into, one after another.
+const TRIALS: usize = 40;
+
+/// Half a cent: less is no gap.
+const HALF: f64 = 0.5;
 
 /// Paintings of which so many lie side by side on the longest drum are small beside it: columns of them are too many to look through first.
 const SMALL: i64 = 6;
@@ -57,16 +66,12 @@ pub(super) fn choose(
         assignment,
     };
     let is_few = rolls.len() <= PROVED && !market.classes.is_empty();
-    let columns_first = is_few && !is_small(&market);
+    let columns_first = is_few && !is_small(&market) && kins(&market) > 1;
     if columns_first {
         best.by_columns(&market, rolls);
     }
     if !best.is_proved() {
-        let counted = counted::count(&market);
-        best.least = best.least.max(counted.bound);
-        if !counted.lying.is_empty() {
-            best.offer(&market, assign::laid(job, rolls, &market, counted.lying));
-        }
+        best.by_counts(job, &market, rolls, if is_few { TRIALS } else { 1 });
     }
     if is_few && !columns_first && !best.is_proved() {
         best.by_columns(&market, rolls);
@@ -104,13 +109,53 @@ impl Best {
     }
 
     fn by_columns(&mut self, market: &Market<'_>, rolls: &[Roll<'_>]) {
-        let proof = exact::cheapest(market, self.cost);
+        let bound = self.columns(market, rolls, None);
+        self.least = self.least.max(bound);
+    }
+
+    /// Improves on the best choice with columns, all of them or those of just so many stock tubes; returns what none of those costs less than.
+    fn columns(&mut self, market: &Market<'_>, rolls: &[Roll<'_>], counts: Option<&[u64]>) -> f64 {
+        let proof = exact::cheapest(market, self.cost, counts);
         if let Some(bars) = &proof.bars
             && self.offer(market, loaded(market, bars))
         {
             assign::in_order(&mut self.assignment.drums, rolls);
         }
-        self.least = self.least.max(proof.bound);
+        proof.bound
+    }
+
+    /// Takes the stock tubes that could cost least, looks for the cheapest choice of just those, rules them out, and so on until nothing is
+    /// left that could cost less.
+    fn by_counts(&mut self, job: &Job, market: &Market<'_>, rolls: &[Roll<'_>], trials: usize) {
+        let mut ruled_out = Vec::new();
+        let mut least_ruled_out = f64::INFINITY;
+        for trial in 1..=trials {
+            let counted = counted::count(market, self.cost, &ruled_out);
+            self.least = self.least.max(counted.bound.min(least_ruled_out));
+            if counted.lying.is_empty() {
+                return;
+            }
+            if trials > 1
+                && let Some((_, mut drums)) =
+                    brim::fill(market, &counted.stocks, counted.bound + HALF)
+            {
+                assign::in_order(&mut drums, rolls);
+                self.offer(market, drums);
+            }
+            if !self.is_proved() {
+                self.offer(market, assign::laid(job, rolls, market, counted.lying));
+            }
+            if self.is_proved() || trial == trials {
+                return;
+            }
+            let bound = self.columns(market, rolls, Some(&counted.stocks));
+            least_ruled_out = least_ruled_out.min(bound);
+            if !is_proved(self.cost, bound) {
+                // One of them might cost less: no other makes up for that.
+                return;
+            }
+            ruled_out.push(counted.stocks);
+        }
     }
 }
 
@@ -125,9 +170,15 @@ fn is_small(market: &Market<'_>) -> bool {
     longest.is_some_and(|longest| sum * SMALL <= longest * count)
 }
 
+/// How many kins there are.
+fn kins(market: &Market<'_>) -> usize {
+    let kins: BTreeSet<Kin<'_>> = market.classes.iter().map(|class| class.kin).collect();
+    kins.len()
+}
+
 /// Whether a cost is its bound, both in cents: to half a cent and the noise of the arithmetic.
 fn is_proved(cost: f64, least: f64) -> bool {
-    cost - least < 0.5 + cost * 1e-9
+    cost - least < HALF + cost * 1e-9
 }
 
 /// What drums cost together, in cents.

@@ -6,6 +6,8 @@
 
 use std::collections::BTreeMap;
 
+use rust_decimal::prelude::ToPrimitive;
+
 use crate::solver::milp;
 use crate::solver::milp::Model;
 use crate::solver::milp::Status;
@@ -33,8 +35,10 @@ const PARTS: [i64; 3] = [2, 3, 4];
 /// What was counted.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Counted {
-    /// No choice costs less, in cents.
+    /// No choice costs less, in cents, of those that take stock tubes otherwise than was ruled out.
     pub(super) bound: f64,
+    /// How often each stock is taken, by stock of the market; nothing where nothing was found.
+    pub(super) stocks: Vec<u64>,
     /// A tube and winding for every roll that some tube serves: roll, tube, winding.
     pub(super) lying: Vec<(usize, usize, Winding)>,
 }
@@ -55,8 +59,9 @@ struct Drums {
     longest: i64,
 }
 
-/// Counts stock tubes and drums; nothing where there is too much to count.
-pub(super) fn count(market: &Market<'_>) -> Counted {
+/// Counts stock tubes and drums for a choice that costs less than `known` cents and takes stock tubes otherwise than was `ruled_out`; nothing
+/// where there is too much to count.
+pub(super) fn count(market: &Market<'_>, known: f64, ruled_out: &[Vec<u64>]) -> Counted {
     let shares: usize = market
         .classes
         .iter()
@@ -66,7 +71,7 @@ pub(super) fn count(market: &Market<'_>) -> Counted {
     if shares == 0 || shares > MOST_SHARES {
         return Counted::default();
     }
-    let mut program = Program::new(market);
+    let mut program = Program::new(market, known);
     let is_small = shares <= FEW_SHARES;
     program.cover();
     if is_small {
@@ -74,15 +79,24 @@ pub(super) fn count(market: &Market<'_>) -> Counted {
     }
     program.fill_drums();
     program.fill_stocks();
+    for counts in ruled_out {
+        program.rule_out(counts);
+    }
     let (nodes, gap) = if is_small { SEARCH } else { SHORT_SEARCH };
     let effort = milp::Effort { nodes, gap };
     let answer = milp::solve(&program.model, None, effort);
     match answer.status {
         Status::Optimal | Status::Feasible => Counted {
             bound: answer.bound.max(0.0),
+            stocks: program.counts(&answer.values),
             lying: program.lying(&answer.values),
         },
-        Status::Infeasible | Status::Unknown => Counted::default(),
+        // Nothing is left that costs less than what is known.
+        Status::Infeasible => Counted {
+            bound: known,
+            ..Counted::default()
+        },
+        Status::Unknown => Counted::default(),
     }
 }
 
@@ -91,12 +105,12 @@ struct Program<'a> {
     model: Model,
     shares: Vec<Share<'a>>,
     drums: BTreeMap<(Kin<'a>, usize), Drums>,
-    /// A variable a stock of the market.
-    stocks: Vec<Var>,
+    /// A variable a stock of the market, and how often it can be taken.
+    stocks: Vec<(Var, f64)>,
 }
 
 impl<'a> Program<'a> {
-    fn new(market: &'a Market<'a>) -> Self {
+    fn new(market: &'a Market<'a>, known: f64) -> Self {
         let mut program = Self {
             market,
             model: Model::new(),
@@ -106,9 +120,17 @@ impl<'a> Program<'a> {
         };
         let all: f64 = market.classes.iter().map(|class| size(class)).sum();
         for stock in &market.stocks {
-            let most = stock.supply.map_or(all, |supply| from_u64(supply).min(all));
+            // Each carries a drum at least, and all together cost no more than what is known.
+            let each = market.drums.get(stock.tube).map_or(0.0, |drum| drum.each) + stock.cents;
+            let paid = if each > 0.0 {
+                (known / each).floor()
+            } else {
+                all
+            };
+            let supply = stock.supply.map_or(all, from_u64);
+            let most = all.min(paid).min(supply);
             let var = program.model.whole(stock.cents, 0.0, most);
-            program.stocks.push(var);
+            program.stocks.push((var, most));
         }
         for (index, class) in market.classes.iter().enumerate() {
             for (tube, ways) in class.ways.iter().enumerate() {
@@ -188,7 +210,7 @@ impl<'a> Program<'a> {
                 .iter()
                 .zip(&self.stocks)
                 .filter(|(stock, _)| stock.tube == tube)
-                .map(|(stock, var)| (*var, stock.length))
+                .map(|(stock, (var, _))| (*var, stock.length))
                 .collect();
             let on: Vec<&Share<'_>> = self
                 .shares
@@ -222,6 +244,37 @@ impl<'a> Program<'a> {
             let faces = drums.iter().map(|var| (*var, -1.0));
             self.model.at_most(0.0, bars.chain(faces));
         }
+    }
+
+    /// Some stock is taken more or less often than so.
+    fn rule_out(&mut self, counts: &[u64]) {
+        let mut otherwise = Vec::new();
+        for ((var, most), taken) in self.stocks.iter().zip(counts) {
+            let taken = from_u64(*taken);
+            if taken < *most {
+                let more = self.model.whole(0.0, 0.0, 1.0);
+                self.model
+                    .at_least(0.0, [(*var, 1.0), (more, -taken - 1.0)]);
+                otherwise.push((more, 1.0));
+            }
+            if taken > 0.0 {
+                let fewer = self.model.whole(0.0, 0.0, 1.0);
+                self.model
+                    .at_most(*most, [(*var, 1.0), (fewer, *most - taken + 1.0)]);
+                otherwise.push((fewer, 1.0));
+            }
+        }
+        self.model.at_least(1.0, otherwise);
+    }
+
+    /// How often each stock is taken.
+    fn counts(&self, values: &[f64]) -> Vec<u64> {
+        let value = |var: &Var| values.get(var.index()).copied().unwrap_or(0.0);
+        let counts = self
+            .stocks
+            .iter()
+            .map(|(var, _)| value(var).round().to_u64());
+        counts.map(Option::unwrap_or_default).collect()
     }
 
     /// Whole paintings for the shares: each class goes to its ways by how much of it lies there, the largest remainders first.

@@ -16,17 +16,18 @@ use super::bars::Search;
 use super::bars::Wanted;
 use super::bars::from_i64;
 use super::market::Market;
+use super::tube::from_u64;
 
 /// Nodes of the search for columns, for prices and again for the list.
-const NODES: u64 = 3_000_000;
+const NODES: u64 = 800_000;
 /// Nodes of a short search.
 const SHORT: u64 = 1_000;
 /// Rounds of pricing.
 const ROUNDS: usize = 400;
 /// Columns that the last program may have.
 const MOST_COLUMNS: usize = 30_000;
-/// Nodes of the whole-number programs.
-const TREE: u32 = 50_000;
+/// Nodes of the whole-number programs: of columns that prices brought up, and of the list.
+const TREES: (u32, u32) = (300, 10_000);
 /// In cents: less is nothing.
 const TINY: f64 = 1e-3;
 
@@ -39,14 +40,20 @@ pub(super) struct Proof {
     pub(super) bound: f64,
 }
 
-/// Looks for the cheapest choice, below one that costs `known` cents, and for a bound.
-pub(super) fn cheapest(market: &Market<'_>, known: f64) -> Proof {
-    let mut columns = singles(market);
-    let priced = price(market, &mut columns);
+/// Looks for the cheapest choice, below one that costs `known` cents, and for a bound; among all choices, or among those that take
+/// each stock just so often.
+pub(super) fn cheapest(market: &Market<'_>, known: f64, counts: Option<&[u64]>) -> Proof {
+    let stall = &Stall {
+        market,
+        counts,
+        dearest: known,
+    };
+    let mut columns = singles(stall);
+    let priced = price(stall, &mut columns);
     let slack = TINY + known.abs() * 1e-9;
-    let mut best = pick(market, &columns, known - slack);
+    let mut best = pick(stall, &columns, known - slack);
     let cost = best.as_ref().map_or(known, |bars| total(bars));
-    let listed = list(market, &priced, cost - priced.bound + slack);
+    let listed = list(stall, &priced, cost - priced.bound + slack);
     let Some(listed) = listed.filter(|_| priced.is_done) else {
         return Proof {
             bars: best,
@@ -54,7 +61,7 @@ pub(super) fn cheapest(market: &Market<'_>, known: f64) -> Proof {
         };
     };
     // The columns listed hold every choice that is cheaper than the best known one.
-    let (cheaper, proved) = solve(market, &listed);
+    let (cheaper, proved) = solve(stall, &listed, TREES.1);
     if let Some(bars) = cheaper.filter(|bars| total(bars) < cost - slack) {
         best = Some(bars);
     }
@@ -67,6 +74,41 @@ pub(super) fn cheapest(market: &Market<'_>, known: f64) -> Proof {
         } else {
             proved
         },
+    }
+}
+
+/// A market of which perhaps only so many of each stock are taken.
+struct Stall<'a, 'b> {
+    market: &'b Market<'a>,
+    counts: Option<&'b [u64]>,
+    /// What the best known choice costs: nothing need be priced beyond it.
+    dearest: f64,
+}
+
+impl Stall<'_, '_> {
+    /// How many of a stock there are, or are taken; none where nothing limits them.
+    fn supply(&self, stock: usize) -> Option<u64> {
+        match self.counts {
+            Some(counts) => Some(counts.get(stock).copied().unwrap_or(0)),
+            None => self.market.stocks.get(stock)?.supply,
+        }
+    }
+
+    /// The stocks that may be taken at all.
+    fn open(&self) -> impl Iterator<Item = usize> {
+        (0..self.market.stocks.len()).filter(|stock| self.supply(*stock) != Some(0))
+    }
+
+    /// No choice has more stock tubes than this.
+    fn most_bars(&self) -> f64 {
+        let paintings: usize = self
+            .market
+            .classes
+            .iter()
+            .map(|class| class.rolls.len())
+            .sum();
+        self.counts
+            .map_or_else(|| count(paintings), |counts| from_u64(counts.iter().sum()))
     }
 }
 
@@ -85,14 +127,15 @@ fn total(bars: &[Bar]) -> f64 {
 }
 
 /// One painting on each stock tube that takes it.
-fn singles(market: &Market<'_>) -> Vec<Bar> {
+fn singles(stall: &Stall<'_, '_>) -> Vec<Bar> {
+    let market = stall.market;
     let mut columns = Vec::new();
     for class in 0..market.classes.len() {
         let mut prices = vec![0.0; market.classes.len()];
         if let Some(price) = prices.get_mut(class) {
             *price = f64::from(u32::MAX);
         }
-        for stock in 0..market.stocks.len() {
+        for stock in stall.open() {
             let search = Search::run(market, stock, (&prices, 0.0), (Wanted::Best, 0.0), 1_000);
             let alone = search.into_iter().flat_map(|search| search.found);
             columns.extend(
@@ -106,17 +149,17 @@ fn singles(market: &Market<'_>) -> Vec<Bar> {
 }
 
 /// Adds columns until none is worth adding.
-fn price(market: &Market<'_>, columns: &mut Vec<Bar>) -> Priced {
+fn price(stall: &Stall<'_, '_>, columns: &mut Vec<Bar>) -> Priced {
     let (mut nodes, mut cap) = (NODES, SHORT);
     let mut best_bound = 0.0_f64;
     let mut priced = Priced::default();
     for _ in 0..ROUNDS {
-        let Some((classes, rents, value)) = dual(market, columns) else {
+        let Some((classes, rents, value)) = dual(stall, columns) else {
             break;
         };
         priced.classes = classes;
         priced.rents = rents;
-        let (worth, whole) = add(market, &priced, columns, (&mut nodes, cap));
+        let (worth, whole) = add(stall, &priced, columns, (&mut nodes, cap));
         if nodes == 0 {
             break;
         }
@@ -127,10 +170,8 @@ fn price(market: &Market<'_>, columns: &mut Vec<Bar>) -> Priced {
             }
             continue;
         }
-        // No choice has more stock tubes than paintings, and none of them is worth more than that.
-        let most: usize = market.classes.iter().map(|class| class.rolls.len()).sum();
-        let most = from_i64(i64::try_from(most).unwrap_or(i64::MAX));
-        best_bound = best_bound.max(value - worth * most);
+        // No choice has more stock tubes than that, and none of them is worth more.
+        best_bound = best_bound.max(value - worth * stall.most_bars());
         if worth <= 0.0 {
             priced.is_done = true;
             best_bound = best_bound.max(value - TINY);
@@ -143,17 +184,17 @@ fn price(market: &Market<'_>, columns: &mut Vec<Bar>) -> Priced {
 
 /// Adds the most worthwhile columns of each stock; returns what the best is worth, and whether every search went to its end.
 fn add(
-    market: &Market<'_>,
+    stall: &Stall<'_, '_>,
     priced: &Priced,
     columns: &mut Vec<Bar>,
     (nodes, cap): (&mut u64, u64),
 ) -> (f64, bool) {
     let (mut most, mut whole) = (0.0_f64, true);
-    for stock in 0..market.stocks.len() {
+    for stock in stall.open() {
         let rent = priced.rents.get(stock).copied().unwrap_or(0.0);
         let wanted = (Wanted::Best, TINY);
         let given = cap.min(*nodes);
-        let Some(search) = Search::run(market, stock, (&priced.classes, rent), wanted, given)
+        let Some(search) = Search::run(stall.market, stock, (&priced.classes, rent), wanted, given)
         else {
             continue;
         };
@@ -168,19 +209,20 @@ fn add(
 }
 
 /// The dual program: the dearest prices at which no column is worth more than its cost.
-fn dual(market: &Market<'_>, columns: &[Bar]) -> Option<(Vec<f64>, Vec<f64>, f64)> {
+fn dual(stall: &Stall<'_, '_>, columns: &[Bar]) -> Option<(Vec<f64>, Vec<f64>, f64)> {
     let mut model = Model::new();
-    let classes: Vec<Var> = market
+    let classes: Vec<Var> = stall
+        .market
         .classes
         .iter()
-        .map(|class| model.continuous(-count(class.rolls.len()), 0.0, 1e12))
+        .map(|class| model.continuous(-count(class.rolls.len()), 0.0, stall.dearest))
         .collect();
-    let rents: Vec<Option<Var>> = market
-        .stocks
-        .iter()
+    // Where so many have to be taken, a stock may be paid for.
+    let least = stall.counts.map_or(0.0, |_| -stall.dearest);
+    let rents: Vec<Option<Var>> = (0..stall.market.stocks.len())
         .map(|stock| {
-            let supply = i64::try_from(stock.supply?).unwrap_or(i64::MAX);
-            Some(model.continuous(from_i64(supply), 0.0, 1e12))
+            let supply = stall.supply(stock)?;
+            Some(model.continuous(from_u64(supply), least, stall.dearest))
         })
         .collect();
     for bar in columns {
@@ -202,19 +244,19 @@ fn dual(market: &Market<'_>, columns: &[Bar]) -> Option<(Vec<f64>, Vec<f64>, f64
 }
 
 /// The best choice among columns, where it is cheaper than `known`.
-fn pick(market: &Market<'_>, columns: &[Bar], known: f64) -> Option<Vec<Bar>> {
-    let (found, _) = solve(market, columns);
+fn pick(stall: &Stall<'_, '_>, columns: &[Bar], known: f64) -> Option<Vec<Bar>> {
+    let (found, _) = solve(stall, columns, TREES.0);
     found.filter(|bars| total(bars) < known)
 }
 
 /// Every column whose shortfall at those prices is less than `gap`; none where there are too many.
-fn list(market: &Market<'_>, priced: &Priced, gap: f64) -> Option<Vec<Bar>> {
+fn list(stall: &Stall<'_, '_>, priced: &Priced, gap: f64) -> Option<Vec<Bar>> {
     let mut nodes = NODES;
     let mut columns = Vec::new();
-    for stock in 0..market.stocks.len() {
+    for stock in stall.open() {
         let rent = priced.rents.get(stock).copied().unwrap_or(0.0);
         let wanted = (Wanted::All, -gap);
-        let search = Search::run(market, stock, (&priced.classes, rent), wanted, nodes)?;
+        let search = Search::run(stall.market, stock, (&priced.classes, rent), wanted, nodes)?;
         nodes = search.nodes;
         columns.extend(search.found.into_iter().map(|(_, bar)| bar));
         if nodes == 0 || columns.len() > MOST_COLUMNS {
@@ -225,8 +267,9 @@ fn list(market: &Market<'_>, priced: &Priced, gap: f64) -> Option<Vec<Bar>> {
 }
 
 /// The cheapest whole choice among columns, and a bound on any choice among them.
-fn solve(market: &Market<'_>, columns: &[Bar]) -> (Option<Vec<Bar>>, Option<f64>) {
+fn solve(stall: &Stall<'_, '_>, columns: &[Bar], nodes: u32) -> (Option<Vec<Bar>>, Option<f64>) {
     let mut model = Model::new();
+    let market = stall.market;
     let most = |bar: &Bar| {
         let copies = bar.classes().into_iter().filter_map(|class| {
             let wanted = u32::try_from(market.classes.get(class)?.rolls.len()).ok()?;
@@ -246,16 +289,14 @@ fn solve(market: &Market<'_>, columns: &[Bar]) -> (Option<Vec<Bar>>, Option<f64>
             terms.map(|(bar, var)| (*var, f64::from(bar.count(class)))),
         );
     }
-    for (index, stock) in market.stocks.iter().enumerate() {
-        if let Some(supply) = stock.supply {
-            let terms = pairs().filter(|(bar, _)| bar.stock == index);
-            model.at_most(
-                from_i64(i64::try_from(supply).unwrap_or(i64::MAX)),
-                terms.map(|(_, var)| (*var, 1.0)),
-            );
+    for stock in stall.open() {
+        if let Some(supply) = stall.supply(stock) {
+            let on = pairs().filter(|(bar, _)| bar.stock == stock);
+            let least = stall.counts.map_or(0.0, |_| from_u64(supply));
+            model.between(least, from_u64(supply), on.map(|(_, var)| (*var, 1.0)));
         }
     }
-    let answer = milp::solve(&model, None, milp::Effort::nodes(TREE));
+    let answer = milp::solve(&model, None, milp::Effort::nodes(nodes));
     match answer.status {
         Status::Optimal | Status::Feasible => {
             let times = |var: &Var| {

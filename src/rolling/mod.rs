@@ -7,6 +7,7 @@ mod assign;
 mod bars;
 mod beam;
 mod bound;
+mod brim;
 mod choose;
 mod counted;
 mod cut_tubes;

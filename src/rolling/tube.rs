@@ -5,6 +5,7 @@ use rust_decimal::prelude::ToPrimitive;
 use crate::catalog::Material;
 use crate::catalog::MaterialKind;
 use crate::diag::Problems;
+use crate::diag::list;
 use crate::job::Job;
 use crate::units::Length;
 
@@ -75,14 +76,33 @@ pub(super) fn tubes<'a>(job: &'a Job, problems: &mut Problems) -> Vec<Tube<'a>> 
 }
 
 fn leave_out(material: &Material, problems: &mut Problems) {
+    let missing = missing(material);
+    let why = if missing.is_empty() {
+        "its wall, diameter and figures do not go together".to_owned()
+    } else {
+        format!("its {} cannot be reckoned with", list(&missing, "and"))
+    };
     problems.note(
         None,
-        format!(
-            "tube `{}` is left out: diameter, wall, length, density, modulus and strength are not all known or do not go together",
-            material.id
-        ),
-        "complete its row in materials.csv, so that its sag can be checked",
+        format!("tube `{}` is left out: {why}", material.id),
+        "complete its row in materials.csv, so that its sag and stress can be checked",
     );
+}
+
+/// The columns of a tube's row that are blank or no figure to reckon with.
+fn missing(material: &Material) -> Vec<&'static str> {
+    let length = |length: Option<Length>| length.is_some_and(Length::is_positive);
+    let number = |value: Option<f64>| value.is_some_and(|value| value > 0.0 && value.is_finite());
+    let columns = [
+        ("length", length(material.length)),
+        ("diameter", length(material.diameter)),
+        ("wall", length(material.wall)),
+        ("density_g_ml", number(material.density)),
+        ("modulus_mpa", number(material.modulus)),
+        ("strength_mpa", number(material.strength)),
+    ];
+    let blank = columns.into_iter().filter(|(_, known)| !known);
+    blank.map(|(name, _)| name).collect()
 }
 
 fn tube<'a>(job: &'a Job, material: &'a Material) -> Option<Tube<'a>> {

@@ -1,10 +1,10 @@
 """Random small jobs through the real program, against the cheapest choice of drums that OR-Tools finds.
 
-The model is built from design.md 4.5, issue 4 and the catalogue files, not from the program's code: every way to cut a stock tube into drums
+The model is built from design.md 4.5 and the catalogue files, not from the program's code: every way to cut a stock tube into drums
 and to lay paintings on them is listed, and CP-SAT picks the cheapest that carries every painting once. What a choice costs: tubes (those on
 the shelf cost nothing), kit by the drum and by the crate, padding and two layers of cover by area, interleaf by area, and the boards of a
-crate round the padded tube. Jobs have no ways out, so that crates never forbid a drum. Every tenth job has thirty small paintings: their
-bound and cost have to agree with OR-Tools' bounds, and the cost is within three percent of its best.
+crate round the padded tube. Jobs have no ways out, so that crates never forbid a drum. Every tenth job has thirty small paintings: they
+have to be proved, and at a cost between OR-Tools' bound and its best.
 Usage: check_drums.py FACELAY COUNT [FIRST_SEED]
 """
 
@@ -338,7 +338,7 @@ def write(folder, dice, many):
 
 
 def main(facelay, count, first=1):
-    small = proved = 0
+    small = 0
     for seed in range(int(first), int(first) + int(count)):
         with tempfile.TemporaryDirectory() as folder:
             job, out = Path(folder, "job"), Path(folder, "out")
@@ -359,15 +359,14 @@ def main(facelay, count, first=1):
                 found, (low, high) = plan["drum_choice"], cheapest_of_many(rolled)
                 total, bound = float(found["cost"]) * 100, float(found["lower_bound"]) * 100
                 small += 1
-                proved += found["proven"]
-                if total < low - 1.0 or bound > high + 1.0 or total > 1.03 * high:
-                    sys.exit(f"seed {seed}: thirty small paintings cost {found['cost']} of at least {found['lower_bound']}, "
+                if not found["proven"] or total < low - 1.0 or bound > high + 1.0 or total > high + 1.0:
+                    sys.exit(f"seed {seed}: thirty small paintings cost {found['cost']} of at least {found['lower_bound']} (proved: {found['proven']}), "
                              f"OR-Tools says {low / 100:.2f} to {high / 100:.2f}")
                 continue
             found, right = plan["drum_choice"], cheapest(rolled, shelf)
             if not found["proven"] or abs(float(found["cost"]) * 100 - right) > 1.0:
                 sys.exit(f"seed {seed}: drums cost {found['cost']} (proved: {found['proven']}), OR-Tools finds {right / 100:.2f}")
-    print(f"the drums of {int(count) - small} random jobs cost as little as OR-Tools can make them; {proved} of {small} with thirty small paintings are proved")
+    print(f"the drums of {int(count) - small} random jobs cost as little as OR-Tools can make them; so do those of {small} with thirty small paintings")
 
 
 main(*sys.argv[1:])
