@@ -1,9 +1,11 @@
 //! A report to plain text that fits a terminal of 80 columns.
 
 use comfy_table::CellAlignment;
+use comfy_table::ColumnConstraint;
 use comfy_table::ContentArrangement;
 use comfy_table::LineStyle;
 use comfy_table::TableStyle;
+use comfy_table::Width;
 
 use crate::report::Bars;
 use crate::report::Block;
@@ -110,8 +112,18 @@ fn write_table(table: &Table, locale: &Locale) -> String {
             Some(locale.words(&told))
         }));
     }
+    let kinds: Vec<Kind> = shown
+        .iter()
+        .filter_map(|&at| table.columns.get(at))
+        .map(|column| column.kind)
+        .collect();
+    let least = least_widths(&drawn, &kinds);
     for (place, &at) in shown.iter().enumerate() {
         if let (Some(column), Some(drawn)) = (table.columns.get(at), drawn.column_mut(place)) {
+            if let Some(&width) = least.get(place) {
+                drawn.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(width)));
+            }
+            drawn.set_padding((1, 0));
             drawn.set_cell_alignment(match column.kind {
                 Kind::Text => CellAlignment::Left,
                 Kind::Number(_) | Kind::Money | Kind::Percent | Kind::Day | Kind::Time => {
@@ -121,6 +133,42 @@ fn write_table(table: &Table, locale: &Locale) -> String {
         }
     }
     lines(&drawn.to_string())
+}
+
+/// How wide each column has to be so that no word is cut and no number or day broken, the space before it included; where that is more than
+/// a line has room for, only words are kept whole, and where even they are too long, nothing is asked for.
+fn least_widths(drawn: &comfy_table::Table, kinds: &[Kind]) -> Vec<u16> {
+    let whole: Vec<usize> = (0..kinds.len())
+        .map(|at| least_width(drawn, at, kinds.get(at) != Some(&Kind::Text)))
+        .collect();
+    let words: Vec<usize> = (0..kinds.len())
+        .map(|at| least_width(drawn, at, false))
+        .collect();
+    // A column is parted from the next by a space besides its own.
+    let fits = |widths: &Vec<usize>| widths.iter().map(|width| width + 1).sum::<usize>() <= COLUMNS;
+    let least = [whole, words].into_iter().find(fits);
+    let widths = least.unwrap_or_default().into_iter();
+    widths
+        .map(|width| u16::try_from(width).unwrap_or(WIDTH))
+        .collect()
+}
+
+/// The width of a column's longest word, or of its longest cell; headings may break between words.
+fn least_width(drawn: &comfy_table::Table, at: usize, whole: bool) -> usize {
+    const SIDE: usize = 1;
+    let longest_word = |text: &str| text.split_whitespace().map(width_of).max().unwrap_or(0);
+    let heading = drawn.header().and_then(|row| row.cell_iter().nth(at));
+    let heading = heading.map_or(0, |cell| longest_word(&cell.content()));
+    let cells = drawn.row_iter().filter_map(|row| row.cell_iter().nth(at));
+    let widths = cells.map(|cell| {
+        let content = cell.content();
+        if whole {
+            width_of(&content)
+        } else {
+            longest_word(&content)
+        }
+    });
+    widths.max().unwrap_or(0).max(heading) + SIDE
 }
 
 fn is_shown(table: &Table, at: usize) -> bool {
@@ -214,5 +262,27 @@ fn letter(mark: &Mark) -> char {
         Mark::Idle => '.',
         Mark::Drying => '~',
         Mark::Work(sign) => sign.chars().next().unwrap_or('#'),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_not_cut_where_a_line_has_room_for_them() {
+        let mut columns = vec![Column::text("supplier"), Column::day("send by")];
+        columns.extend(["one", "two", "three", "four"].map(Column::text));
+        let long = "ten or more words that take what room a line has";
+        let mut row = vec![
+            Value::text("North Quay Conservation Supply"),
+            Value::Day(jiff::civil::date(2026, 12, 29)),
+        ];
+        row.extend((0..4).map(|_| Value::text(long)));
+        let table = Table::new("Orders", columns).rows([row]);
+        let text = write_table(&table, &Locale::PLAIN);
+        assert!(text.contains("Conservation"), "{text}");
+        assert!(text.contains("Tue 29 Dec"), "{text}");
+        assert!(text.lines().all(|line| width_of(line) <= COLUMNS), "{text}");
     }
 }

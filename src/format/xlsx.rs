@@ -2,6 +2,7 @@
 
 mod asked;
 mod bars;
+mod breaks;
 mod charts;
 mod day_sheet;
 mod localised;
@@ -106,7 +107,7 @@ fn write_sheet(
         }
     }
     set_widths(worksheet, sheet, &widths)?;
-    set_up_page(worksheet, sheet, report)
+    set_up_page(worksheet, sheet, report, &widths)
 }
 
 /// Paragraphs are broken into lines of about a page's width, since a long cell would be cut at the page's edge.
@@ -189,6 +190,9 @@ fn write_table(
 /// Height of a line of text in points.
 const LINE_POINTS: f64 = 15.0;
 
+/// A row is at most 409 points high.
+const MOST_LINES: usize = 27;
+
 /// Lines that the longest text of a row takes in its column; spreadsheet programs do not all find this out by themselves.
 fn wrapped_lines(values: &[Value], widths: &[usize]) -> u32 {
     let lines = values
@@ -203,7 +207,7 @@ fn wrapped_lines(values: &[Value], widths: &[usize]) -> u32 {
             | Value::Time(_)
             | Value::Formula(..) => 1,
         });
-    u32::try_from(lines.max().unwrap_or(1).min(25)).unwrap_or(1)
+    u32::try_from(lines.max().unwrap_or(1).min(MOST_LINES)).unwrap_or(1)
 }
 
 fn declared(table: &Table, totals: bool, days: &str) -> rust_xlsxwriter::Table {
@@ -287,12 +291,15 @@ fn write_cell(
 /// The number as the column shows it, so that a reader of the file sees the same figure as a reader of the sheet.
 fn rounded(number: f64, kind: Kind) -> f64 {
     match kind {
-        Kind::Number(places) => {
-            let scale = libm::pow(10.0, f64::from(places));
-            (number * scale).round() / scale
-        }
-        Kind::Text | Kind::Money | Kind::Percent | Kind::Day | Kind::Time => number,
+        Kind::Number(places) => to_places(number, places),
+        Kind::Percent => to_places(number, 2),
+        Kind::Text | Kind::Money | Kind::Day | Kind::Time => number,
     }
+}
+
+fn to_places(number: f64, places: u8) -> f64 {
+    let scale = libm::pow(10.0, f64::from(places));
+    (number * scale).round() / scale
 }
 
 /// A workbook's cell holds at most 32,767 characters.
@@ -373,7 +380,8 @@ fn number_format(column: &Column, days: &str) -> Format {
         Kind::Number(0) => "#,##0".to_owned(),
         Kind::Number(places) => format!("#,##0.{}", "0".repeat(usize::from(places))),
         Kind::Money => "#,##0.00".to_owned(),
-        Kind::Percent => "0.##\" %\"".to_owned(),
+        // A pattern such as 0.## would leave a point behind whole numbers.
+        Kind::Percent => "General\" %\"".to_owned(),
         Kind::Day => format!("ddd {days}"),
         Kind::Time => format!("ddd {days} hh:mm"),
     };

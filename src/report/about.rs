@@ -1,5 +1,6 @@
 //! The sheets that open and close every workbook: what it is, what went in, cautions, problems, how figures came about.
 
+use crate::diag::Derivation;
 use crate::plan::Plan;
 
 use super::Block;
@@ -118,21 +119,7 @@ pub(super) fn derivations(plan: &Plan, beginnings: &[&str]) -> Sheet {
             .iter()
             .any(|start| derivation.id.starts_with(start))
     });
-    let rows = chosen.take(MOST_DERIVATIONS).map(|derivation| {
-        let inputs = derivation
-            .inputs
-            .iter()
-            .map(|input| format!("{} = {}", input.name, input.value));
-        vec![
-            Value::text(&derivation.id),
-            Value::text(&derivation.title),
-            Value::text(&derivation.result),
-            Value::text(&derivation.formula),
-            Value::Text(inputs.collect::<Vec<_>>().join("; ")),
-            Value::Text(derivation.rounding.clone().unwrap_or_default()),
-            Value::Text(derivation.source.clone().unwrap_or_default()),
-        ]
-    });
+    let rows = chosen.take(MOST_DERIVATIONS).flat_map(rows_of);
     let columns = [
         "figure",
         "what it is",
@@ -147,6 +134,51 @@ pub(super) fn derivations(plan: &Plan, beginnings: &[&str]) -> Sheet {
         .across()
         .note("Ask for any of these on the command line with: facelay why JOB FIGURE")
         .table(Table::new("Derivations", columns.to_vec()).rows(rows))
+}
+
+/// A derivation as a row; inputs that would make it higher than a row can be go on in rows below it.
+fn rows_of(derivation: &Derivation) -> Vec<Vec<Value>> {
+    let mut inputs = in_cells(derivation).into_iter();
+    let mut rows = vec![vec![
+        Value::text(&derivation.id),
+        Value::text(&derivation.title),
+        Value::text(&derivation.result),
+        Value::text(&derivation.formula),
+        Value::Text(inputs.next().unwrap_or_default()),
+        Value::Text(derivation.rounding.clone().unwrap_or_default()),
+        Value::Text(derivation.source.clone().unwrap_or_default()),
+    ]];
+    rows.extend(inputs.map(|more| {
+        vec![
+            Value::text(&derivation.id),
+            Value::text("(more inputs)"),
+            Value::Empty,
+            Value::Empty,
+            Value::Text(more),
+            Value::Empty,
+            Value::Empty,
+        ]
+    }));
+    rows
+}
+
+/// Letters of inputs in one cell: a row holds some 27 lines, however long its text is.
+const MOST_LETTERS: usize = 900;
+
+/// The inputs of a derivation, as many to a cell as it has room for.
+fn in_cells(derivation: &Derivation) -> Vec<String> {
+    let mut cells: Vec<String> = Vec::new();
+    for input in &derivation.inputs {
+        let told = format!("{} = {}", input.name, input.value);
+        match cells.last_mut() {
+            Some(cell) if cell.chars().count() + told.chars().count() < MOST_LETTERS => {
+                cell.push_str("; ");
+                cell.push_str(&told);
+            }
+            _ => cells.push(told),
+        }
+    }
+    cells
 }
 
 /// A workbook with more rows of explanations than this is no help to anybody; `plan.json` holds them all.

@@ -51,7 +51,10 @@ pub(super) fn build(plan: &Plan) -> Report {
     sheets.extend([
         Sheet::new("days", "Who does what").across().table(by_person(plan)),
         bars,
-        Sheet::new("activities", "Every activity").across().table(activities(plan)),
+        Sheet::new("activities", "Every activity")
+            .across()
+            .note("Hours: of all people of the activity together. Float: how much later it could end, if hands and equipment were free.")
+            .table(activities(plan)),
         Sheet::new("what fixes the end", "What fixes the end")
             .across()
             .note(days::ending(plan))
@@ -123,6 +126,7 @@ fn by_person(plan: &Plan) -> Table {
     Table::new("Days", columns).rows(rows)
 }
 
+/// Places stand on the sheet of days: here the words that say why need the room.
 fn activities(plan: &Plan) -> Table {
     let columns = vec![
         Column::text("activity"),
@@ -130,10 +134,9 @@ fn activities(plan: &Plan) -> Table {
         Column::text("step"),
         Column::time("start"),
         Column::time("finish"),
-        Column::number("work (person-hours)", 2).summed(),
+        Column::number("hours", 2).summed(),
         Column::text("people"),
         Column::text("equipment"),
-        Column::text("place"),
         Column::number("float (h)", 1),
         Column::text("why it starts then"),
     ];
@@ -159,10 +162,6 @@ fn activities(plan: &Plan) -> Table {
             hours(activity.work_minutes.into()),
             names(people.map(|worker| worker.name.as_str())),
             Value::Text(equipment),
-            plan.job
-                .places
-                .get(activity.place)
-                .map_or(Value::Empty, |site| Value::text(&site.name)),
             hours(activity.float_minutes),
             Value::text(&activity.waits_for),
         ]

@@ -106,6 +106,20 @@ def set_up(path):
 WORD = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>')
 
 
+# What stands above the lists of a day sheet.
+HEADINGS = ("In words, with a box to tick", "Towers to move first", "Drying: hands off until", "To mix (weigh solids", "Must lie ready today",
+            "Vapour, estimated", "Cautions of the day")
+
+
+def alone(book, pdf):
+    """No heading of a day sheet stands at a page's foot without its lines."""
+    text = subprocess.run(["pdftotext", "-layout", pdf, "-"], check=True, capture_output=True, text=True).stdout
+    for number, page in enumerate(text.split("\f"), 1):
+        lines = [line.strip() for line in page.splitlines() if line.strip() and not line.startswith("Plan of the job as written")]
+        if lines and lines[-1].startswith(HEADINGS):
+            sys.exit(f"{book.name}: page {number} ends with the heading `{lines[-1]}`")
+
+
 def printed(books, work):
     """Every workbook as PDF: no `###`, and no line of words lower than LEAST_POINTS."""
     subprocess.run(
@@ -113,6 +127,7 @@ def printed(books, work):
         check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, timeout=600)
     least = {}
     for book in books:
+        alone(book, f"{work}/pdf/{book.stem}.pdf")
         text = subprocess.run(["pdftotext", "-bbox", f"{work}/pdf/{book.stem}.pdf", "-"], check=True, capture_output=True, text=True).stdout
         for number, page in enumerate(text.split("<page ")[1:], 1):
             words = [(float(bottom) - float(top), word) for _, top, _, bottom, word in WORD.findall(page)]

@@ -14,7 +14,10 @@ use super::Row;
 use super::Serial;
 
 /// Height of the row of dates, which stand upright, in points.
-const DATE_POINTS: f64 = 78.0;
+pub(super) const DATE_POINTS: f64 = 78.0;
+
+/// Width of half a day in characters.
+pub(super) const WIDTH: f64 = 3.0;
 
 /// Writes a row of dates and a row a subject, two cells a day.
 pub(super) fn write_bars(

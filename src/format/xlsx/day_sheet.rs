@@ -21,10 +21,10 @@ const SLOT: u16 = 15;
 pub(super) const WIDTH: f64 = 2.6;
 
 /// Height of a person's row in points: four lines of small print.
-const PERSON_POINTS: f64 = 52.0;
+pub(super) const PERSON_POINTS: f64 = 52.0;
 
-/// Characters of a list's line over the whole width.
-const LINE: usize = 150;
+/// Characters of a list's line: as many as a page across has room for at full size.
+pub(super) const LINE: usize = 120;
 
 /// The last column of the quarter hours.
 pub(super) fn columns(day: &DaySheet) -> Col {

@@ -3,19 +3,25 @@
 use rust_xlsxwriter::Worksheet;
 use rust_xlsxwriter::XlsxError;
 
-use crate::report::Block;
 use crate::report::Paper;
 use crate::report::Report;
 use crate::report::Sheet;
 
 use super::Row;
+use super::breaks::breaks;
 use super::places;
+
+/// Margins in inches.
+pub(super) const SIDE: f64 = 0.5;
+pub(super) const TOP: f64 = 0.7;
+pub(super) const BOTTOM: f64 = 0.6;
 
 /// Sets a sheet up for print, and keeps the headings of its only table in sight.
 pub(super) fn set_up_page(
     worksheet: &mut Worksheet,
     sheet: &Sheet,
     report: &Report,
+    widths: &[usize],
 ) -> Result<(), XlsxError> {
     worksheet.set_paper_size(match report.paper {
         Paper::A4 => 9,
@@ -24,9 +30,9 @@ pub(super) fn set_up_page(
     if sheet.landscape {
         worksheet.set_landscape();
     }
-    worksheet.set_margins(0.5, 0.5, 0.7, 0.6, 0.3, 0.3);
+    worksheet.set_margins(SIDE, SIDE, TOP, BOTTOM, 0.3, 0.3);
     worksheet.set_print_fit_to_pages(1, 0);
-    worksheet.set_page_breaks(&chart_breaks(sheet))?;
+    worksheet.set_page_breaks(&breaks(sheet, report.paper, widths))?;
     worksheet.set_header(format!("&L{}&R&A", ampersands(&report.title)));
     worksheet.set_footer("&LPlan of the job as written; check before use&RPage &P of &N");
     if let Some(heading) = single_table_row(sheet) {
@@ -36,29 +42,6 @@ pub(super) fn set_up_page(
         worksheet.set_repeat_rows(heading, heading)?;
     }
     Ok(())
-}
-
-/// The rows at which a new page begins so that no chart is cut by its edge: a run of charts, with the heading above it, two to a page.
-fn chart_breaks(sheet: &Sheet) -> Vec<Row> {
-    const ON_A_PAGE: usize = 2;
-    let mut breaks = Vec::new();
-    let mut heading = None;
-    let mut run = 0;
-    for (row, block) in places::starts(sheet) {
-        if matches!(block, Block::Chart(_)) {
-            if run % ON_A_PAGE == 0 {
-                breaks.push(heading.unwrap_or(row));
-            }
-            run += 1;
-            heading = None;
-        } else {
-            run = 0;
-            heading = matches!(block, Block::Heading(_)).then_some(row);
-        }
-    }
-    // What begins the sheet begins a page already.
-    breaks.retain(|row| *row > places::FIRST_ROW);
-    breaks
 }
 
 /// An ampersand starts a code in page headers.

@@ -17,15 +17,12 @@ use super::Col;
 const NARROWEST: usize = 7;
 const WIDEST: usize = 60;
 
-/// The widest column of a table of many columns, so that it can be read when printed on one page's width.
-const WIDEST_OF_MANY: usize = 26;
-
-/// From so many columns on, a table has many.
-const MANY: usize = 10;
+/// Rows of a sheet that are looked at to share out a page's width among columns of words; a few hundred tell as much as all.
+const ROWS_LOOKED_AT: usize = 300;
 
 /// Characters on a page's width, upright and across, so that print is no smaller than about three quarters of its size.
 const UPRIGHT: usize = 104;
-const ACROSS: usize = 150;
+const ACROSS: usize = 156;
 
 /// No column of words is made narrower than this to fit the page.
 const LEAST_WORDS: usize = 9;
@@ -65,8 +62,37 @@ pub(super) fn widths(sheet: &Sheet, days: &str) -> Vec<usize> {
         }
     }
     let page = if sheet.landscape { ACROSS } else { UPRIGHT };
-    fit(&mut widths, &least, page);
+    fit(&mut widths, &least, &lengths(sheet), page);
     widths
+}
+
+/// The letters of each cell of words in the rows of a sheet's tables, spread evenly over them.
+fn lengths(sheet: &Sheet) -> Vec<Vec<usize>> {
+    let tables = || {
+        sheet.blocks.iter().filter_map(|block| match block {
+            Block::Table(table) => Some(table),
+            Block::Heading(_)
+            | Block::Note(_)
+            | Block::Bars(_)
+            | Block::DaySheet(_)
+            | Block::Chart(_) => None,
+        })
+    };
+    let all: usize = tables().map(|table| table.rows.len()).sum();
+    let letters = |value: &Value| match value {
+        Value::Text(text) => text.chars().count(),
+        Value::Empty
+        | Value::Number(_)
+        | Value::Decimal(_)
+        | Value::Day(_)
+        | Value::Time(_)
+        | Value::Formula(..) => 0,
+    };
+    tables()
+        .flat_map(|table| &table.rows)
+        .step_by(all.div_ceil(ROWS_LOOKED_AT).max(1))
+        .map(|row| row.iter().map(letters).collect())
+        .collect()
 }
 
 fn widen(widths: &mut Vec<usize>, at: usize, width: usize) {
@@ -76,17 +102,50 @@ fn widen(widths: &mut Vec<usize>, at: usize, width: usize) {
     }
 }
 
-/// Narrows the widest column that can be narrowed, letter by letter, until all fit the page or none can.
-fn fit(widths: &mut [usize], least: &[usize], page: usize) {
-    let both = |widths: &[usize]| widths.iter().map(|width| width + GAP).sum::<usize>();
-    while both(widths) > page {
-        let can = widths.iter_mut().zip(least);
-        let widest = can
-            .filter(|(width, least)| **width > **least)
-            .max_by_key(|(width, _)| **width);
-        let Some((width, _)) = widest else { return };
+/// Narrows columns letter by letter, each time the one that costs the fewest lines of print, until all fit the page or none can. So a
+/// column of sentences keeps its width while one of names gives way.
+fn fit(widths: &mut [usize], least: &[usize], rows: &[Vec<usize>], page: usize) {
+    let all = |widths: &[usize]| widths.iter().map(|width| width + GAP).sum::<usize>();
+    while all(widths) > page {
+        let can: Vec<usize> = (0..widths.len())
+            .filter(|&at| widths.get(at) > least.get(at))
+            .collect();
+        let cheapest = can.into_iter().min_by_key(|&at| {
+            let mut tried = widths.to_vec();
+            narrow(&mut tried, at);
+            // Of columns that cost the same the widest gives way.
+            (
+                lines(rows, &tried),
+                std::cmp::Reverse(widths.get(at).copied()),
+            )
+        });
+        let Some(at) = cheapest else { return };
+        narrow(widths, at);
+    }
+}
+
+fn narrow(widths: &mut [usize], at: usize) {
+    if let Some(width) = widths.get_mut(at) {
         *width -= 1;
     }
+}
+
+/// About how many lines of print rows take, each as high as its highest cell.
+fn lines(rows: &[Vec<usize>], widths: &[usize]) -> usize {
+    let high = |row: &Vec<usize>| {
+        let cells = row.iter().zip(widths);
+        let lines = cells.map(|(&letters, &width)| {
+            // Words are not cut, which leaves a few letters of each line empty.
+            let filled = width.saturating_sub(3).max(1);
+            if letters <= width {
+                1
+            } else {
+                letters.div_ceil(filled)
+            }
+        });
+        lines.max().unwrap_or(1)
+    };
+    rows.iter().map(high).sum()
 }
 
 /// What a column needs at least: its longest word for words, everything for numbers and days.
@@ -130,7 +189,7 @@ pub(super) fn set_widths(
     for block in &sheet.blocks {
         if let Block::Bars(bars) = block {
             let last = Col::try_from(bars.days.len() * 2).unwrap_or(Col::MAX - 1);
-            worksheet.set_column_range_width(1, last.max(1), 3.0)?;
+            worksheet.set_column_range_width(1, last.max(1), super::bars::WIDTH)?;
         }
         if let Block::DaySheet(day) = block {
             let last = super::day_sheet::columns(day);
@@ -147,11 +206,6 @@ fn column_width(table: &Table, at: usize, column: &Column, day: usize) -> usize 
         .iter()
         .filter_map(|row| row.get(at))
         .map(|value| shown_width(value, column.kind, day));
-    let widest = if table.columns.len() < MANY {
-        WIDEST
-    } else {
-        WIDEST_OF_MANY
-    };
     let total = if column.total {
         shown_width(&Value::Decimal(table.total(at)), column.kind, day) + 1
     } else {
@@ -176,7 +230,7 @@ fn column_width(table: &Table, at: usize, column: &Column, day: usize) -> usize 
         .max(total)
         .max(heading)
         .max(asked)
-        .clamp(NARROWEST, widest)
+        .clamp(NARROWEST, WIDEST)
 }
 
 fn shown_width(value: &Value, kind: Kind, day: usize) -> usize {
@@ -197,5 +251,31 @@ fn shown_width(value: &Value, kind: Kind, day: usize) -> usize {
         }
         Value::Day(_) => day,
         Value::Time(_) => day + 6,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_column_of_sentences_keeps_its_width() {
+        // Names of at most 30 letters beside sentences of 200.
+        let rows = vec![vec![30, 200]; 4];
+        let mut widths = [30, 60];
+        fit(&mut widths, &[9, 9], &rows, 77);
+        // Four lines, as before: the sentences down to 53 letters, the names to what still takes no more lines than they do.
+        assert_eq!(widths, [22, 53]);
+        // Where names would break into more lines than the sentences have, the sentences give way.
+        let mut widths = [30, 60];
+        fit(&mut widths, &[28, 9], &rows, 77);
+        assert_eq!(widths, [28, 47]);
+    }
+
+    #[test]
+    fn what_cannot_be_narrowed_stays() {
+        let mut widths = [30, 60];
+        fit(&mut widths, &[30, 55], &[vec![30, 60]], 40);
+        assert_eq!(widths, [30, 55]);
     }
 }

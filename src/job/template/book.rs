@@ -39,8 +39,8 @@ pub(super) fn write(kind: TemplateKind, scene: Scene) -> Result<Vec<u8>, XlsxErr
         table(book.add_worksheet(), sheet, kind, scene)?;
     }
     about(book.add_worksheet(), kind)?;
-    measures(book.add_worksheet())?;
-    lists(book.add_worksheet())?;
+    measures(book.add_worksheet(), kind)?;
+    lists(book.add_worksheet(), kind)?;
     book.save_to_buffer()
 }
 
@@ -67,7 +67,7 @@ fn table(
     scene: Scene,
 ) -> Result<(), XlsxError> {
     page.set_name(sheet.name)?;
-    for_paper(page)?;
+    for_paper(page, kind)?;
     page.set_freeze_panes(1, 1)?;
     for (number, column) in (0..).zip(sheet.columns) {
         page.set_column_width(number, column.width)?;
@@ -103,19 +103,25 @@ fn drop_down(list: List) -> DataValidation {
         .ignore_blank(true)
 }
 
-/// Sets a sheet up for A4 across, as wide as one page, its headings on each.
-fn for_paper(page: &mut Worksheet) -> Result<(), XlsxError> {
+/// Sets a sheet up for paper across, as wide as one page, its headings on each, pages numbered.
+fn for_paper(page: &mut Worksheet, kind: TemplateKind) -> Result<(), XlsxError> {
+    let paper = match kind {
+        TemplateKind::Metric => 9,
+        TemplateKind::Imperial => 1,
+    };
     page.set_landscape()
-        .set_paper_size(9)
+        .set_paper_size(paper)
+        .set_header("&R&A")
+        .set_footer("&RPage &P of &N")
         .set_print_fit_to_pages(1, 0)
         .set_repeat_rows(0, 0)?;
     Ok(())
 }
 
 /// A picture of where each measure is taken; `tests/reference/draw_measures.py` draws it.
-fn measures(page: &mut Worksheet) -> Result<(), XlsxError> {
+fn measures(page: &mut Worksheet, kind: TemplateKind) -> Result<(), XlsxError> {
     page.set_name("measures")?;
-    for_paper(page)?;
+    for_paper(page, kind)?;
     page.write_with_format(
         0,
         0,
@@ -135,7 +141,7 @@ fn measures(page: &mut Worksheet) -> Result<(), XlsxError> {
 
 fn about(page: &mut Worksheet, kind: TemplateKind) -> Result<(), XlsxError> {
     page.set_name("about")?;
-    for_paper(page)?;
+    for_paper(page, kind)?;
     page.set_freeze_panes(1, 0)?;
     for (column, (heading, width)) in (0..).zip([
         ("sheet", 11.0),
@@ -188,8 +194,9 @@ fn height_of(letters: usize) -> f64 {
         * one_line
 }
 
-fn lists(page: &mut Worksheet) -> Result<(), XlsxError> {
+fn lists(page: &mut Worksheet, kind: TemplateKind) -> Result<(), XlsxError> {
     page.set_name("lists")?;
+    for_paper(page, kind)?;
     for (column, list) in (0..).zip(List::ALL) {
         page.set_column_width(column, 20.0)?;
         page.write_with_format(0, column, list.heading(), &heading_format())?;
