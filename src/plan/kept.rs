@@ -86,7 +86,7 @@ fn made_from(job: &Job) -> Job {
         person.charge = Money::ZERO;
     }
     for place in &mut job.places {
-        place.hours = Default::default();
+        place.hours = std::array::from_fn(|_| Vec::new());
     }
     for panel in &mut job.panels {
         panel.removal_factor = None;

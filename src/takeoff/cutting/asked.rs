@@ -70,7 +70,7 @@ pub struct KeptCuts {
 
 impl KeptCuts {
     /// Answers every question of a job in their order; those that are new are shared out between the cores.
-    pub(super) fn answer(&mut self, asked: Vec<Asked>) -> Vec<Arc<Best>> {
+    pub(super) fn answer(&mut self, asked: &[Asked]) -> Vec<Arc<Best>> {
         self.job += 1;
         let job = self.job;
         self.plans.retain(|_, (last, _)| *last + JOBS_KEPT >= job);

@@ -78,7 +78,7 @@ pub(super) fn cut_all(
         .filter_map(|(material, sizes)| Some((Family::of(job, material)?, sizes)))
         .collect();
     let asked = families.iter().map(|(family, sizes)| asked(family, sizes));
-    let found = kept.answer(asked.collect());
+    let found = kept.answer(&asked.collect::<Vec<Asked>>());
     let cut = |((family, sizes), best): (&(Family<'_>, Sizes<'_>), Arc<Best>)| {
         (family.material.to_owned(), cut(family, sizes, &best))
     };
