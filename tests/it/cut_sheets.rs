@@ -389,6 +389,32 @@ fn shrunk(frame: &Frame) -> Frame {
     }
 }
 
+/// Words that cover each other on the pages of drums and crates, where dimensions, numbers and lists meet.
+fn covered(booklet: &Booklet) -> Result<(), String> {
+    let pages = booklet.pages.iter();
+    for page in pages.filter(|page| ["Drums", "Crates"].contains(&page.group.as_str())) {
+        let texts: Vec<_> = page.texts().collect();
+        for (at, one) in texts.iter().enumerate() {
+            for other in &texts[at + 1..] {
+                if shrunk(&one.frame()).meets(&shrunk(&other.frame())) {
+                    return Err(format!(
+                        "{}: `{}` and `{}` cover each other",
+                        page.title, one.words, other.words
+                    ));
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+#[test]
+fn words_of_drums_and_crates_keep_apart() {
+    for example in ["assembly-hall", "three-panels"] {
+        assert_eq!(covered(&report::cut_sheets(&planned(example))), Ok(()));
+    }
+}
+
 #[test]
 fn the_examples_are_legible() {
     for example in ["assembly-hall", "three-panels"] {

@@ -1,7 +1,9 @@
 //! A page a crate: three views with dimensions, what lies in it, what to mark on it, which ways it passes.
 
+use crate::crating::Content;
 use crate::crating::Contents;
 use crate::crating::Crate;
+use crate::diag;
 use crate::plan::Plan;
 use crate::report::figure::Dash;
 use crate::report::figure::Figure;
@@ -10,16 +12,25 @@ use crate::report::figure::Frame;
 use crate::report::figure::Path;
 use crate::report::figure::Role;
 use crate::report::figure::Type;
+use crate::report::figure::wrap;
+use crate::rolling::batten_thickness;
+use crate::rolling::board_thickness;
+use crate::rolling::skid_thickness;
 use crate::units::Length;
 
 use super::page;
 use super::page::BODY;
+use super::page::LEAD;
 use super::page::SMALL;
 use super::page::STRONG;
 use super::page::Scale;
 use super::page::count;
 use super::page::paragraph;
 use super::page::shown;
+
+/// More ways out and more lines of marking stand in the files beside this one.
+const MOST_WAYS: usize = 12;
+const MOST_LINES: usize = 16;
 
 /// The page of a crate.
 pub(super) fn page(plan: &Plan, packed: &Crate) -> Figure {
@@ -30,14 +41,17 @@ pub(super) fn page(plan: &Plan, packed: &Crate) -> Figure {
     for words in facts(plan, packed) {
         y = paragraph(&mut page, (body.left, y), (body.width(), 4), BODY, &words);
     }
+    let lines = marks(packed, body.width() - 6.0);
+    let high = 6.0 + LEAD * count(lines.len());
+    let passages = LEAD * (2.0 * count(packed.ways_out.len().min(MOST_WAYS)) + 2.0);
     let views = Frame {
         top: y + 4.0,
-        bottom: y + 130.0,
+        bottom: (y + 130.0).min(body.bottom - high - passages - 26.0),
         ..body
     };
     let low = draw(plan, &mut page, packed, &views);
     let low = ways_out(plan, &mut page, packed, (low, &body));
-    marking(plan, &mut page, packed, (low, &body));
+    marking(&mut page, &lines, (low, high), &body);
     page.shows = format!(
         "crate {} from the side, from the end and from above",
         packed.id
@@ -53,11 +67,19 @@ fn facts(plan: &Plan, packed: &Crate) -> Vec<String> {
     };
     let carried = packed.carriers.map_or_else(
         || "too heavy to carry by hand: lifting gear".to_owned(),
-        |people| format!("carried by {people} people on flat ground"),
+        |people| {
+            let people = diag::count(usize::try_from(people).unwrap_or(0), "person");
+            format!(
+                "carried by {} on flat ground",
+                people.replace("persons", "people")
+            )
+        },
     );
+    let [along, across, up] = packed.centre.map(|side| shown(plan, side));
     vec![
         format!(
-            "Holds {holds}. Crate {:.0} kg, with contents {:.0} kg, charged as {:.0} kg; {carried}.",
+            "Holds {holds}. Crate {:.0} kg, with contents {:.0} kg, charged as {:.0} kg; {carried}. Centre of mass {along} from the left end, \
+             {across} from the front, {up} above the ground.",
             packed.tare.to_kg(),
             packed.gross.to_kg(),
             packed.charged.to_kg()
@@ -82,25 +104,28 @@ fn draw(plan: &Plan, page: &mut Figure, packed: &Crate, room: &Frame) -> f64 {
     let top = room.top + 12.0;
     let right = left + scale.paper(long) + APART;
     let below = top + scale.paper(high) + APART;
-    let side = View {
-        at: (left, top),
+    let wall = board_thickness(&plan.job) + batten_thickness(&plan.job);
+    let view = |at, (a, b): (usize, usize)| View {
+        at,
         scale,
+        outside: (packed.outside[a], packed.outside[b]),
+        inside: (packed.inside[a], packed.inside[b]),
+        wall,
     };
-    let end = View {
-        at: (right, top),
-        scale,
-    };
-    let above = View {
-        at: (left, below),
-        scale,
-    };
-    let [inside_long, inside_wide, inside_high] = packed.inside;
-    side.boxes(page, (long, high), (inside_long, inside_high), "side");
-    end.boxes(page, (wide, high), (inside_wide, inside_high), "end");
-    above.boxes(page, (long, wide), (inside_long, inside_wide), "above");
+    let side = view((left, top), (0, 2));
+    let end = view((right, top), (1, 2));
+    let above = view((left, below), (0, 1));
+    let skid = skid_thickness(&plan.job);
+    side.walls(page, "side", skid);
+    end.walls(page, "end", skid);
+    above.walls(page, "above", Length::ZERO);
+    side.skid(page, skid, (0.0, 1.0));
+    let broad = skid_share(plan, wide);
+    end.skid(page, skid, (0.0, broad));
+    end.skid(page, skid, (1.0 - broad, 1.0));
     contents(plan, page, packed, (&side, &end, &above));
     for (view, words) in [
-        (&side, "From the side"),
+        (&side, "From the side, cut open"),
         (&end, "From the end"),
         (&above, "From above"),
     ] {
@@ -112,41 +137,68 @@ fn draw(plan: &Plan, page: &mut Figure, packed: &Crate, room: &Frame) -> f64 {
     low
 }
 
-/// A view of the crate.
+/// How much of the crate's width a skid takes.
+fn skid_share(plan: &Plan, wide: Length) -> f64 {
+    let kit = &plan.job.catalog.crate_kit;
+    let skid = kit.skid.as_ref().unwrap_or(&kit.batten);
+    let timber = plan.job.catalog.materials.get(skid);
+    let broad = timber.and_then(|timber| timber.width).unwrap_or_default();
+    broad.ratio(wide.max(Length::whole_mm(1))).min(0.4)
+}
+
+/// A view of the crate: level and upright sides outside and inside, and how thick boards and battens are.
 struct View {
     at: (f64, f64),
     scale: Scale,
+    outside: (Length, Length),
+    inside: (Length, Length),
+    wall: Length,
 }
 
 impl View {
-    /// Boards outside, room inside, both about the same middle.
-    fn boxes(
-        &self,
-        page: &mut Figure,
-        outside: (Length, Length),
-        inside: (Length, Length),
-        about: &str,
-    ) {
-        let outer = self.centred(outside, outside);
+    /// Boards and battens in grey round the room inside; under them skids, where they are seen.
+    fn walls(&self, page: &mut Figure, about: &str, skid: Length) {
+        let (x, y) = self.at;
+        let outer = Frame {
+            left: x,
+            top: y,
+            right: x + self.scale.paper(self.outside.0),
+            bottom: y + self.scale.paper(self.outside.1 - skid),
+        };
         page.draw(Path::ring(outer.ring(), 0.7).fill(Fill::Grey).about(about));
-        let inner = self.centred(outside, inside);
-        page.draw(Path::ring(inner.ring(), 0.3).fill(Fill::White));
+        page.draw(Path::ring(self.room().ring(), 0.3).fill(Fill::White));
     }
 
-    /// A rectangle in the middle of the view.
-    fn centred(
-        &self,
-        (wide, high): (Length, Length),
-        (inner_wide, inner_high): (Length, Length),
-    ) -> Frame {
-        let (x, y) = (
-            self.at.0 + self.scale.paper(wide) / 2.0,
-            self.at.1 + self.scale.paper(high) / 2.0,
-        );
-        let (half_wide, half_high) = (
-            self.scale.paper(inner_wide) / 2.0,
-            self.scale.paper(inner_high) / 2.0,
-        );
+    /// A skid from one part of the width to another.
+    fn skid(&self, page: &mut Figure, skid: Length, (from, to): (f64, f64)) {
+        let (x, wide) = (self.at.0, self.scale.paper(self.outside.0));
+        let low = self.at.1 + self.scale.paper(self.outside.1);
+        let frame = Frame {
+            left: x + from * wide,
+            top: low - self.scale.paper(skid),
+            right: x + to * wide,
+            bottom: low,
+        };
+        if skid.is_positive() {
+            page.draw(Path::ring(frame.ring(), 0.4).about("skid"));
+        }
+    }
+
+    /// The room inside: walls are as thick on every side, skids lie below.
+    fn room(&self) -> Frame {
+        let wall = self.scale.paper(self.wall);
+        let (left, top) = (self.at.0 + wall, self.at.1 + wall);
+        Frame {
+            left,
+            top,
+            right: left + self.scale.paper(self.inside.0),
+            bottom: top + self.scale.paper(self.inside.1),
+        }
+    }
+
+    /// A rectangle about a point.
+    fn about(&self, (x, y): (f64, f64), (wide, high): (Length, Length)) -> Frame {
+        let (half_wide, half_high) = (self.scale.paper(wide) / 2.0, self.scale.paper(high) / 2.0);
         Frame {
             left: x - half_wide,
             top: y - half_high,
@@ -156,59 +208,126 @@ impl View {
     }
 }
 
-/// What lies in the crate: drums side by side across it, flat panels on edge.
+/// A drum or tray in the crate.
+struct Held {
+    name: String,
+    /// Along, across and up.
+    size: [Length; 3],
+    /// The tube's diameter, for a drum.
+    tube: Option<Length>,
+    /// Length of foam under each end of a drum.
+    cradle: Length,
+}
+
+/// What stands in the crate from the front to the back.
+fn held(plan: &Plan, packed: &Crate) -> Vec<Held> {
+    let cradles = packed.presses.iter().map(|press| press.length);
+    match &packed.contents {
+        Contents::Drums(drums) => {
+            let drums = drums.iter().filter_map(|at| plan.rolling.drums.get(*at));
+            let held = drums.zip(cradles).map(|(drum, cradle)| Held {
+                name: drum.id.clone(),
+                size: [drum.face, drum.outside_diameter, drum.outside_diameter],
+                tube: Some(drum.diameter),
+                cradle,
+            });
+            held.collect()
+        }
+        Contents::Flats(flats) => {
+            let bare = |panel: usize| {
+                let mut bare = plan.crating.bare.iter();
+                bare.find(|bare| bare.content == Content::Flat(panel))
+            };
+            let trays = flats
+                .iter()
+                .filter_map(|panel| Some((panel, bare(*panel)?)));
+            let held = trays.map(|(panel, bare)| Held {
+                name: plan.panel_id(*panel).to_owned(),
+                size: bare.size,
+                tube: None,
+                cradle: Length::ZERO,
+            });
+            held.collect()
+        }
+    }
+}
+
+/// What lies in the crate side by side, with the same gap before, between and behind.
 fn contents(
     plan: &Plan,
     page: &mut Figure,
     packed: &Crate,
     (side, end, above): (&View, &View, &View),
 ) {
-    let [long, wide, high] = packed.outside;
-    match &packed.contents {
-        Contents::Drums(drums) => {
-            let share = Length::steps(
-                packed.inside[1].to_steps() / i64::try_from(drums.len().max(1)).unwrap_or(1),
+    let held = held(plan, packed);
+    let taken: Length = held.iter().map(|held| held.size[1]).sum();
+    let gap = side.scale.paper(packed.inside[1] - taken) / (count(held.len()) + 1.0);
+    let mut deep = gap;
+    for (at, one) in held.iter().enumerate() {
+        let [long, wide, high] = one.size;
+        let half = side.scale.paper(wide) / 2.0;
+        let (along, up) = side.room().middle();
+        let across = end.room().left + deep + half;
+        let behind = above.room().top + deep + half;
+        if let Some(tube) = one.tube {
+            let radius = end.scale.paper(wide) / 2.0;
+            page.draw(Path::circle((across, up), radius, 0.4).about(&one.name));
+            let tube = end.scale.paper(tube) / 2.0;
+            page.draw(Path::circle((across, up), tube, 0.3).dash(Dash::Dashed));
+        } else {
+            let seen = end.about((across, up), (wide, high));
+            page.draw(Path::ring(seen.ring(), 0.4).about(&one.name));
+        }
+        label(page, (across, up), &one.name);
+        let seen = above.about((along, behind), (long, wide));
+        page.draw(Path::ring(seen.ring(), 0.4));
+        foam(
+            page,
+            above,
+            one,
+            (
+                &seen,
+                (behind - half - gap / 2.0, behind + half + gap / 2.0),
+            ),
+        );
+        label(page, seen.middle(), &one.name);
+        if at == 0 {
+            let seen = side.about((along, up), (long, high));
+            page.draw(Path::ring(seen.ring(), 0.4));
+            foam(
+                page,
+                side,
+                one,
+                (&seen, (side.room().top, side.room().bottom)),
             );
-            for (at, drum) in drums
-                .iter()
-                .filter_map(|&at| plan.rolling.drums.get(at))
-                .enumerate()
-            {
-                let over = drum.outside_diameter;
-                let shift = side.scale.paper(share) * (count(at) + 0.5 - count(drums.len()) / 2.0);
-                let seen = end.centred((wide, high), (over, over));
-                let (x, y) = seen.middle();
-                let radius = end.scale.paper(over) / 2.0;
-                page.draw(Path::circle((x + shift, y), radius, 0.4).about(&drum.id));
-                let tube = end.scale.paper(drum.diameter) / 2.0;
-                page.draw(Path::circle((x + shift, y), tube, 0.3).dash(Dash::Dashed));
-                label(page, (x + shift, y), &drum.id);
-                let front = side.centred((long, high), (drum.face, over));
-                if at == 0 {
-                    page.draw(Path::ring(front.ring(), 0.4));
-                    label(page, front.middle(), &drum.id);
-                }
-                let mut plan_view = above.centred((long, wide), (drum.face, over));
-                plan_view.top += shift;
-                plan_view.bottom += shift;
-                page.draw(Path::ring(plan_view.ring(), 0.4));
-                label(page, plan_view.middle(), &drum.id);
-            }
+            label(page, seen.middle(), &one.name);
         }
-        Contents::Flats(flats) => {
-            let size = |at: usize| {
-                plan.survey
-                    .panels
-                    .get(at)
-                    .map(|panel| (panel.width, panel.height))
-            };
-            if let Some((panel_wide, panel_high)) = flats.first().and_then(|&at| size(at)) {
-                let front = side.centred((long, high), (panel_wide, panel_high));
-                page.draw(Path::ring(front.ring(), 0.4));
-                let names: Vec<&str> = flats.iter().map(|&at| plan.panel_id(at)).collect();
-                label(page, front.middle(), &names.join(", "));
-            }
-        }
+        deep += 2.0 * half + gap;
+    }
+}
+
+/// Foam at both ends of a drum: a cradle on its bare face, cushions between it and the end board.
+fn foam(page: &mut Figure, view: &View, held: &Held, (drum, (top, bottom)): (&Frame, (f64, f64))) {
+    if held.tube.is_none() {
+        return;
+    }
+    let room = view.room();
+    let cradle = view.scale.paper(held.cradle);
+    for (left, right) in [
+        (room.left, drum.left + cradle),
+        (drum.right - cradle, room.right),
+    ] {
+        let block = Frame {
+            left,
+            top,
+            right,
+            bottom,
+        };
+        page.draw(
+            Path::ring(block.ring(), 0.25)
+                .dash(Dash::Dotted)
+                .about("foam"),
+        );
     }
 }
 
@@ -237,16 +356,19 @@ fn dimensions(
     level(page, end, wide);
     upright(page, above, wide);
     let [inside_long, inside_wide, inside_high] = packed.inside.map(|side| shown(plan, side));
-    let (x, y) = (end.at.0 - 8.0, above.at.1);
-    for (line, words) in [
+    let mut words = vec![
         "Inside:".to_owned(),
         format!("long {inside_long}"),
         format!("wide {inside_wide}"),
         format!("high {inside_high}"),
-    ]
-    .iter()
-    .enumerate()
-    {
+    ];
+    if matches!(packed.contents, Contents::Drums(_)) {
+        words.push("Dotted: foam, a cradle on".to_owned());
+        words.push("each bare end of the drum,".to_owned());
+        words.push("cushions behind it".to_owned());
+    }
+    let (x, y) = (end.at.0 - 8.0, above.at.1);
+    for (line, words) in words.iter().enumerate() {
         page.write((x, y + 2.0 + 4.4 * count(line)), BODY, Role::Label, words);
     }
 }
@@ -255,7 +377,7 @@ fn dimensions(
 fn ways_out(plan: &Plan, page: &mut Figure, packed: &Crate, (top, body): (f64, &Frame)) -> f64 {
     let mut y = top + 8.0;
     page.write((body.left, y), STRONG, Role::Words, "Ways out");
-    for passage in packed.ways_out.iter().take(12) {
+    for passage in packed.ways_out.iter().take(MOST_WAYS) {
         let spare = shown(plan, passage.spare.abs());
         let verdict = if passage.fits {
             format!("passes, {spare} spare")
@@ -271,21 +393,21 @@ fn ways_out(plan: &Plan, page: &mut Figure, packed: &Crate, (top, body): (f64, &
     y
 }
 
+/// The lines of the crate's marking, broken to a width; the day is written on when it is packed.
+fn marks(packed: &Crate, width: f64) -> Vec<String> {
+    let by_hand = "packed on ____________ by ____________".to_owned();
+    let lines = packed.marks.iter().chain([&by_hand]);
+    let mut lines: Vec<String> = lines.flat_map(|line| wrap(line, SMALL, width)).collect();
+    if lines.len() > MOST_LINES {
+        lines.truncate(MOST_LINES - 1);
+        lines.push("… all lines stand in crate-marks.csv".to_owned());
+    }
+    lines
+}
+
 /// What is written on the crate.
-fn marking(plan: &Plan, page: &mut Figure, packed: &Crate, (top, body): (f64, &Frame)) {
-    let (drums, flats) = plan.contents_of(packed);
-    let names: Vec<&str> = drums.into_iter().chain(flats).collect();
-    let lines = [
-        format!("{} · {}", packed.id, names.join(", ")),
-        format!(
-            "gross {:.0} kg · ↑ THIS WAY UP · KEEP DRY · KEEP FROM FROST AND SUN",
-            packed.gross.to_kg()
-        ),
-        "painting on canvas, facing on, paint outwards · packed on ____________ by ____________"
-            .to_owned(),
-    ];
-    let high = 6.0 + 5.0 * count(lines.len());
-    let low = (top + 12.0).min(body.bottom - high);
+fn marking(page: &mut Figure, lines: &[String], (top, high): (f64, f64), body: &Frame) {
+    let low = (top + 10.0).min(body.bottom - high);
     page.write(
         (body.left, low - 2.0),
         STRONG,
@@ -300,12 +422,7 @@ fn marking(plan: &Plan, page: &mut Figure, packed: &Crate, (top, body): (f64, &F
     };
     page.draw(Path::ring(frame.ring(), 0.5));
     for (at, words) in lines.iter().enumerate() {
-        let words = crate::report::figure::shorten(words, SMALL, frame.width() - 6.0);
-        page.write(
-            (frame.left + 3.0, low + 6.5 + 5.0 * count(at)),
-            SMALL,
-            Role::Words,
-            &words,
-        );
+        let y = low + 5.5 + LEAD * count(at);
+        page.write((frame.left + 3.0, y), SMALL, Role::Words, words);
     }
 }

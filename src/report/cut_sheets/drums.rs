@@ -1,5 +1,6 @@
 //! A page a drum: the roll in section with its turns, the face with the panels on it, what lies over what.
 
+use crate::catalog::PaintSide;
 use crate::plan::Plan;
 use crate::report::figure::Dash;
 use crate::report::figure::Figure;
@@ -11,6 +12,8 @@ use crate::report::figure::Type;
 use crate::report::figure::is_legible;
 use crate::report::figure::text_width;
 use crate::rolling::Drum;
+use crate::rolling::Governs;
+use crate::rolling::Rolled;
 use crate::units::Length;
 
 use super::page;
@@ -79,17 +82,73 @@ fn facts(plan: &Plan, drum: &Drum) -> Vec<String> {
             names.join(", "),
             plan.material_name(&drum.tube)
         ),
+        decided(plan, drum),
         format!(
-            "Least diameter {}; this tube {}. Strain in the paint {:.4} of {:.4} allowed. Over the roll {}. {:.0} kg in all, sag {} between bearings.",
-            shown(plan, drum.least_diameter),
-            shown(plan, drum.diameter),
+            "Strain in the paint: {:.5} in the first turn, paint {}; limit {:.4}, reserve {:.1}, so {:.5} may be used.",
             drum.strain,
+            side(plan),
             drum.strain_limit,
+            drum.reserve,
+            drum.strain_limit / drum.reserve
+        ),
+        format!(
+            "Over the roll {}. {:.0} kg in all: {:.0} N on each bearing, {:.0} N at the rim to turn it. Between bearings it sags {:.2} mm; its wall is bent \
+             with {:.2} of {:.2} MPa.",
             shown(plan, drum.outside_diameter),
             drum.mass.to_kg(),
-            shown(plan, drum.deflection)
+            drum.loads.bearing,
+            drum.loads.turning,
+            drum.deflection.to_mm(),
+            drum.loads.stress,
+            drum.loads.stress_limit
         ),
     ]
+}
+
+/// The least diameter of the panel that asks for the widest drum, and what decided it.
+fn decided(plan: &Plan, drum: &Drum) -> String {
+    let bending = |rolled: &Rolled| plan.rolling.bending.get(rolled.panel)?.as_ref();
+    let bent = drum
+        .panels
+        .iter()
+        .filter_map(|rolled| Some((rolled, bending(rolled)?)));
+    let widest = bent.reduce(|a, b| {
+        if b.1.least_diameter > a.1.least_diameter {
+            b
+        } else {
+            a
+        }
+    });
+    let Some((rolled, bending)) = widest else {
+        return format!("Diameter {}.", shown(plan, drum.diameter));
+    };
+    let whose = if drum.panels.len() > 1 {
+        format!(" of {}", plan.panel_id(rolled.panel))
+    } else {
+        String::new()
+    };
+    let (strain, floor) = (shown(plan, bending.by_strain), shown(plan, bending.floor));
+    let why = match bending.governs {
+        Governs::Strain => {
+            format!("the strain in its paint decides (floor of common practice: {floor})")
+        }
+        Governs::Floor => format!(
+            "the floor of common practice for its class decides (by strain alone: {strain})"
+        ),
+    };
+    format!(
+        "This tube has a diameter of {}. Least diameter{whose} {}: {why}.",
+        shown(plan, drum.diameter),
+        shown(plan, bending.least_diameter)
+    )
+}
+
+/// Which way the paint faces.
+fn side(plan: &Plan) -> &'static str {
+    match plan.job.catalog.drum_kit.paint {
+        PaintSide::Out => "outwards",
+        PaintSide::In => "inwards",
+    }
 }
 
 /// Thickness of the padding on the tube, if the catalogue knows it.
@@ -109,7 +168,7 @@ pub(super) fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame)
     let scale = Scale::fitting(
         plan,
         (outside.to_mm(), outside.to_mm()),
-        (room.width() - 30.0, room.height() - 52.0),
+        (room.width() - 30.0, room.height() - 58.0),
     );
     let (x, y) = (room.middle().0, room.middle().1 - 1.0);
     let tube = scale.paper(drum.diameter) / 2.0;
@@ -153,11 +212,11 @@ pub(super) fn section(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Frame)
         page,
         (x, y),
         [
-            (over, 7.0, format!("roll {}", shown(plan, outside))),
-            (tube, 13.0, format!("tube {}", shown(plan, drum.diameter))),
+            (over, 10.0, format!("roll {}", shown(plan, outside))),
+            (tube, 16.0, format!("tube {}", shown(plan, drum.diameter))),
         ],
     );
-    explain(page, room, times);
+    explain(plan, page, room, times);
     scale
 }
 
@@ -174,9 +233,9 @@ fn diameters(page: &mut Figure, (x, y): (f64, f64), circles: [(f64, f64, String)
 }
 
 /// What the lines of the section mean.
-fn explain(page: &mut Figure, room: &Frame, times: f64) {
-    let heading = "Section, paint side out";
-    page.write((room.left, room.top), STRONG, Role::Label, heading);
+fn explain(plan: &Plan, page: &mut Figure, room: &Frame, times: f64) {
+    let heading = format!("Section, paint {}", side(plan));
+    page.write((room.left, room.top), STRONG, Role::Label, &heading);
     let thicker = if times > 1.0 {
         format!(" What is wound is drawn about {times:.0} times as thick.")
     } else {
@@ -284,8 +343,9 @@ fn stack(plan: &Plan, page: &mut Figure, drum: &Drum, (x, top): (f64, f64), righ
     let name = |id: &Option<String>| id.as_deref().map(|id| plan.material_name(id).to_owned());
     let leader = shown(plan, kit.leader);
     let turns = format!(
-        "{:.1} turns: facing, paint outwards; interleaf between",
-        drum.turns
+        "{:.1} turns: facing, paint {}; interleaf between",
+        drum.turns,
+        side(plan)
     );
     let with = |what: &str, id: &Option<String>| name(id).map(|name| format!("{what}: {name}"));
     let layers = [
@@ -374,10 +434,21 @@ pub(super) fn elevation(plan: &Plan, page: &mut Figure, drum: &Drum, room: &Fram
     (scale, top + high + 16.0)
 }
 
-/// Which panel lies where, on how many turns.
+/// Which panel lies where, on how many turns, and what its paint bears.
 fn table(plan: &Plan, page: &mut Figure, drum: &Drum, (x, top): (f64, f64), body: &Frame) {
-    let columns = [0.0, 0.30, 0.47, 0.64, 0.76].map(|part| x + part * body.width());
-    let heading = ["panel", "begins at", "ends at", "turns", "wound up"];
+    let columns =
+        [0.0, 0.20, 0.31, 0.42, 0.51, 0.63, 0.72, 0.81, 0.92].map(|part| x + part * body.width());
+    let heading = [
+        "panel",
+        "begins at",
+        "ends at",
+        "turns",
+        "wound up",
+        "strain",
+        "may use",
+        "least drum",
+        "by",
+    ];
     let mut y = top + 5.0;
     for (x, words) in columns.iter().zip(heading) {
         page.write((*x, y), STRONG, Role::Words, words);
@@ -388,22 +459,47 @@ fn table(plan: &Plan, page: &mut Figure, drum: &Drum, (x, top): (f64, f64), body
         if y > body.bottom {
             break;
         }
-        let along = if rolled.along_width {
-            "its width"
-        } else {
-            "its height"
-        };
+        let mut cells = row(plan, rolled);
         let id = format!("{}) {}", at + 1, plan.panel_id(rolled.panel));
-        let id = crate::report::figure::shorten(&id, BODY, 0.29 * body.width());
-        let cells = [
-            id,
-            shown(plan, rolled.start),
-            shown(plan, rolled.start + rolled.across),
-            format!("1 to {:.1}", rolled.turns.max(1.0)),
-            along.to_owned(),
-        ];
+        cells[0] = crate::report::figure::shorten(&id, BODY, 0.19 * body.width());
         for (x, words) in columns.iter().zip(&cells) {
             page.write((*x, y), BODY, Role::Words, words);
         }
     }
+}
+
+/// A panel's row; its name is written by whoever knows how wide the column is.
+fn row(plan: &Plan, rolled: &Rolled) -> [String; 9] {
+    let along = if rolled.along_width {
+        "width"
+    } else {
+        "height"
+    };
+    let bending = plan
+        .rolling
+        .bending
+        .get(rolled.panel)
+        .and_then(Option::as_ref);
+    let [may, least, by] = bending.map_or_else(Default::default, |bending| {
+        let by = match bending.governs {
+            Governs::Strain => "strain",
+            Governs::Floor => "floor",
+        };
+        [
+            format!("{:.5}", bending.limit / bending.reserve),
+            shown(plan, bending.least_diameter),
+            by.to_owned(),
+        ]
+    });
+    [
+        String::new(),
+        shown(plan, rolled.start),
+        shown(plan, rolled.start + rolled.across),
+        format!("1 to {:.1}", rolled.turns.max(1.0)),
+        along.to_owned(),
+        format!("{:.5}", rolled.strain),
+        may,
+        least,
+        by,
+    ]
 }
