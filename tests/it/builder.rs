@@ -302,9 +302,7 @@ pub(crate) fn job_of(
         buying: facelay::job::Buying::default(),
         offcuts: Vec::new(),
         useful_offcut: Length::whole_mm(150),
-        recipes: recipes
-            .map(|recipe| (recipe.id.clone(), recipe))
-            .collect(),
+        recipes: recipes.map(|recipe| (recipe.id.clone(), recipe)).collect(),
         catalog,
         inputs: BTreeMap::new(),
     }

@@ -38,7 +38,7 @@ fn reports(plan: &Plan, purpose: Purpose) -> Vec<Report> {
 fn holds(cell: &Data, value: &Value, kind: Kind) -> bool {
     let half = match kind {
         Kind::Number(places) => 0.5001 * 0.1_f64.powi(places.into()),
-        Kind::Percent => 0.005001,
+        Kind::Percent => 0.005_001,
         Kind::Text | Kind::Money | Kind::Day | Kind::Time => 1e-9,
     };
     match (cell, value) {

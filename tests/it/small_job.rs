@@ -1,7 +1,6 @@
 //! Small jobs made by hand, for the tests of the stages that count money and air.
 #![allow(clippy::unwrap_used, reason = "a failing test may stop where it fails")]
 
-
 use facelay::catalog::*;
 use facelay::crating::Crating;
 use facelay::diag::Ledger;

@@ -410,21 +410,18 @@ impl<'a> Evolution<'a> {
     ) -> Option<Member> {
         let direction = self.direction(forwards);
         let mut starts = std::mem::take(&mut self.starts);
-        let (placed, made) = match &mut self.windows {
-            Some(windows) => {
-                let most = incumbent.placements_left();
-                windows[usize::from(!forwards)].generate(order, longest, most, &mut starts)
-            }
-            None => {
-                let known = beginning.take_over(order, &mut starts);
-                let profile = &mut self.profile;
-                let (placed, made) =
-                    serial::generate(direction, profile, order, known, longest, &mut starts);
-                let sure = if made.is_some() { placed } else { placed - 1 };
-                beginning.prolong(&order[..sure], &starts);
-                // Even an order given up within its known beginning counts a little, so that every search ends.
-                (placed.saturating_sub(known).max(1), made)
-            }
+        let (placed, made) = if let Some(windows) = &mut self.windows {
+            let most = incumbent.placements_left();
+            windows[usize::from(!forwards)].generate(order, longest, most, &mut starts)
+        } else {
+            let known = beginning.take_over(order, &mut starts);
+            let profile = &mut self.profile;
+            let (placed, made) =
+                serial::generate(direction, profile, order, known, longest, &mut starts);
+            let sure = if made.is_some() { placed } else { placed - 1 };
+            beginning.prolong(&order[..sure], &starts);
+            // Even an order given up within its known beginning counts a little, so that every search ends.
+            (placed.saturating_sub(known).max(1), made)
         };
         incumbent.count(placed);
         let made = made.map(|makespan| {
