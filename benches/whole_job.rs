@@ -302,7 +302,7 @@ fn days(seconds: Option<f64>) {
             .first_day
             .to_datetime(jiff::civil::Time::midnight());
         let day = |end: Option<jiff::civil::DateTime>| {
-            (end.unwrap() - first).total(jiff::Unit::Minute).unwrap() / 1440.0
+            end.unwrap().duration_since(first).as_secs_f64() / 86_400.0
         };
         println!(
             "{}\t{}\t{:.2}\t{}\t{:.3}\t{:.3}\t{:.2}",
