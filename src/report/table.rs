@@ -24,17 +24,7 @@ pub struct Report {
 impl Report {
     /// Every table of the report, in order.
     pub fn tables(&self) -> impl Iterator<Item = &Table> {
-        self.sheets
-            .iter()
-            .flat_map(|sheet| &sheet.blocks)
-            .filter_map(|block| match block {
-                Block::Table(table) => Some(table),
-                Block::Heading(_)
-                | Block::Note(_)
-                | Block::Bars(_)
-                | Block::DaySheet(_)
-                | Block::Chart(_) => None,
-            })
+        self.sheets.iter().flat_map(Sheet::tables)
     }
 }
 
@@ -60,6 +50,18 @@ impl Sheet {
             landscape: false,
             blocks: Vec::new(),
         }
+    }
+
+    /// Every table of the sheet, in order.
+    pub fn tables(&self) -> impl Iterator<Item = &Table> {
+        self.blocks.iter().filter_map(|block| match block {
+            Block::Table(table) => Some(table),
+            Block::Heading(_)
+            | Block::Note(_)
+            | Block::Bars(_)
+            | Block::DaySheet(_)
+            | Block::Chart(_) => None,
+        })
     }
 
     /// Prints the sheet across.

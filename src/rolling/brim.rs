@@ -173,19 +173,7 @@ fn longest(market: &Market<'_>, tube: usize, able: &[(usize, Lying)]) -> i64 {
     let heaviest = able.iter().map(|(_, lying)| lying.load).fold(0.0, f64::max);
     let thickest = able.iter().map(|(_, lying)| lying.winding.outside).max();
     let thickest = thickest.unwrap_or_default();
-    let whole = market
-        .tubes
-        .get(tube)
-        .map_or(0, |tube| tube.length().to_mm_up());
-    let (mut holds, mut fails) = (0, whole + 1);
-    while fails - holds > 1 {
-        let middle = i64::midpoint(holds, fails);
-        if market.holds(tube, middle, (heaviest, thickest, 2)) {
-            holds = middle;
-        } else {
-            fails = middle;
-        }
-    }
+    let holds = market.longest(tube, (heaviest, thickest));
     let alone = able
         .iter()
         .map(|(_, lying)| lying.width + market.margin)

@@ -348,20 +348,7 @@ fn longest(market: &Market<'_>, kin: Kin<'_>, tube: usize) -> i64 {
         .map(|lying| lying.winding.outside)
         .min()
         .unwrap_or(Length::ZERO);
-    let whole = market
-        .tubes
-        .get(tube)
-        .map_or(0, |tube| tube.length().to_mm_up());
-    let (mut holds, mut fails) = (0, whole + 1);
-    while fails - holds > 1 {
-        let middle = i64::midpoint(holds, fails);
-        if market.holds(tube, middle, (lightest, thinnest, 2)) {
-            holds = middle;
-        } else {
-            fails = middle;
-        }
-    }
-    alone.max(holds)
+    alone.max(market.longest(tube, (lightest, thinnest)))
 }
 
 /// How many paintings a class has.

@@ -131,6 +131,24 @@ impl<'a> Market<'a> {
                 || Parcel::of_drum(self.job, face, outside).passes_all(self.job))
     }
 
+    /// The longest face of a tube, in whole mm, on which several paintings of such a load and thickness can lie.
+    pub(super) fn longest(&self, tube: usize, (load, outside): (f64, Length)) -> i64 {
+        let whole = self
+            .tubes
+            .get(tube)
+            .map_or(0, |tube| tube.length().to_mm_up());
+        let (mut holds, mut fails) = (0, whole + 1);
+        while fails - holds > 1 {
+            let middle = i64::midpoint(holds, fails);
+            if self.holds(tube, middle, (load, outside, 2)) {
+                holds = middle;
+            } else {
+                fails = middle;
+            }
+        }
+        holds
+    }
+
     /// What the interleaf of a roll costs, in cents.
     pub(super) fn extra(&self, roll: usize, along_width: bool) -> f64 {
         self.extras.get(roll).map_or(

@@ -68,17 +68,7 @@ pub(super) fn widths(sheet: &Sheet, days: &str) -> Vec<usize> {
 
 /// The letters of each cell of words in the rows of a sheet's tables, spread evenly over them.
 fn lengths(sheet: &Sheet) -> Vec<Vec<usize>> {
-    let tables = || {
-        sheet.blocks.iter().filter_map(|block| match block {
-            Block::Table(table) => Some(table),
-            Block::Heading(_)
-            | Block::Note(_)
-            | Block::Bars(_)
-            | Block::DaySheet(_)
-            | Block::Chart(_) => None,
-        })
-    };
-    let all: usize = tables().map(|table| table.rows.len()).sum();
+    let all: usize = sheet.tables().map(|table| table.rows.len()).sum();
     let letters = |value: &Value| match value {
         Value::Text(text) => text.chars().count(),
         Value::Empty
@@ -88,7 +78,8 @@ fn lengths(sheet: &Sheet) -> Vec<Vec<usize>> {
         | Value::Time(_)
         | Value::Formula(..) => 0,
     };
-    tables()
+    sheet
+        .tables()
         .flat_map(|table| &table.rows)
         .step_by(all.div_ceil(ROWS_LOOKED_AT).max(1))
         .map(|row| row.iter().map(letters).collect())
