@@ -84,6 +84,8 @@ def accessibility(driver):
     with open(path, encoding="utf-8") as file:
         driver.execute_script(file.read())
     driver.set_script_timeout(300)
+    # The driver's answer takes as long as the script does.
+    driver.command_executor.client_config.timeout = 330
     found = driver.execute_async_script(
         "const done = arguments[arguments.length - 1];"
         "axe.run(document, {resultTypes: ['violations']}).then(r => done(r.violations), e => done([{impact: 'serious', id: String(e), help: '', nodes: []}]));"

@@ -114,6 +114,12 @@ def same_but_inputs(one, other, what):
             fail(f"{what}: `{key}` differs")
 
 
+def lacking(plan, material):
+    """What of a material is needed beyond what lies there or is on its way."""
+    needs = sum(Decimal(row["quantity"]) for row in plan["demands"] if row["material"] == material)
+    return needs - sum(Decimal(row["quantity"]) for row in plan["stock"] + plan["purchase"]["ordered"] if row["material"] == material)
+
+
 def check_rest(before, after, typed, came, coming):
     left = defaultdict(float)
     for activity in after["schedule"]["activities"]:
@@ -124,7 +130,8 @@ def check_rest(before, after, typed, came, coming):
             fail(f"{step} on {panel}: {left.get((panel, step), 0)} minutes are planned, {wanted} are left")
     first, again = bought(before), bought(after)
     for material, total in first.items():
-        most = max(total - came[material] - coming[material], 0)
+        # What is used by the day of a person can be more after the rest is planned anew; no more than that is bought.
+        most = max(total - came[material] - coming[material], lacking(after, material), 0)
         if again[material] > most:
             fail(f"{material}: {again[material]} are bought; of {total} {came[material]} came and {coming[material]} are on their way")
     lines = sum(Decimal(line["amount"]) for order in after["purchase"]["orders"] for line in order["lines"])

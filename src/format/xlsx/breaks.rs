@@ -19,10 +19,11 @@ use super::page;
 use super::places;
 use super::wrapped_lines;
 
-/// A row of a sheet: its height in points, and whether it stays with the row after it.
+/// A row of a sheet: its height in points, whether it stays with the row after it, and whether nothing stands in it.
 struct Line {
     points: f64,
     stays: bool,
+    empty: bool,
 }
 
 impl Line {
@@ -30,6 +31,7 @@ impl Line {
         Self {
             points,
             stays: false,
+            empty: false,
         }
     }
 
@@ -37,6 +39,16 @@ impl Line {
         Self {
             points,
             stays: true,
+            empty: false,
+        }
+    }
+
+    /// A row between blocks.
+    const fn empty() -> Self {
+        Self {
+            points: LINE_POINTS,
+            stays: false,
+            empty: true,
         }
     }
 }
@@ -51,31 +63,40 @@ const BESIDES: f64 = 3.75;
 /// An inch in points.
 const INCH: f64 = 72.0;
 
-/// The rows, counted from 0, above which a new page is to begin.
+/// More breaks than this no program takes (the limit of the file format).
+const MOST_BREAKS: usize = 1023;
+
+/// The rows, counted from 0, above which a new page is to begin: at the end of each page as it is reckoned, down to the last rows that
+/// belong together.
+///
+/// Where a program's letters are wider, it prints smaller and has room for more: without a break at the end of every page its own ends would
+/// come elsewhere.
 pub(super) fn breaks(sheet: &Sheet, paper: Paper, widths: &[usize]) -> Vec<Row> {
     let lines = lines(sheet, widths);
-    let page = page_points(sheet, paper, widths);
+    let page = page_points(sheet, paper, widths) * SURE;
+    let last = lines.iter().rposition(|line| line.stays).unwrap_or(0);
     let mut breaks = Vec::new();
     let mut used = 0.0;
     let mut at = 0;
-    while at < lines.len() {
+    while at <= last {
         let rest = lines.get(at..).unwrap_or(&[]);
         let together = rest.iter().take_while(|line| line.stays).count() + 1;
         let group = rest.get(..together).unwrap_or(rest);
         let points: f64 = group.iter().map(|line| line.points).sum();
-        if points > page * SURE {
+        if points > page {
             // What no page holds is cut wherever a page ends.
             for line in group {
                 used = down(used, line.points, page);
             }
-        } else if group.len() > 1 && used > 0.0 && used + points > page * SURE {
+        } else if used > 0.0 && used + points > page && !group.iter().all(|line| line.empty) {
             breaks.push(Row::try_from(at).unwrap_or(Row::MAX));
             used = points;
         } else {
-            used = down(used, points, page);
+            used += points;
         }
         at += group.len();
     }
+    breaks.truncate(MOST_BREAKS);
     breaks
 }
 
@@ -132,7 +153,7 @@ fn lines(sheet: &Sheet, widths: &[usize]) -> Vec<Line> {
             if at < 2 {
                 Line::staying(LINE_POINTS)
             } else {
-                Line::alone(LINE_POINTS)
+                Line::empty()
             }
         };
         lines.extend((lines.len()..row).map(empty));
@@ -195,13 +216,13 @@ fn of_day(day: &crate::report::DaySheet) -> Vec<Line> {
     let mut lines = vec![Line::staying(LINE_POINTS)];
     let people = day.rows.iter();
     lines.extend(people.map(|_| Line::alone(day_sheet::PERSON_POINTS)));
-    lines.push(Line::alone(LINE_POINTS));
+    lines.push(Line::empty());
     for (_, list) in &day.sections {
         lines.push(Line::staying(LINE_POINTS));
         for line in list {
             lines.append(&mut joined(broken(line, day_sheet::LINE).len()));
         }
-        lines.push(Line::alone(LINE_POINTS));
+        lines.push(Line::empty());
     }
     lines
 }
@@ -231,7 +252,13 @@ mod tests {
         assert_eq!(of(40), [44]);
         assert_eq!(of(43), [47]);
         // Here the first table goes on on the second page, and the heading has room there.
-        assert_eq!(of(60), Vec::<Row>::new());
+        assert_eq!(of(60), [46]);
+    }
+
+    #[test]
+    fn a_table_alone_ends_its_pages_where_the_program_likes() {
+        let sheet = Sheet::new("sheet", "Title").table(table("Only", 500));
+        assert_eq!(breaks(&sheet, Paper::A4, &[10]), Vec::<Row>::new());
     }
 
     #[test]
