@@ -114,10 +114,12 @@ def same_but_inputs(one, other, what):
             fail(f"{what}: `{key}` differs")
 
 
-def lacking(plan, material):
-    """What of a material is needed beyond what lies there or is on its way."""
+def in_packs(plan, material):
+    """What of a material is needed beyond what lies there or is on its way, rounded up to the packs that are bought."""
     needs = sum(Decimal(row["quantity"]) for row in plan["demands"] if row["material"] == material)
-    return needs - sum(Decimal(row["quantity"]) for row in plan["stock"] + plan["purchase"]["ordered"] if row["material"] == material)
+    lacks = needs - sum(Decimal(row["quantity"]) for row in plan["stock"] + plan["purchase"]["ordered"] if row["material"] == material)
+    packs = [Decimal(line["pack"]) for order in plan["purchase"]["orders"] for line in order["lines"] if line["material"] == material]
+    return math.ceil(lacks / max(packs)) * max(packs) if packs else lacks
 
 
 def check_rest(before, after, typed, came, coming):
@@ -130,10 +132,10 @@ def check_rest(before, after, typed, came, coming):
             fail(f"{step} on {panel}: {left.get((panel, step), 0)} minutes are planned, {wanted} are left")
     first, again = bought(before), bought(after)
     for material, total in first.items():
-        # What is used by the day of a person can be more after the rest is planned anew; no more than that is bought.
-        most = max(total - came[material] - coming[material], lacking(after, material), 0)
+        # What is used by the day of a person can be more after the rest is planned anew; no pack more than that is bought.
+        most = max(total - came[material] - coming[material], in_packs(after, material), 0)
         if again[material] > most:
-            fail(f"{material}: {again[material]} are bought; of {total} {came[material]} came and {coming[material]} are on their way")
+            fail(f"{material}: {again[material]} are bought and {most} lack; of {total} {came[material]} came and {coming[material]} are on their way")
     lines = sum(Decimal(line["amount"]) for order in after["purchase"]["orders"] for line in order["lines"])
     goods = sum(Decimal(order["total"]) - Decimal(order["freight"]) - Decimal(order["surcharge"]) for order in after["purchase"]["orders"])
     if lines != goods:
