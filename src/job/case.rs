@@ -71,22 +71,6 @@ pub struct ByOthers {
     pub amount: Money,
 }
 
-impl Case {
-    /// Whether sheets, drums, crates and air are those of the job itself: nothing is otherwise but hours, people, charges, days and
-    /// percentages. What people cost decides which things share a crate.
-    pub fn keeps_what_is_made(&self) -> bool {
-        self.cost.is_empty()
-            && self.recipe.is_none()
-            && self.paint.is_none()
-            && self.give.is_none()
-            && self.adhesive.is_none()
-            && self.lead.is_none()
-            && self.mould.is_none()
-            && self.order_day.is_none()
-            && self.by_others.is_none()
-    }
-}
-
 impl Job {
     /// The job as a case has it. Its own cases are gone, so that a case has none.
     #[must_use]
@@ -164,26 +148,5 @@ fn change_people(job: &mut Job, case: &Case) {
         person.count = case.people.get(name).copied().unwrap_or(person.count);
         person.cost = case.cost.get(name).copied().unwrap_or(person.cost);
         person.charge = case.charge.get(name).copied().unwrap_or(person.charge);
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// A carpenter who costs more makes fewer, larger crates; what the client is charged for him makes no difference to them.
-    #[test]
-    fn crates_hang_on_what_people_cost_and_not_on_what_is_charged() {
-        let carpenter = BTreeMap::from([("carpenter".to_owned(), Money::ZERO)]);
-        let charged = Case {
-            charge: carpenter.clone(),
-            ..Case::default()
-        };
-        let cheaper = Case {
-            cost: carpenter,
-            ..Case::default()
-        };
-        assert!(charged.keeps_what_is_made());
-        assert!(!cheaper.keeps_what_is_made());
     }
 }

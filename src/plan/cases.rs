@@ -8,7 +8,6 @@ use rust_decimal::Decimal;
 use crate::bid::Bid;
 use crate::bid::CostGroup;
 use crate::diag::Level;
-use crate::diag::Problems;
 use crate::job::Case;
 use crate::job::Job;
 use crate::units::Money;
@@ -121,12 +120,7 @@ fn tell_of_one(tell: &mpsc::Sender<()>) {
 
 fn side(plan: &Plan, case: &Case) -> Side {
     let job = plan.job.as_case(case);
-    // What lies before the schedule is the same plan where only hours, people, days and percentages differ.
-    let planned = if case.keeps_what_is_made() {
-        make::from_schedule(plan, job)
-    } else {
-        make(job, Problems::new(), &mut |_: &'static str| {})
-    };
+    let planned = make::again(plan, job, &mut |_: &'static str| {});
     let failed = planned.problems.has_errors();
     let known = |text: &str| plan.problems.iter().any(|problem| problem.text == text);
     let told = |level: Level| {
@@ -154,7 +148,8 @@ fn step(plan: &Plan, factor: u32) -> Step {
         removal_factor: Some(f64::from(factor)),
         ..Case::default()
     };
-    let again = make::from_schedule(plan, plan.job.as_case(&case));
+    let job = plan.job.as_case(&case);
+    let again = make::again(plan, job, &mut |_: &'static str| {});
     Step {
         factor,
         outcome: (!again.problems.has_errors()).then(|| outcome(&again)),

@@ -72,7 +72,13 @@ impl Kept {
     }
 }
 
-/// The job without what sheets, drums and crates do not hang on: how many people work, when and at what charge, and on what terms.
+/// Whether two jobs have the same sheets, drums and crates.
+pub(super) fn are_made_alike(one: &Job, other: &Job) -> bool {
+    made_from(one) == made_from(other)
+}
+
+/// The job without what sheets, drums and crates do not hang on: how many people work, with what equipment, when and at what charge, and on
+/// what terms. What people cost stays, since it decides which things share a crate.
 fn made_from(job: &Job) -> Job {
     let mut job = job.clone();
     job.first_day = Date::default();
@@ -81,6 +87,7 @@ fn made_from(job: &Job) -> Job {
     job.choices = Choices::default();
     job.cases.clear();
     job.inputs.clear();
+    job.equipment.clear();
     for person in &mut job.people {
         person.count = 0;
         person.charge = Money::ZERO;
@@ -95,4 +102,33 @@ fn made_from(job: &Job) -> Job {
     let used: BTreeSet<&String> = job.panels.iter().map(|panel| &panel.recipe).collect();
     job.recipes.retain(|id, _| used.contains(id));
     job
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+
+    use super::*;
+    use crate::job;
+    use crate::job::Case;
+    use crate::job::Scene;
+    use crate::job::TemplateKind;
+
+    /// A carpenter who costs more makes fewer, larger crates; what the client is charged for him makes no difference to them.
+    #[test]
+    fn crates_hang_on_what_people_cost_and_not_on_what_is_charged() {
+        let files = job::template(TemplateKind::Metric, Scene::Hall).unwrap();
+        let job = job::read(&files.into_iter().collect()).0.unwrap();
+        let carpenter = BTreeMap::from([("carpenter".to_owned(), Money::ZERO)]);
+        let charged = Case {
+            charge: carpenter.clone(),
+            ..Case::default()
+        };
+        let cheaper = Case {
+            cost: carpenter,
+            ..Case::default()
+        };
+        assert!(are_made_alike(&job, &job.as_case(&charged)));
+        assert!(!are_made_alike(&job, &job.as_case(&cheaper)));
+    }
 }

@@ -18,6 +18,7 @@ use crate::takeoff::KeptCuts;
 use super::Plan;
 use super::cases;
 use super::caution;
+use super::kept;
 use super::kept::Kept;
 
 /// Whoever waits for a plan: hears what is done next and how much of it is done and, where they have a clock, says when a search has
@@ -106,22 +107,11 @@ pub fn draw(plan: &mut Plan, watch: &mut dyn Waiting) {
     );
 }
 
-/// Plans a job again from the schedule on, for one that differs from a plan's in hours and prices only.
-pub(super) fn from_schedule(plan: &Plan, job: Job) -> Plan {
-    let mut again = Plan {
-        survey: plan.survey.clone(),
-        takeoff: plan.takeoff.clone(),
-        rolling: plan.rolling.clone(),
-        crating: plan.crating.clone(),
-        exposure: plan.exposure.clone(),
-        ..Plan::of(job, Problems::new())
-    };
-    arrange_and_price(&mut again, &mut |_: &'static str| {});
-    again
-}
-
-/// Plans a job again from the exposure on, for one that differs from a plan's in people, equipment and hours only.
-pub(super) fn from_exposure(plan: &Plan, job: Job, watch: &mut dyn Waiting) -> Plan {
+/// Plans a job that differs from a plan's in a thing or two: from the exposure on where sheets, drums and crates are made from the same.
+pub(super) fn again(plan: &Plan, job: Job, watch: &mut dyn Waiting) -> Plan {
+    if !kept::are_made_alike(&plan.job, &job) {
+        return make(job, Problems::new(), watch);
+    }
     let mut again = Plan {
         survey: plan.survey.clone(),
         takeoff: plan.takeoff.clone(),

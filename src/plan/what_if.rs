@@ -3,7 +3,6 @@
 use jiff::civil::DateTime;
 
 use crate::bid::CostGroup;
-use crate::diag::Problems;
 use crate::job::Job;
 use crate::recipe::PlaceRole;
 use crate::units::Money;
@@ -211,14 +210,7 @@ fn tried<'a>(
     for change in changes {
         job = change.apply(&job)?;
     }
-    let changed = if changes
-        .iter()
-        .any(|change| matches!(change, Change::Recipe(_)))
-    {
-        make(job, Problems::new(), watch)
-    } else {
-        make::from_exposure(plan, job, watch)
-    };
+    let changed = make::again(plan, job, watch);
     Some((changes.to_vec(), trial(words(changes), &changed)))
 }
 
