@@ -170,10 +170,7 @@ fn balance(marked: &Marked<'_>) -> String {
     let [along, ..] = marked.centre.map(|side| show_length(side, marked.job.unit));
     let carried = marked.carriers.map_or_else(
         || "lifting gear only".to_owned(),
-        |people| {
-            crate::diag::count(usize::try_from(people).unwrap_or(0), "person")
-                .replace("persons", "people")
-        },
+        |people| crate::diag::count(usize::try_from(people).unwrap_or(0), "person"),
     );
     format!(
         "gross {:.0} kg, {carried}; centre of mass {along} from the left end",

@@ -4,6 +4,7 @@
 pub fn count(number: usize, noun: &str) -> String {
     match (number, noun.strip_suffix('y')) {
         (1, _) => format!("1 {noun}"),
+        _ if noun == "person" => format!("{number} people"),
         (_, Some(stem)) if !stem.ends_with(['a', 'e', 'o', 'u']) => format!("{number} {stem}ies"),
         _ if noun.ends_with('x') || noun.ends_with("ch") => format!("{number} {noun}es"),
         _ => format!("{number} {noun}s"),
@@ -53,6 +54,8 @@ mod tests {
         case(2, "activity", "2 activities");
         case(2, "day", "2 days");
         case(3, "box", "3 boxes");
+        case(1, "person", "1 person");
+        case(2, "person", "2 people");
     }
 
     #[test]

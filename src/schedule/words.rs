@@ -162,7 +162,7 @@ fn missing(
             format!(
                 "{} needs {} with the skill `{}`, the job has {have}",
                 step(*task),
-                crate::diag::count(*needed, "person").replace("persons", "people"),
+                crate::diag::count(*needed, "person"),
                 ids.skills
                     .get(usize::from(*skill))
                     .map_or("", String::as_str)

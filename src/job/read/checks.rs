@@ -257,8 +257,7 @@ impl Needs {
             if able >= *needed {
                 continue;
             }
-            let needed_people = count(usize::try_from(*needed).unwrap_or(usize::MAX), "person")
-                .replace("persons", "people");
+            let needed_people = count(usize::try_from(*needed).unwrap_or(usize::MAX), "person");
             let text = match able {
                 0 => format!(
                     "{step} needs {needed_people} with the skill `{skill}`, which nobody has"

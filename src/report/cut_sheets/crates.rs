@@ -69,10 +69,7 @@ fn facts(plan: &Plan, packed: &Crate) -> Vec<String> {
         || "too heavy to carry by hand: lifting gear".to_owned(),
         |people| {
             let people = diag::count(usize::try_from(people).unwrap_or(0), "person");
-            format!(
-                "carried by {} on flat ground",
-                people.replace("persons", "people")
-            )
+            format!("carried by {people} on flat ground")
         },
     );
     let [along, across, up] = packed.centre.map(|side| shown(plan, side));
@@ -81,7 +78,7 @@ fn facts(plan: &Plan, packed: &Crate) -> Vec<String> {
             "Holds {holds}. Crate {:.0} kg, with contents {:.0} kg, charged as {:.0} kg; {carried}. Centre of mass {along} from the left end, \
              {across} from the front, {up} above the ground.",
             packed.tare.to_kg(),
-            packed.gross.to_kg(),
+            packed.gross.to_kg().ceil(),
             packed.charged.to_kg()
         ),
         "Caution: masses are estimates: weigh before lifting; a competent person plans every lift. Keep people clear of suspended loads."

@@ -459,17 +459,17 @@ fn table(plan: &Plan, page: &mut Figure, drum: &Drum, (x, top): (f64, f64), body
         if y > body.bottom {
             break;
         }
-        let mut cells = row(plan, rolled);
         let id = format!("{}) {}", at + 1, plan.panel_id(rolled.panel));
-        cells[0] = crate::report::figure::shorten(&id, BODY, 0.19 * body.width());
+        let id = crate::report::figure::shorten(&id, BODY, 0.19 * body.width());
+        let cells = row(plan, rolled, id);
         for (x, words) in columns.iter().zip(&cells) {
             page.write((*x, y), BODY, Role::Words, words);
         }
     }
 }
 
-/// A panel's row; its name is written by whoever knows how wide the column is.
-fn row(plan: &Plan, rolled: &Rolled) -> [String; 9] {
+/// A panel's row, its name as there is room for it.
+fn row(plan: &Plan, rolled: &Rolled, id: String) -> [String; 9] {
     let along = if rolled.along_width {
         "width"
     } else {
@@ -492,7 +492,7 @@ fn row(plan: &Plan, rolled: &Rolled) -> [String; 9] {
         ]
     });
     [
-        String::new(),
+        id,
         shown(plan, rolled.start),
         shown(plan, rolled.start + rolled.across),
         format!("1 to {:.1}", rolled.turns.max(1.0)),
