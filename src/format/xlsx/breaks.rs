@@ -66,14 +66,17 @@ const INCH: f64 = 72.0;
 /// More breaks than this no program takes (the limit of the file format).
 const MOST_BREAKS: usize = 1023;
 
-/// The rows, counted from 0, above which a new page is to begin: at the end of each page as it is reckoned, down to the last rows that
-/// belong together.
+/// The rows, counted from 0, above which a new page is to begin: before rows that belong together and might not fit on what is left of one.
 ///
-/// Where a program's letters are wider, it prints smaller and has room for more: without a break at the end of every page its own ends would
-/// come elsewhere.
+/// A sheet of day sheets gets a break at the end of every page as it is reckoned, down to its last rows that belong together: where a
+/// program's letters are wider, it prints smaller and has room for more, and its own ends would come elsewhere. On other sheets the program
+/// ends the pages, since a break of ours behind one of its own would leave a page half empty.
 pub(super) fn breaks(sheet: &Sheet, paper: Paper, widths: &[usize]) -> Vec<Row> {
     let lines = lines(sheet, widths);
-    let page = page_points(sheet, paper, widths) * SURE;
+    let whole = page_points(sheet, paper, widths);
+    let sure = whole * SURE;
+    let is_day_sheet = |block: &Block| matches!(block, Block::DaySheet(_));
+    let ends_pages = sheet.blocks.iter().any(is_day_sheet);
     let last = lines.iter().rposition(|line| line.stays).unwrap_or(0);
     let mut breaks = Vec::new();
     let mut used = 0.0;
@@ -83,16 +86,17 @@ pub(super) fn breaks(sheet: &Sheet, paper: Paper, widths: &[usize]) -> Vec<Row> 
         let together = rest.iter().take_while(|line| line.stays).count() + 1;
         let group = rest.get(..together).unwrap_or(rest);
         let points: f64 = group.iter().map(|line| line.points).sum();
-        if points > page {
+        let is_empty = group.iter().all(|line| line.empty);
+        if points > sure {
             // What no page holds is cut wherever a page ends.
             for line in group {
-                used = down(used, line.points, page);
+                used = down(used, line.points, whole);
             }
-        } else if used > 0.0 && used + points > page && !group.iter().all(|line| line.empty) {
+        } else if used > 0.0 && used + points > sure && !is_empty && (ends_pages || together > 1) {
             breaks.push(Row::try_from(at).unwrap_or(Row::MAX));
             used = points;
         } else {
-            used += points;
+            used = down(used, points, whole);
         }
         at += group.len();
     }
@@ -252,7 +256,7 @@ mod tests {
         assert_eq!(of(40), [44]);
         assert_eq!(of(43), [47]);
         // Here the first table goes on on the second page, and the heading has room there.
-        assert_eq!(of(60), [46]);
+        assert_eq!(of(60), Vec::<Row>::new());
     }
 
     #[test]
