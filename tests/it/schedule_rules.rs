@@ -527,9 +527,11 @@ fn vapour(planned: &Planned, fault: &mut dyn FnMut(String)) {
         };
         let parts = planned.doing(row.panel, row.step);
         let stretches = || parts.iter().flat_map(|part| &part.stretches);
-        // Equal sections, each no more than a day's air (a step alone above it is warned of).
-        let count = f64::from(u32::try_from(parts.len().max(1)).unwrap());
-        let sections = parts.iter().map(|part| (part, (needed / count).min(limit)));
+        // Each section no more than a day's air (a step alone above it is warned of).
+        let sections = parts.iter().map(|part| {
+            let share = share_of_step(planned, part, parts.len());
+            (part, (needed * share).min(limit))
+        });
         for (part, share) in sections {
             let whole: i64 = part.stretches.iter().map(|&(a, b)| minutes(a, b)).sum();
             for &(from, to) in &part.stretches {
@@ -547,6 +549,22 @@ fn vapour(planned: &Planned, fault: &mut dyn FnMut(String)) {
         if sum > limit + rounding[&(place, day)] {
             fault(format!("{day}: vapour takes {sum:.0} m³ of {limit:.0}"));
         }
+    }
+}
+
+/// The share of its step that a section does: that of the sheets it lays, else one of so many equal ones.
+fn share_of_step(planned: &Planned, section: &Activity, of: usize) -> f64 {
+    let mut layers = planned.takeoff.layers.iter();
+    let layer = layers
+        .find(|layer| Some(layer.panel) == section.panel && layer.step == section.step)
+        .zip(section.sheets.clone());
+    let area = |pieces: &[facelay::takeoff::Piece]| -> f64 {
+        let sides = pieces.iter().map(|piece| (piece.width, piece.height));
+        sides.map(|(width, height)| (width * height).to_m2()).sum()
+    };
+    match layer {
+        Some((layer, sheets)) => area(&layer.pieces[sheets]) / area(&layer.pieces),
+        None => 1.0 / f64::from(u32::try_from(of.max(1)).unwrap()),
     }
 }
 
