@@ -221,6 +221,14 @@ proptest! {
     }
 }
 
+/// A day's air that sections along the seams, of unequal sheets, nearly use up.
+#[test]
+fn sections_along_seams_keep_to_the_days_air() {
+    let planned = sound(&random_job(17_375_965_448_823_350_077, 3));
+    let mut activities = planned.schedule.activities.iter();
+    assert!(activities.any(|activity| activity.sheets.is_some()));
+}
+
 // --- cases worked out by hand -----------------------------------------------------------------------------------------
 
 /// A job at one place, Monday to Friday 08:00 to 12:00 and 13:00 to 17:00, with a recipe of its own and panels of 1 m².
