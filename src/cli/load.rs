@@ -36,9 +36,23 @@ pub(super) fn plan(folder: &Path) -> Option<Plan> {
     plan_on(folder, Instead::default())
 }
 
+/// Reads a job and plans its sheets, drums and crates; says every problem. None if it has errors.
+pub(super) fn up_to_crates(folder: &Path) -> Option<Plan> {
+    sound(planned(
+        folder,
+        Instead::default(),
+        plan::make_up_to_crates,
+    )?)
+}
+
 /// As [`plan`], with what the command line gives instead.
 pub(super) fn plan_on(folder: &Path, instead: Instead<'_>) -> Option<Plan> {
-    match planned(folder, instead)? {
+    sound(planned(folder, instead, plan::make)?)
+}
+
+/// Says every problem; the plan, if it has no errors.
+fn sound(planned: Result<Plan, Problems>) -> Option<Plan> {
+    match planned {
         Ok(plan) => {
             say::problems(&plan.problems);
             (!plan.problems.has_errors()).then_some(plan)
@@ -94,22 +108,22 @@ fn chosen(job: &Job, name: &str) -> Option<Job> {
 
 /// Reads and plans a job; hands back its problems unsaid. None if a file could not be read, which is said.
 pub(super) fn problems(folder: &Path, days: Instead<'_>) -> Option<Problems> {
-    Some(match planned(folder, days)? {
+    Some(match planned(folder, days, plan::make)? {
         Ok(plan) => plan.problems,
         Err(problems) => problems,
     })
 }
 
-/// The plan, or why the job could not even be read.
-fn planned(folder: &Path, instead: Instead<'_>) -> Option<Result<Plan, Problems>> {
+/// The plan as far as `make` makes it, or why the job could not even be read.
+fn planned(
+    folder: &Path,
+    instead: Instead<'_>,
+    make: fn(Job, Problems, &mut dyn plan::Waiting) -> Plan,
+) -> Option<Result<Plan, Problems>> {
     let (job, problems) = read(folder, instead)?;
     let progress = Progress::start();
     Some(match job {
-        Some(job) => Ok(plan::make(
-            job,
-            problems,
-            &mut progress.until(instead.seconds),
-        )),
+        Some(job) => Ok(make(job, problems, &mut progress.until(instead.seconds))),
         None => Err(problems),
     })
 }

@@ -53,10 +53,12 @@ fn run(command: Command) -> Ending {
         Command::New(new) => new::run(&new),
         Command::Check(check) => check::run(&check),
         Command::Plan(plan) => plan::run(&plan),
-        Command::Quantities(job) => tables::run("quantities", &job.tables, job.panel.as_deref()),
+        Command::Quantities(job) => {
+            tables::of_things("quantities", &job.tables, job.panel.as_deref())
+        }
         Command::Drums(job) => match job.panel {
             Some(panel) => tables::panel_drum(&job.tables, &panel),
-            None => tables::run("drums", &job.tables, None),
+            None => tables::of_things("drums", &job.tables, None),
         },
         Command::Days(job) => days::run(&job),
         Command::Buy(job) => tables::buy(&job),

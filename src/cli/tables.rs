@@ -17,9 +17,9 @@ use super::load;
 use super::load::Instead;
 use super::say;
 
-/// Plans the job and prints the report of that name, of one panel only if asked.
-pub(super) fn run(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending {
-    match load::plan(&arguments.job) {
+/// Plans the job's sheets, drums and crates and prints the report of that name, of one panel only if asked.
+pub(super) fn of_things(name: &str, arguments: &Tables, panel: Option<&str>) -> Ending {
+    match load::up_to_crates(&arguments.job) {
         Some(plan) => print_named(&plan, name, arguments, panel),
         None => Ending::Refused,
     }
@@ -81,9 +81,9 @@ pub(super) fn named(plan: &Plan, name: &str) -> Option<Report> {
     Some((entry.build)(plan))
 }
 
-/// Plans the job and prints why one panel needs its drum.
+/// Plans the job's drums and prints why one panel needs its own.
 pub(super) fn panel_drum(arguments: &Tables, panel: &str) -> Ending {
-    let Some(plan) = load::plan(&arguments.job) else {
+    let Some(plan) = load::up_to_crates(&arguments.job) else {
         return Ending::Refused;
     };
     let known = plan

@@ -57,6 +57,14 @@ pub fn make(job: Job, problems: Problems, watch: &mut dyn Waiting) -> Plan {
     plan
 }
 
+/// Plans sheets, drums and crates alone: days, orders and price stay empty, and what only they would say is not said.
+pub fn make_up_to_crates(job: Job, problems: Problems, watch: &mut dyn Waiting) -> Plan {
+    let mut plan = Plan::of(job, problems);
+    make_things(&mut plan, &mut KeptCuts::default(), watch);
+    plan.problems = std::mem::take(&mut plan.problems).sorted();
+    plan
+}
+
 /// Plans a job as [`make`] does, and sooner where `kept` knows something of it from the jobs before; it keeps what this one tells.
 pub fn make_next(job: Job, problems: Problems, kept: &mut Kept, watch: &mut dyn Waiting) -> Plan {
     if problems.has_errors() {

@@ -20,6 +20,7 @@ pub use make::compare;
 pub use make::draw;
 pub use make::make;
 pub use make::make_next;
+pub use make::make_up_to_crates;
 pub use make::weigh;
 pub use what_if::Change;
 pub use what_if::Trial;

@@ -5,6 +5,7 @@ use crate::crating::Content;
 use crate::diag::count;
 use crate::plan::Plan;
 use crate::rolling::Governs;
+use crate::rolling::Stands;
 use crate::units::Money;
 
 use super::Column;
@@ -23,7 +24,7 @@ pub(super) fn build(plan: &Plan) -> Report {
         .heading("Drums")
         .table(drums(plan))
         .note(choice(plan))
-        .note("Panels stand in the order in which the schedule rolls them, the last off the wall last; where the job gives turns at the other end, what is needed first is rolled last.")
+        .note("Panels stand as they lie on the drum. They are rolled as they come off the wall, the last last (`facelay days JOB` has the days); where the job gives turns at the other end, what is needed first is rolled last.")
         .heading("How each painting bends")
         .table(bending(plan))
         .note(format!("Strain: in the first turn on its drum, paint {}; it has to stay under limit / reserve. `facelay drums JOB --panel P` shows what would allow a smaller drum.", side(plan)))
@@ -70,11 +71,7 @@ fn drums(plan: &Plan) -> Table {
             Value::text(&drum.tube),
             length(plan, drum.diameter),
             length(plan, drum.face),
-            names(
-                plan.rolled_in_order(drum)
-                    .into_iter()
-                    .map(|panel| plan.panel_id(panel)),
-            ),
+            names(drum.panels.iter().map(|rolled| plan.panel_id(rolled.panel))),
             Value::Number(drum.turns),
             length(plan, drum.outside_diameter),
             Value::Number(drum.mass.to_kg()),
@@ -146,7 +143,6 @@ fn side(plan: &Plan) -> &'static str {
 pub(super) fn choice(plan: &Plan) -> String {
     let choice = &plan.rolling.choice;
     let currency = &plan.job.currency;
-    let days = plan.schedule.rolling_days;
     let sure = if choice.proven {
         "no choice of drums costs less (proved)".to_owned()
     } else {
@@ -156,27 +152,36 @@ pub(super) fn choice(plan: &Plan) -> String {
         )
     };
     let stands = choice.stands.map_or_else(String::new, |stands| {
-        let shown = |money: Option<Money>| {
-            money.map_or_else(
-                || "not to be had".to_owned(),
-                |money| format!("{} {currency}", money.cents()),
-            )
-        };
-        format!(
-            " Stands to turn them on: {} for {} hired, {} bought; {}.",
-            shown(stands.hired(days)),
-            count(days, "rolling day"),
-            shown(stands.bought),
-            if stands.is_hired(days) {
-                "hired"
-            } else {
-                "bought"
-            }
-        )
+        format!(" Stands to turn them on: {}.", turned_on(plan, stands))
     });
     format!(
         "Tubes, padding, film, ends, interleaf and an estimate of their crates: {} {currency}; {sure}.{stands}",
         choice.cost.cents()
+    )
+}
+
+/// What stands cost and whether they are hired, where it is planned for how many days.
+fn turned_on(plan: &Plan, stands: Stands) -> String {
+    let shown = |money: Option<Money>| {
+        money.map_or_else(
+            || "not to be had".to_owned(),
+            |money| format!("{} {}", money.cents(), plan.job.currency),
+        )
+    };
+    let bought = shown(stands.bought);
+    if plan.schedule.activities.is_empty() {
+        return format!("{} for a day hired, {bought} bought", shown(stands.a_day));
+    }
+    let days = plan.schedule.rolling_days;
+    format!(
+        "{} for {} hired, {bought} bought; {}",
+        shown(stands.hired(days)),
+        count(days, "rolling day"),
+        if stands.is_hired(days) {
+            "hired"
+        } else {
+            "bought"
+        }
     )
 }
 

@@ -145,6 +145,26 @@ fn one_panel_is_shown_alone() {
     );
 }
 
+/// What is laid, rolled and packed does not hang on the days: of a job that comes late no word of it is said there.
+#[test]
+fn sheets_and_drums_are_told_of_a_job_that_comes_late() {
+    let folder = example("three-panels");
+    let path = folder.path().join("job/job.toml");
+    let job = fs::read_to_string(&path).unwrap();
+    let late = job.replace("hand_over = 2027-02-26", "hand_over = 2027-01-12");
+    assert_ne!(job, late);
+    fs::write(&path, late).unwrap();
+    let warned = |command: &str| {
+        let output = facelay(folder.path(), &[command, "job"]);
+        let words = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(0), "{command}: {words}");
+        words.contains("the hand-over on 2027-01-12 is missed")
+    };
+    assert!(warned("days"));
+    assert!(!warned("quantities"));
+    assert!(!warned("drums"));
+}
+
 #[test]
 fn usage_errors_end_with_two() {
     let folder = example("three-panels");
