@@ -33,8 +33,10 @@ use super::tube::Tube;
 /// Up to so many paintings the cheapest choice is looked for until it is proved.
 const PROVED: usize = 30;
 
-/// So many choices of stock tubes are looked into, one after another.
+/// So many choices of stock tubes are looked into, one after another, until counting them has taken so many steps of the simplex method: about
+/// a quarter of a minute.
 const TRIALS: usize = 40;
+const STEPS: u64 = 100_000;
 
 /// Half a cent: less is no gap.
 const HALF: f64 = 0.5;
@@ -129,8 +131,10 @@ impl Best {
     fn by_counts(&mut self, job: &Job, market: &Market<'_>, rolls: &[Roll<'_>], trials: usize) {
         let mut ruled_out = Vec::new();
         let mut least_ruled_out = f64::INFINITY;
+        let mut steps = 0;
         for trial in 1..=trials {
             let counted = counted::count(market, self.cost, &ruled_out);
+            steps += counted.steps;
             self.least = self.least.max(counted.bound.min(least_ruled_out));
             if counted.lying.is_empty() {
                 return;
@@ -145,7 +149,7 @@ impl Best {
             if !self.is_proved() {
                 self.offer(market, assign::laid(job, rolls, market, counted.lying));
             }
-            if self.is_proved() || trial == trials {
+            if self.is_proved() || trial == trials || steps > STEPS {
                 return;
             }
             let bound = self.columns(market, rolls, Some(&counted.stocks));

@@ -41,6 +41,8 @@ pub(super) struct Counted {
     pub(super) stocks: Vec<u64>,
     /// A tube and winding for every roll that some tube serves: roll, tube, winding.
     pub(super) lying: Vec<(usize, usize, Winding)>,
+    /// Steps of the simplex method that it took.
+    pub(super) steps: u64,
 }
 
 /// A share of a class: so many of its paintings lie in one way on one tube.
@@ -90,6 +92,7 @@ pub(super) fn count(market: &Market<'_>, known: f64, ruled_out: &[Vec<u64>]) -> 
             bound: answer.bound.max(0.0),
             stocks: program.counts(&answer.values),
             lying: program.lying(&answer.values),
+            steps: answer.steps,
         },
         // Nothing is left that costs less than what is known.
         Status::Infeasible => Counted {

@@ -111,6 +111,7 @@ fn read(solved: &SolvedModel) -> Answer {
         values: solved.get_solution().columns().to_vec(),
         objective,
         bound,
+        steps: u64::try_from(solved.simplex_iteration_count()).unwrap_or(0),
         engine: NAME,
     }
 }

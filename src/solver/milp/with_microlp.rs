@@ -89,6 +89,7 @@ fn read(found: &Solution, columns: &[Variable]) -> Answer {
         values,
         objective,
         bound,
+        steps: found.stats().lp_iterations,
         engine: NAME,
     }
 }
