@@ -38,8 +38,9 @@ pub(super) fn build(plan: &Plan) -> Report {
         Sheet::new("orders", "Orders, the most urgent first")
             .across()
             .note(format!(
-                "All amounts in {}. Found by {}; no purchase can cost less than {}.",
-                plan.job.currency, plan.purchase.engine, plan.purchase.lower_bound
+                "All amounts in {}. The sum is {}.",
+                plan.job.currency,
+                plan.purchase.sure()
             ))
             .table(orders::overview(plan, true)),
     );
