@@ -131,7 +131,7 @@ fn orders(plan: &Plan, text: &mut Said) {
     line(
         text,
         "",
-        &format!("{} in all, {}", purchase.total.cents(), purchase.engine),
+        &format!("{} in all, {}", purchase.total.cents(), purchase.sure()),
     );
 }
 

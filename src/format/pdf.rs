@@ -182,21 +182,68 @@ fn write(surface: &mut Surface<'_>, fonts: &Fonts, text: &Text) {
     if text.turned {
         surface.push_transform(&Transform::from_row(0.0, -1.0, 1.0, 0.0, x, y));
     }
-    surface.draw_text(
-        if text.turned {
-            Point::from_xy(0.0, 0.0)
+    // Millimetres along the line.
+    let mut along = 0.0;
+    for (words, direction) in runs(&text.words) {
+        let at = if text.turned {
+            Point::from_xy(points(along), 0.0)
         } else {
-            Point::from_xy(x, y)
-        },
-        font.clone(),
-        points(text.size),
-        &text.words,
-        false,
-        TextDirection::Auto,
-    );
+            Point::from_xy(points(text.x + along), y)
+        };
+        surface.draw_text(at, font.clone(), points(text.size), words, false, direction);
+        let run = Text {
+            words: words.to_owned(),
+            ..text.clone()
+        };
+        along += run.length();
+    }
     if text.turned {
         surface.pop();
     }
+}
+
+/// The parts of a line that are read in one direction, from left to right: a name in Hebrew or Arabic script stands the right way round
+/// and turns nothing beside it.
+fn runs(words: &str) -> Vec<(&str, TextDirection)> {
+    let mut runs = Vec::new();
+    let mut begin = 0;
+    // Where the last letter that is read from the right ends, within a run of them.
+    let mut right_to: Option<usize> = None;
+    let mut part = |from: usize, to: usize, direction| {
+        runs.extend(
+            words
+                .get(from..to)
+                .filter(|run| !run.is_empty())
+                .map(|run| (run, direction)),
+        );
+    };
+    for (at, letter) in words.char_indices() {
+        if is_read_from_the_right(letter) {
+            if right_to.is_none() {
+                part(begin, at, TextDirection::LeftToRight);
+                begin = at;
+            }
+            right_to = Some(at + letter.len_utf8());
+        } else if letter.is_alphanumeric()
+            && let Some(end) = right_to.take()
+        {
+            part(begin, end, TextDirection::RightToLeft);
+            begin = end;
+        }
+    }
+    if let Some(end) = right_to {
+        part(begin, end, TextDirection::RightToLeft);
+        begin = end;
+    }
+    part(begin, words.len(), TextDirection::LeftToRight);
+    runs
+}
+
+/// Letters of Hebrew, Arabic and their neighbours; digits are read from the left everywhere.
+fn is_read_from_the_right(letter: char) -> bool {
+    let is_of_block =
+        matches!(letter, '\u{590}'..='\u{8ff}' | '\u{fb1d}'..='\u{fdff}' | '\u{fe70}'..='\u{fefe}');
+    is_of_block && !letter.is_numeric()
 }
 
 /// Bookmarks: one a group, its pages below it.
@@ -224,4 +271,24 @@ fn outline(booklet: &Booklet) -> Outline {
 )]
 fn points(mm: f64) -> f32 {
     (mm * 72.0 / 25.4) as f32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_read_from_the_right_turn_nothing_beside_them() {
+        let (left, right) = (TextDirection::LeftToRight, TextDirection::RightToLeft);
+        assert_eq!(runs("N1 · layer 1"), [("N1 · layer 1", left)]);
+        assert_eq!(
+            runs("קיר צפון · layer 1"),
+            [("קיר צפון", right), (" · layer 1", left)]
+        );
+        assert_eq!(
+            runs("wall حائط 2"),
+            [("wall ", left), ("حائط", right), (" 2", left)]
+        );
+        assert!(runs("").is_empty());
+    }
 }

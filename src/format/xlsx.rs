@@ -382,6 +382,8 @@ fn number_format(column: &Column, days: &str) -> Format {
         Kind::Money => "#,##0.00".to_owned(),
         // A pattern such as 0.## would leave a point behind whole numbers.
         Kind::Percent => "General\" %\"".to_owned(),
+        // A day to be written in stands as it is typed.
+        Kind::Day if column.input => days.to_owned(),
         Kind::Day => format!("ddd {days}"),
         Kind::Time => format!("ddd {days} hh:mm"),
     };

@@ -310,8 +310,12 @@ impl Field<'_> {
             ),
             (false, _) => "check the number and its unit".to_owned(),
         };
+        // The limit may stand in another unit than the number.
+        let read_in = unit
+            .filter(|unit| plain && *unit != bound.unit)
+            .map_or_else(String::new, |unit| format!(" in {unit}"));
         self.problem(
-            format!("`{shown}` is {way}: {}", bound.allowed()),
+            format!("`{shown}`{read_in} is {way}: {}", bound.allowed()),
             help,
             problems,
         );

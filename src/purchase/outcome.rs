@@ -30,6 +30,22 @@ pub struct Purchase {
     pub engine: String,
 }
 
+impl Purchase {
+    /// How sure it is that nothing costs less, in words for whoever buys.
+    pub fn sure(&self) -> String {
+        if self.orders.is_empty() {
+            "nothing to buy".to_owned()
+        } else if self.lower_bound >= self.total.cents() {
+            "proved: no other way to buy all of it costs less".to_owned()
+        } else {
+            format!(
+                "the best found: no way to buy all of it costs less than {}",
+                self.lower_bound
+            )
+        }
+    }
+}
+
 /// Some of a material that stands on the shelf after the job.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Kept {

@@ -19,24 +19,27 @@ pub(super) fn build(plan: &Plan) -> Report {
         name: "crates".into(),
         title: format!("{}: crates", plan.job.title),
         paper: paper(plan),
-        sheets: vec![sheet(plan)],
+        sheets: sheets(plan).into(),
     }
 }
 
-/// The sheet, for workbooks too.
-pub(super) fn sheet(plan: &Plan) -> Sheet {
-    Sheet::new("crates", "Crates: what each is built from, and what is written on it")
-        .across()
-        .heading("Pieces of each crate")
-        .table(pieces(plan))
-        .note("Cradles are foam boards with a hole for the tube, cut to bear its lower third. Widths and lengths are finished sizes.")
-        .heading("What is cut from which board or timber")
-        .table(cuts(plan))
-        .heading("What the cut plans cost, and the least they could")
-        .table(bounds(plan))
-        .heading("What is written on each crate")
-        .table(marks(plan))
-        .note("Masses are estimates: weigh each crate and correct the mark before it is lifted.")
+/// The sheets, for workbooks too; each long table has its own, so that the heading repeated on its pages is its own.
+pub(super) fn sheets(plan: &Plan) -> [Sheet; 3] {
+    [
+        Sheet::new("crates", "Crates: what each is built from")
+            .across()
+            .note("Cradles are foam boards with a hole for the tube, cut to bear its lower third. Widths and lengths are finished sizes.")
+            .table(pieces(plan)),
+        Sheet::new("crate boards", "Crates: what is cut from which board or timber")
+            .across()
+            .heading("What the cut plans cost, and the least they could")
+            .table(bounds(plan))
+            .heading("What is cut from which board or timber")
+            .table(cuts(plan)),
+        Sheet::new("crate marks", "What is written on each crate")
+            .note("Masses are estimates: weigh each crate and correct the mark before it is lifted.")
+            .table(marks(plan)),
+    ]
 }
 
 fn pieces(plan: &Plan) -> Table {

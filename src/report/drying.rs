@@ -19,8 +19,15 @@ const CELSIUS: [f64; 9] = [5.0, 8.0, 10.0, 12.0, 15.0, 18.0, 20.0, 25.0, 30.0];
 /// More lines than this cannot be told apart in print.
 const MOST_LINES: usize = 4;
 
-/// What dries overnight, then the hours by temperature with the chart.
-pub(super) fn sheet(plan: &Plan) -> Sheet {
+/// What dries overnight.
+pub(super) fn overnight(plan: &Plan) -> Sheet {
+    Sheet::new("drying", "Drying when the day ends")
+        .across()
+        .table(days::overnight(plan))
+}
+
+/// The hours by temperature with the chart.
+pub(super) fn by_temperature_sheet(plan: &Plan) -> Sheet {
     let table = by_degrees(plan);
     let mut headings = table
         .columns
@@ -35,11 +42,11 @@ pub(super) fn sheet(plan: &Plan) -> Sheet {
         series: headings.by_ref().collect(),
         side: "hours".into(),
     };
-    let sheet = Sheet::new("drying", "Drying")
-        .across()
-        .heading("Drying when the day ends")
-        .table(days::overnight(plan))
-        .heading("Hours of drying by temperature, at the humidity of the step's place");
+    let sheet = Sheet::new(
+        "drying hours",
+        "Hours of drying by temperature, at the humidity of the step's place",
+    )
+    .across();
     if table.rows.is_empty() {
         return sheet.note("Nothing has to dry.");
     }

@@ -60,7 +60,8 @@ pub(super) fn build(plan: &Plan) -> Report {
             .note(days::ending(plan))
             .note(critical::float(plan))
             .table(critical::table(plan)),
-        drying::sheet(plan),
+        drying::overnight(plan),
+        drying::by_temperature_sheet(plan),
         Sheet::new("mixing", "Mixing cards")
             .across()
             .note("Weigh solids, measure liquids at 20 °C. Mix in fresh air, keep flames and sparks away, wear what the safety sheets of the materials ask for.")

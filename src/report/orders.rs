@@ -23,7 +23,7 @@ pub(super) fn build(plan: &Plan) -> Report {
         .table(materials::table(plan, false))
         .heading("On the shelf after the job")
         .table(leftovers::stock_after(plan))
-        .note(format!("Found by {}.", plan.purchase.engine));
+        .note(format!("The sum is {}.", plan.purchase.sure()));
     Report {
         name: "buy".into(),
         title: format!("{}: orders", plan.job.title),

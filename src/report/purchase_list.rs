@@ -38,8 +38,9 @@ pub(super) fn build(plan: &Plan) -> Report {
         Sheet::new("orders", "Orders, the most urgent first")
             .across()
             .note(format!(
-                "All amounts in {}. Found by {}; no purchase can cost less than {}.",
-                plan.job.currency, plan.purchase.engine, plan.purchase.lower_bound
+                "All amounts in {}. The sum is {}.",
+                plan.job.currency,
+                plan.purchase.sure()
             ))
             .table(orders::overview(plan, true)),
     );
@@ -84,7 +85,7 @@ pub(super) fn build(plan: &Plan) -> Report {
             .table(needs(plan)),
     );
     if !plan.crating.crates.is_empty() {
-        sheets.push(crates::sheet(plan));
+        sheets.extend(crates::sheets(plan));
     }
     sheets.push(about::derivations(
         plan,
@@ -103,7 +104,9 @@ pub(super) fn build(plan: &Plan) -> Report {
 fn order_sheet(plan: &Plan, number: usize, order: &Order) -> Sheet {
     let name = orders::supplier(plan, order);
     let lines = orders::lines_name(number);
-    let columns = vec![
+    // A column that says nothing takes the room of the names.
+    let is_told = order.lines.iter().any(|line| line.is_express);
+    let mut columns = vec![
         Column::text("material"),
         Column::text("what"),
         Column::number("packs", 0),
@@ -114,14 +117,16 @@ fn order_sheet(plan: &Plan, number: usize, order: &Order) -> Sheet {
             .computed("ROUND([packs]*[price of a pack],2)"),
         Column::number("kg a pack", 3),
         Column::number("tax (%)", 1),
-        Column::text("delivery"),
+    ];
+    columns.extend(is_told.then(|| Column::text("delivery")));
+    columns.extend([
         Column::day("need by"),
         Column::text("received (packs)").asked("how many packs came; yes is all of them"),
         Column::day("received on").asked("the day they came, such as 2027-01-15"),
-        Column::text("supplier's reply").asked("anything; it is not read"),
-    ];
+        Column::text("reply").asked("what the supplier says; it is not read"),
+    ]);
     let rows = order.lines.iter().map(|line| {
-        vec![
+        let mut row = vec![
             Value::text(&line.material),
             Value::text(plan.material_name(&line.material)),
             Value::Decimal(line.packs.into()),
@@ -130,12 +135,15 @@ fn order_sheet(plan: &Plan, number: usize, order: &Order) -> Sheet {
             Value::Decimal(line.amount.cents().amount()),
             Value::Decimal(line.kilograms),
             Value::Decimal(line.tax.value()),
-            orders::delivery(line.is_express),
+        ];
+        row.extend(is_told.then(|| orders::delivery(line.is_express)));
+        row.extend([
             Value::Day(line.need_by),
             Value::Empty,
             Value::Empty,
             Value::Empty,
-        ]
+        ]);
+        row
     });
     let supplier = plan.job.catalog.suppliers.get(&order.supplier);
     Sheet::new(

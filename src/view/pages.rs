@@ -135,7 +135,7 @@ fn document(title: &str, style: &str, again: bool, body: &Markup) -> String {
 /// What was last done, or why it was not.
 fn said(message: &Message) -> Markup {
     html! {
-        div.said.refused[message.refused] role=(if message.refused { "alert" } else { "status" }) {
+        div.said.refused[message.refused] role=(if message.refused { "alert" } else { "status" }) tabindex="-1" autofocus {
             p { @if message.refused { b { "Not done: " } } (message.text) "." }
             @if !message.help.is_empty() { p { "What to do: " (message.help) "." } }
             (list(&message.problems))
@@ -166,32 +166,39 @@ fn state(session: &Session) -> Markup {
     }
 }
 
-/// What differs between the folder, the plan before the last change, and now.
+/// What differs between now, the plan before the last change, and the folder; what is new stands where a narrow window shows it.
 fn changes(session: &Session) -> Markup {
     let Some((_, now)) = &session.now else {
         return html! {};
     };
+    let locale = &now.page.locale;
     let now = &now.summary.lines;
-    let others: Vec<(&str, &Vec<Line>)> = [
-        ("In the folder", &session.in_folder),
+    let mut others: Vec<(&str, &Vec<Line>)> = [
         ("Before the last change", &session.before),
+        ("In the folder", &session.in_folder),
     ]
     .into_iter()
     .filter_map(|(name, summary)| Some((name, &summary.as_ref()?.lines)))
     .filter(|(_, lines)| *lines != now)
     .collect();
+    // After the first change both are the same plan, which is told once.
+    if matches!(others.as_slice(), [(_, before), (_, folder)] if before == folder) {
+        others.remove(0);
+    }
     if others.is_empty() {
         return html! {};
     }
+    // Who pressed a button goes on here, unless something was said above.
+    let goes_on = session.message.is_none();
     html! {
-        div.box tabindex="0" role="region" aria-labelledby="changed" {
+        div.box tabindex="0" role="region" aria-labelledby="changed" autofocus[goes_on] {
             table {
                 caption id="changed" { "What changed" }
                 thead {
                     tr {
                         th scope="col" { "Figure" }
-                        @for (name, _) in &others { th scope="col" { (name) } }
                         th scope="col" { "Now" }
+                        @for (name, _) in &others { th scope="col" { (name) } }
                     }
                 }
                 tbody {
@@ -199,11 +206,11 @@ fn changes(session: &Session) -> Markup {
                         @let differs = others.iter().any(|(_, lines)| lines.get(at) != Some(line));
                         tr.same[!differs] {
                             th scope="row" { (line.label) }
-                            @for (_, lines) in &others { td { @if let Some(other) = lines.get(at) { (other.text) } } }
                             td {
-                                @if differs { b { (line.text) } (difference(line, others.last().and_then(|(_, lines)| lines.get(at)))) }
-                                @else { (line.text) }
+                                @if differs { b { (locale.words(&line.text)) } (locale.words(&difference(line, others.first().and_then(|(_, lines)| lines.get(at))))) }
+                                @else { (locale.words(&line.text)) }
                             }
+                            @for (_, lines) in &others { td { @if let Some(other) = lines.get(at) { (locale.words(&other.text)) } } }
                         }
                     }
                 }
@@ -213,9 +220,9 @@ fn changes(session: &Session) -> Markup {
 }
 
 /// How much an amount rose or fell, in brackets.
-fn difference(now: &Line, before: Option<&Line>) -> Markup {
+fn difference(now: &Line, before: Option<&Line>) -> String {
     let Some((now, before)) = now.amount.zip(before.and_then(|line| line.amount)) else {
-        return html! {};
+        return String::new();
     };
     let change = now - before;
     let sign = if change.amount().is_sign_negative() {
@@ -223,7 +230,7 @@ fn difference(now: &Line, before: Option<&Line>) -> Markup {
     } else {
         "+"
     };
-    html! { " (" (sign) (change.cents()) ")" }
+    format!(" ({sign}{})", change.cents())
 }
 
 /// What is wrong with the newest change.

@@ -7,6 +7,7 @@ use std::sync::OnceLock;
 use facelay::format;
 use facelay::plan::Plan;
 use facelay::report;
+use facelay::units::Locale;
 use html5gum::Token;
 use html5gum::Tokenizer;
 
@@ -81,6 +82,27 @@ fn read(page: &str) -> Read {
     }
     assert!(open.is_empty(), "not ended: {open:?}");
     read
+}
+
+/// Days and decimals of the same plan in another country's customs, in tables, answers, derivations and drawings alike.
+#[test]
+fn numbers_and_days_are_written_as_the_locale_has_them() {
+    let mut plan = plain().clone();
+    plan.job.locale = Locale::named("de-DE").unwrap();
+    let german = read(&written(&plan)).words;
+    let plainly = read(&written(plain())).words;
+    let price = plan.bid.total.cents().to_string();
+    let price = facelay::units::grouped(&price);
+    for (ours, theirs) in [
+        (price.clone(), price.replace('.', ",")),
+        ("Mon 2027-01-11".to_owned(), "Mon 11.01.2027".to_owned()),
+    ] {
+        assert!(plainly.contains(&ours) && !german.contains(&ours), "{ours}");
+        assert!(german.contains(&theirs), "{theirs}");
+    }
+    let words = german.split_whitespace();
+    let left: Vec<&str> = words.filter(|word| word.starts_with("2027-")).collect();
+    assert_eq!(left, Vec::<&str>::new());
 }
 
 #[test]

@@ -272,6 +272,18 @@ fn a_dearer_pack_saves_a_second_freight() {
         "{}",
         purchase.engine
     );
+    assert_eq!(
+        purchase.sure(),
+        "proved: no other way to buy all of it costs less"
+    );
+    let unsure = Purchase {
+        lower_bound: purchase.total - money("1.00"),
+        ..purchase.clone()
+    };
+    assert_eq!(
+        unsure.sure(),
+        "the best found: no way to buy all of it costs less than 88.00"
+    );
     let order = ledger.get("order/north").unwrap();
     assert_eq!(order.result, "89.00 EUR");
     assert!(

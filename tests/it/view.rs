@@ -392,6 +392,15 @@ fn a_change_is_shown_then_saved_then_followed_and_taken_back() {
     ] {
         assert!(page.contains(words), "{words}: {}", top(&page));
     }
+    // What is new stands first, where a narrow window shows it; the plan before is the folder's, told once; the keyboard goes on there.
+    let at = |words: &str| page.find(words).unwrap();
+    assert!(at("<th scope=\"col\">Now") < at("<th scope=\"col\">In the folder"));
+    assert!(!page.contains("Before the last change"), "{}", top(&page));
+    assert!(
+        page.contains("aria-labelledby=\"changed\" autofocus"),
+        "{}",
+        top(&page)
+    );
     assert_eq!(contents(&job), before, "nothing is written before saving");
     served.post("save", &[("people.1", "3")]);
     let page = served.page();

@@ -66,7 +66,7 @@ def text(page):
 
 
 def changed(page):
-    """The table of what changed: label to (before the last change, now)."""
+    """The table of what changed: label to (now, before the last change, in the folder)."""
     rows = page.find_elements(By.XPATH, "//table[caption='What changed']/tbody/tr")
     found = {}
     for row in rows:
@@ -166,7 +166,9 @@ def change(page):
     press(page, "Plan again")
     seconds = time.monotonic() - began
     rows = changed(page)
-    was, now = rows["Price with tax"][0], rows["Price with tax"][-1]
+    now, was = rows["Price with tax"][0], rows["Price with tax"][-1]
+    if "What changed" not in page.execute_script("return document.activeElement.textContent"):
+        fail("after planning again the keyboard does not go on at what changed")
     if now.startswith(was):
         fail(f"another recipe changes nothing: {rows}")
     if Select(page.find_element(By.ID, "pick-recipe-0")).first_selected_option.get_attribute("value") != other:

@@ -69,7 +69,7 @@ pub fn plain_style() -> String {
 
 /// The page without its document, for whoever puts it into a page of their own.
 pub fn page_body(page: &Page) -> Markup {
-    let mut writer = Writer::new(&page.anchors);
+    let mut writer = Writer::new(&page.anchors, &page.locale);
     html! {
         a.skip href="#answer" { "Skip to the answer" }
         header {

@@ -8,6 +8,7 @@ use maud::html;
 use crate::report::Fact;
 use crate::report::Part;
 use crate::report::Switch;
+use crate::units::Locale;
 
 use super::derivation;
 use super::drawing::drawing;
@@ -17,15 +18,17 @@ use super::words::words;
 /// Writes parts and numbers what needs a name of its own.
 pub(super) struct Writer<'a> {
     known: &'a BTreeSet<usize>,
+    locale: &'a Locale,
     number: usize,
     /// The heading or fold met last: a table of the same name need not say it again to those who see.
     last: String,
 }
 
 impl<'a> Writer<'a> {
-    pub(super) const fn new(known: &'a BTreeSet<usize>) -> Self {
+    pub(super) const fn new(known: &'a BTreeSet<usize>, locale: &'a Locale) -> Self {
         Self {
             known,
+            locale,
             number: 0,
             last: String::new(),
         }
@@ -50,9 +53,14 @@ impl<'a> Writer<'a> {
                 div.facts { @for fact in facts { (self.fact(fact)) } }
             },
             Part::Table(listing) => {
-                table::listing(listing, self.last == listing.caption, self.known)
+                let shown = table::Shown {
+                    listing,
+                    known: self.known,
+                    locale: self.locale,
+                };
+                table::listing(&shown, self.last == listing.caption)
             }
-            Part::Shares(whole, shares) => table::shares(whole, shares),
+            Part::Shares(whole, shares) => table::shares(whole, shares, self.locale),
             Part::Bars(bars) => table::bars(bars),
             Part::Drawing(shown) => drawing(shown, self.next()),
             Part::Switch(switch) => self.switch(switch, level),

@@ -12,15 +12,24 @@ use crate::report::Listing;
 use crate::report::Mark;
 use crate::report::Share;
 use crate::report::Value;
+use crate::units::Locale;
 
 use super::derivation::opening;
 use super::words::cell;
 use super::words::words;
 
+/// A table, the derivations that stand on its page, and how its numbers and days are written.
+pub(super) struct Shown<'a> {
+    pub(super) listing: &'a Listing,
+    pub(super) known: &'a BTreeSet<usize>,
+    pub(super) locale: &'a Locale,
+}
+
 /// A table in a box of its own, which scrolls where the screen is narrow.
 ///
 /// The caption is left to those who hear the page where `named` says that a heading above says the same.
-pub(super) fn listing(listing: &Listing, named: bool, known: &BTreeSet<usize>) -> Markup {
+pub(super) fn listing(shown: &Shown<'_>, named: bool) -> Markup {
+    let listing = shown.listing;
     let table = &listing.table;
     let wide: Vec<bool> = (0..table.columns.len())
         .map(|at| is_wordy(&table.rows, at))
@@ -38,14 +47,14 @@ pub(super) fn listing(listing: &Listing, named: bool, known: &BTreeSet<usize>) -
                 }
                 tbody {
                     @for (at, row) in table.rows.iter().enumerate() {
-                        (row_of(listing, at, row, known))
+                        (row_of(shown, at, row))
                     }
                 }
                 @if table.has_totals() {
                     tfoot {
                         tr {
                             @for (at, column) in table.columns.iter().enumerate() {
-                                (total(listing, at, column))
+                                (total(shown, at, column))
                             }
                         }
                     }
@@ -66,15 +75,16 @@ fn is_wordy(rows: &[Vec<Value>], at: usize) -> bool {
     )
 }
 
-fn row_of(listing: &Listing, at: usize, row: &[Value], known: &BTreeSet<usize>) -> Markup {
+fn row_of(table: &Shown<'_>, at: usize, row: &[Value]) -> Markup {
+    let listing = table.listing;
     let how = listing.how.get(at).and_then(Option::as_ref);
     let cells = row.iter().zip(&listing.table.columns).enumerate();
     html! {
         tr {
             @for (place, (value, column)) in cells {
-                @let shown = words(&cell(value, column.kind));
+                @let shown = words(&localised(value, column.kind, table.locale));
                 @let class = class_of(value, column.kind);
-                @let shown = if place == listing.opens { opening(&shown, how, known) } else { shown };
+                @let shown = if place == listing.opens { opening(&shown, how, table.known) } else { shown };
                 @if place == 0 {
                     th scope="row" class=[class] { (shown) }
                 } @else {
@@ -85,8 +95,22 @@ fn row_of(listing: &Listing, at: usize, row: &[Value], known: &BTreeSet<usize>) 
     }
 }
 
-fn total(listing: &Listing, at: usize, column: &Column) -> Markup {
-    let sum = cell(&Value::Decimal(listing.table.total(at)), column.kind);
+/// A cell as the locale has it; words have been localised with the page's.
+fn localised(value: &Value, kind: Kind, locale: &Locale) -> String {
+    let shown = cell(value, kind);
+    match value {
+        Value::Text(_) | Value::Empty => shown,
+        Value::Number(_)
+        | Value::Decimal(_)
+        | Value::Formula(..)
+        | Value::Day(_)
+        | Value::Time(_) => locale.words(&shown),
+    }
+}
+
+fn total(table: &Shown<'_>, at: usize, column: &Column) -> Markup {
+    let sum = Value::Decimal(table.listing.table.total(at));
+    let sum = localised(&sum, column.kind, table.locale);
     match (column.total, at) {
         (true, _) => html! { td class=[class(column.kind)] { (sum) } },
         (false, 0) => html! { th scope="row" { "total" } },
@@ -113,7 +137,7 @@ const fn class_of(value: &Value, kind: Kind) -> Option<&'static str> {
 }
 
 /// Parts of a whole as bars beside their amounts.
-pub(super) fn shares(whole: &str, shares: &[Share]) -> Markup {
+pub(super) fn shares(whole: &str, shares: &[Share], locale: &Locale) -> Markup {
     let most = shares.iter().map(|share| share.part).fold(0.001, f64::max);
     html! {
         div.box tabindex="0" role="region" aria-label=(whole) {
@@ -127,7 +151,7 @@ pub(super) fn shares(whole: &str, shares: &[Share]) -> Markup {
                         tr {
                             th scope="row" { (words(&share.name)) }
                             td.n { (share.amount) }
-                            td.n { (percent) " %" }
+                            td.n { (locale.words(&percent)) " %" }
                             td { span.bar style={ "width:" (long) "%" } {} }
                         }
                     }

@@ -27,13 +27,16 @@ const ACROSS: usize = 156;
 /// No column of words is made narrower than this to fit the page.
 const LEAST_WORDS: usize = 9;
 
+/// Letters of a weekday and the gap behind it, which days to be written in do not have.
+const WEEKDAY: usize = 4;
+
 /// Room between a column and its neighbour.
 const GAP: usize = 1;
 
 /// The width of each column of a sheet in characters, over all its tables; columns of words give way where the page is too narrow.
 pub(super) fn widths(sheet: &Sheet, days: &str) -> Vec<usize> {
     // The weekday, the day as written, and a second digit of the day where the pattern has one.
-    let day = 4 + days.len() + usize::from(days.contains("mmm"));
+    let day = WEEKDAY + days.len() + usize::from(days.contains("mmm"));
     let mut widths: Vec<usize> = Vec::new();
     let mut least: Vec<usize> = Vec::new();
     for block in &sheet.blocks {
@@ -139,11 +142,11 @@ fn lines(rows: &[Vec<usize>], widths: &[usize]) -> usize {
     rows.iter().map(high).sum()
 }
 
-/// What a column needs at least: its longest word for words, everything for numbers and days.
+/// What a column needs at least: its longest word for words; for numbers and days every value, and the longest word of the heading.
 fn least_width(table: &Table, at: usize, column: &Column, day: usize) -> usize {
     let width = column_width(table, at, column, day);
     if !matches!(column.kind, Kind::Text) {
-        return width;
+        return needed(table, at, column, day).clamp(NARROWEST, WIDEST);
     }
     let values = table.rows.iter().filter_map(|row| row.get(at));
     let texts = values.filter_map(|value| match value {
@@ -190,8 +193,21 @@ pub(super) fn set_widths(
     Ok(())
 }
 
-/// Wide enough for the longest value (long words wrap), for the total and for the longest word of the heading.
+/// Wide enough for the longest value (long words wrap), for the total, and for a short heading on one line.
 fn column_width(table: &Table, at: usize, column: &Column, day: usize) -> usize {
+    let heading = (column.heading.chars().count() + 2).min(11);
+    needed(table, at, column, day)
+        .max(heading)
+        .clamp(NARROWEST, WIDEST)
+}
+
+/// What the longest value takes, the total, the longest word of the heading, and what is to be written.
+fn needed(table: &Table, at: usize, column: &Column, day: usize) -> usize {
+    let day = if column.input && matches!(column.kind, Kind::Day) {
+        day.saturating_sub(WEEKDAY)
+    } else {
+        day
+    };
     let values = table
         .rows
         .iter()
@@ -209,19 +225,12 @@ fn column_width(table: &Table, at: usize, column: &Column, day: usize) -> usize 
         .max()
         .unwrap_or(0)
         + 2;
-    let heading = heading.max((column.heading.chars().count() + 2).min(11));
     let asked = match column.kind {
         Kind::Day | Kind::Time if column.input => day,
         Kind::Text if column.input => 9,
         Kind::Text | Kind::Number(_) | Kind::Money | Kind::Percent | Kind::Day | Kind::Time => 0,
     };
-    values
-        .max()
-        .unwrap_or(0)
-        .max(total)
-        .max(heading)
-        .max(asked)
-        .clamp(NARROWEST, WIDEST)
+    values.max().unwrap_or(0).max(total).max(heading).max(asked)
 }
 
 fn shown_width(value: &Value, kind: Kind, day: usize) -> usize {
@@ -261,6 +270,35 @@ mod tests {
         let mut widths = [30, 60];
         fit(&mut widths, &[28, 9], &rows, 77);
         assert_eq!(widths, [28, 47]);
+    }
+
+    #[test]
+    fn days_to_write_in_have_no_weekday_and_headings_of_numbers_break_where_room_lacks() {
+        let table = Table::new(
+            "Lines",
+            vec![
+                Column::day("sent on").asked("the day"),
+                Column::day("sent on"),
+                Column::money("price of a pack"),
+            ],
+        )
+        .rows([vec![
+            Value::Empty,
+            Value::Day(jiff::civil::date(2027, 1, 11)),
+            Value::Number(12.5),
+        ]]);
+        let day = WEEKDAY + "dd/mm/yyyy".len();
+        let width = |at: usize, of: fn(&Table, usize, &Column, usize) -> usize| {
+            table
+                .columns
+                .get(at)
+                .map(|column| of(&table, at, column, day))
+        };
+        assert_eq!(width(0, column_width), Some(10));
+        assert_eq!(width(1, column_width), Some(14));
+        // `price of a pack` on two lines, down to its longest word in bold.
+        assert_eq!(width(2, column_width), Some(11));
+        assert_eq!(width(2, least_width), Some(7));
     }
 
     #[test]

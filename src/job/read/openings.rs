@@ -44,7 +44,7 @@ pub(super) fn read(tables: &Tables, panels: &mut [Panel], problems: &mut Problem
             if !index.is_empty() {
                 name.problem(
                     format!("there is no panel `{}`", name.shown()),
-                    near_panel(&text, index.keys()),
+                    format!("{}, or delete the row", near_panel(&text, index.keys())),
                     problems,
                 );
             }

@@ -203,6 +203,18 @@ fn share(field: &Field<'_>, problems: &mut Problems) -> f64 {
     }
     let number = text.trim().trim_end_matches('%').trim();
     let percent = parse_decimal(number, field.number_style()).unwrap_or(Decimal::NEGATIVE_ONE);
+    let has_sign = text.trim().ends_with('%');
+    if !has_sign && percent.is_sign_positive() && !percent.is_zero() {
+        field.problem(
+            format!(
+                "`{}` has no % sign, so it is not sure what it is a share of",
+                field.shown()
+            ),
+            without_sign(percent),
+            problems,
+        );
+        return 1.0;
+    }
     let percent = percent.to_f64().unwrap_or(-1.0);
     if DONE.holds(percent) {
         return percent / 100.0;
@@ -213,6 +225,19 @@ fn share(field: &Field<'_>, problems: &mut Problems) -> f64 {
         problems,
     );
     1.0
+}
+
+/// What to write instead of a share without its sign, which may be percent, a part of one, or a count of something.
+fn without_sign(number: Decimal) -> String {
+    let number = number.normalize();
+    if number < Decimal::ONE {
+        let percent = (number * Decimal::ONE_HUNDRED).normalize();
+        format!("write `{percent} %` or `{number} %`, whichever is meant")
+    } else if number <= Decimal::ONE_HUNDRED {
+        format!("write `{number} %` if so much of the step is done, `yes` if all of it is")
+    } else {
+        "write `yes`, `no` or a percentage such as `50 %`".to_owned()
+    }
 }
 
 fn bays(

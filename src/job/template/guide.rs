@@ -34,6 +34,8 @@ Each column of the tables and each key of `job.toml`: what it means, what may st
   quotation mark goes between single ones: `'10 ft 6\"'`.
 - Where a text may be a length, an area or the like, write the unit: `3.2 m`, `2100 g/m2`, `66 °F`. What could be read two ways is an error
   that says both.
+- Names may be written in any script. Workbooks and `report.html` show them all; the cut sheets have letters of Latin, Greek, Cyrillic, Armenian,
+  Georgian, Hebrew and Arabic script, and print a box in place of any other letter and of most emoji.
 - A list of keys under `[name]` belongs to that table; `[[name]]` begins one of several.
 ";
 

@@ -26,14 +26,26 @@ impl Booklet {
     #[must_use]
     pub fn in_locale(mut self, locale: &Locale) -> Self {
         for page in &mut self.pages {
-            page.shows = locale.words(&page.shows);
-            for shape in &mut page.shapes {
-                if let Shape::Text(text) = shape {
-                    text.words = locale.words(&text.words);
+            page.localise(locale);
+        }
+        self
+    }
+}
+
+impl Figure {
+    /// Writes numbers and days within its words as the locale has them.
+    pub(super) fn localise(&mut self, locale: &Locale) {
+        self.shows = locale.words(&self.shows);
+        for shape in &mut self.shapes {
+            match shape {
+                Shape::Text(text) => text.words = locale.words(&text.words),
+                Shape::Path(path) => {
+                    if let Some(about) = &mut path.about {
+                        *about = locale.words(about);
+                    }
                 }
             }
         }
-        self
     }
 }
 

@@ -100,13 +100,14 @@ impl<'a> Placer<'a> {
 }
 
 /// The kinds of figures, by what their ids begin with.
-const KINDS: [(&str, &str); 17] = [
+const KINDS: [(&str, &str); 18] = [
     ("air", "Air and fire"),
     ("bare", "Carried without a crate"),
     ("bending", "How paintings bend"),
     ("bid", "Cost lines"),
     ("crate", "Crates"),
     ("drum", "Drums"),
+    ("drum-stands", "Stands to turn drums on"),
     ("drums", "Choice of drums"),
     ("drying", "Drying"),
     ("layer", "Layers"),

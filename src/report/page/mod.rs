@@ -7,6 +7,7 @@ mod charts;
 mod days;
 mod drums;
 mod how;
+mod localised;
 mod orders;
 mod panels;
 mod parts;
@@ -16,6 +17,7 @@ mod taken;
 use std::collections::BTreeSet;
 
 use crate::plan::Plan;
+use crate::units::Locale;
 
 use super::Paper;
 
@@ -38,6 +40,8 @@ pub struct Page {
     pub title: String,
     /// The paper it is printed on.
     pub paper: Paper,
+    /// How its numbers and days are written.
+    pub locale: Locale,
     /// What stands under the title: what this is and from what it was made.
     pub lines: Vec<String>,
     /// The sections, the answer first.
@@ -76,6 +80,7 @@ pub fn page(plan: &Plan) -> Page {
     Page {
         title: plan.job.title.clone(),
         paper: plan.job.paper,
+        locale: plan.job.locale,
         lines: vec![
             concat!(
                 "Planned with facelay ",
@@ -87,4 +92,5 @@ pub fn page(plan: &Plan) -> Page {
         sections,
         anchors: placer.placed(),
     }
+    .localised()
 }

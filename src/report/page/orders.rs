@@ -32,10 +32,9 @@ pub(super) fn section(plan: &Plan, placer: &mut Placer<'_>) -> Section {
             .map(|at| crate::purchase::derivation_id(&plan.purchase.orders, at));
         parts.push(Part::Table(sums.opening(0, ids, placer)));
         parts.push(Part::Note(format!(
-            "Arrives: the day it is there if it is sent on {}. Found by {}; no purchase can cost less than {}.",
+            "Arrives: the day it is there if it is sent on {}. The sum is {}.",
             day(plan.job.order_day),
-            plan.purchase.engine,
-            super::parts::money(plan.purchase.lower_bound)
+            plan.purchase.sure()
         )));
         parts.extend(each(plan));
     }
