@@ -26,6 +26,7 @@ pub use parse::Misread;
 pub use parse::NumberStyle;
 pub use parse::SizeOrder;
 pub use parse::SizeText;
+pub use parse::either_percent;
 pub use parse::parse_air;
 pub use parse::parse_area_density;
 pub use parse::parse_areal_rate;

@@ -13,6 +13,7 @@ use crate::input::Row;
 use crate::input::Section;
 use crate::units::Bound;
 use crate::units::Mass;
+use crate::units::either_percent;
 use crate::units::parse_decimal;
 
 use super::bounds;
@@ -231,8 +232,7 @@ fn share(field: &Field<'_>, problems: &mut Problems) -> f64 {
 fn without_sign(number: Decimal) -> String {
     let number = number.normalize();
     if number < Decimal::ONE {
-        let percent = (number * Decimal::ONE_HUNDRED).normalize();
-        format!("write `{percent} %` or `{number} %`, whichever is meant")
+        either_percent(number)
     } else if number <= Decimal::ONE_HUNDRED {
         format!("write `{number} %` if so much of the step is done, `yes` if all of it is")
     } else {

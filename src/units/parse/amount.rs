@@ -83,14 +83,25 @@ fn split_currency(text: &str) -> (Option<String>, String) {
 /// Reads a percentage: `8`, `8 %`.
 ///
 /// # Errors
-/// The text is no percentage, or could be read two ways.
+/// The text is no percentage, or could be read two ways: `0.08` may be a part of one.
 pub fn parse_percent(text: &str, style: NumberStyle) -> Result<Percent, Misread> {
     let (value, unit) = signed(text, style, "percentage", "`8 %`")?;
     match unit.as_str() {
+        "" if !value.is_zero() && value.abs() < Decimal::ONE => Err(Misread::new(
+            format!("`{}` has no % sign and may be a part of one", shown(text)),
+            either_percent(value),
+        )),
         "" | "%" | "percent" => Ok(Percent::new(value)),
         _ => Err(Misread::new(
             format!("`{}` is no percentage", shown(text)),
             "write it like `8 %`",
         )),
     }
+}
+
+/// What to write instead of a number below one that may be a part of one or a percentage.
+pub fn either_percent(number: Decimal) -> String {
+    let percent = (number * Decimal::ONE_HUNDRED).normalize();
+    let number = number.normalize();
+    format!("write `{percent} %` or `{number} %`, whichever is meant")
 }

@@ -15,6 +15,7 @@ mod size;
 use super::length::Length;
 use super::length::LengthUnit;
 
+pub use amount::either_percent;
 pub use amount::parse_decimal;
 pub use amount::parse_money;
 pub use amount::parse_percent;

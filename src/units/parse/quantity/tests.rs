@@ -215,6 +215,12 @@ fn percentages_and_plain_numbers() {
     );
     assert_eq!(said(parse_percent("8 m", POINT)), "`8 m` is no percentage");
     assert_eq!(
+        said(parse_percent("0.08", POINT)),
+        "`0.08` has no % sign and may be a part of one"
+    );
+    let less_than_one = parse_percent("0,08 %", COMMA).map(|percent| percent.value().to_string());
+    assert_eq!(less_than_one.as_deref(), Ok("0.08"));
+    assert_eq!(
         parse_decimal("-1.5", POINT)
             .map(|number| number.to_string())
             .as_deref(),
