@@ -107,7 +107,7 @@ pub fn order(
                 (want.material.clone(), amount)
             })
             .collect(),
-        shelf_after: shelf::after(job, &market, &orders, &bought),
+        shelf_after: shelf::after(job, (&uses, &market), &orders, &bought),
         bought,
         lower_bound: lower_bound(&chosen, total),
         engine: engine(&chosen),
@@ -140,4 +140,47 @@ fn engine(chosen: &Chosen) -> String {
     let gap = 100.0 * (chosen.objective - chosen.bound).max(0.0)
         / chosen.objective.max(f64::MIN_POSITIVE);
     format!("{engines}, best found, at most {gap:.2} % above the least cost")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn chosen(objective: f64, bound: f64) -> Chosen {
+        Chosen {
+            objective,
+            bound,
+            engines: ["north", "south"].into(),
+            ..Chosen::default()
+        }
+    }
+
+    /// 2.00 of 80.00 are 2.5 %.
+    #[test]
+    fn the_gap_is_told_in_percent_of_what_was_found() {
+        let said = engine(&chosen(80.0, 78.0));
+        let gap = "north and south, best found, at most 2.50 % above the least cost";
+        assert_eq!(said, gap);
+        let proven = Chosen {
+            proven: true,
+            ..chosen(80.0, 80.0)
+        };
+        assert_eq!(engine(&proven), "north and south, proven least cost");
+        assert_eq!(engine(&Chosen::default()), "nothing to buy");
+    }
+
+    /// Down to a cent, but for the noise of sums of fractions; what is proven is the total.
+    #[test]
+    fn the_bound_is_a_whole_cent_and_never_above_the_total() {
+        let total = Money::new(Decimal::from(80));
+        let bound = |found: f64| lower_bound(&chosen(80.0, found), total).amount();
+        assert_eq!(bound(78.129), Decimal::new(7_812, 2));
+        assert_eq!(bound(78.129_999_999), Decimal::new(7_813, 2));
+        assert_eq!(bound(80.01), Decimal::from(80));
+        let proven = Chosen {
+            proven: true,
+            ..chosen(80.0, 70.0)
+        };
+        assert_eq!(lower_bound(&proven, total), total);
+    }
 }

@@ -50,51 +50,58 @@ pub(super) fn less_spent<'a>(job: &'a Job, spent: &BTreeMap<String, f64>) -> Cow
 
 /// How much of the shelf can be used: what has gone off by the day of its use cannot.
 pub(super) fn usable(job: &Job, material: &Material, uses: &Uses) -> Decimal {
-    let mut usable = Decimal::ZERO;
-    for (batch, last) in by_last_day(job, material) {
-        let amount = batch.amount.max(Decimal::ZERO);
-        let used = match last {
-            None => amount,
-            Some(last) => {
-                let until: f64 = uses.days.range(..=last).map(|(_, amount)| amount).sum();
-                let until = Quantity::needed(until, material.unit()).amount;
-                amount.min((until - usable).max(Decimal::ZERO))
-            }
-        };
-        usable = usable.saturating_add(used);
-    }
-    usable
+    let batches = batches(job, material, Some(uses));
+    let usable = batches.iter().map(|batch| batch.usable);
+    usable.fold(Decimal::ZERO, Decimal::saturating_add)
 }
 
-/// The batches of a material with the last day each can be used, what goes off first before the rest.
-fn by_last_day(job: &Job, material: &Material) -> Vec<(Shelved, Option<Date>)> {
-    let batches = job.shelf.get(&material.id);
-    let mut batches: Vec<(Shelved, Option<Date>)> = batches
-        .into_iter()
-        .flatten()
-        .map(|batch| {
-            let last = batch
+/// Some of a material on the shelf.
+struct Batch {
+    shelved: Shelved,
+    /// The last day on which it can be used, where it goes off.
+    last: Option<Date>,
+    /// How much of it can be used by then.
+    usable: Decimal,
+}
+
+/// The batches of a material, what goes off first before the rest.
+fn batches(job: &Job, material: &Material, uses: Option<&Uses>) -> Vec<Batch> {
+    let on_shelf = job.shelf.get(&material.id).into_iter().flatten();
+    let mut batches: Vec<Batch> = on_shelf
+        .map(|shelved| Batch {
+            shelved: *shelved,
+            last: shelved
                 .received
                 .zip(material.keeps_days)
-                .map(|(day, keeps)| shifted(day, i64::from(keeps)));
-            (*batch, last)
+                .map(|(day, keeps)| shifted(day, i64::from(keeps))),
+            usable: shelved.amount.max(Decimal::ZERO),
         })
         .collect();
-    batches.sort_by_key(|(_, last)| last.unwrap_or(Date::MAX));
+    batches.sort_by_key(|batch| batch.last.unwrap_or(Date::MAX));
+    let mut used = Decimal::ZERO;
+    for batch in &mut batches {
+        if let Some(last) = batch.last {
+            let days = uses.into_iter().flat_map(|uses| uses.days.range(..=last));
+            let until: f64 = days.map(|(_, amount)| amount).sum();
+            let until = Quantity::needed(until, material.unit()).amount;
+            batch.usable = batch.usable.min((until - used).max(Decimal::ZERO));
+        }
+        used = used.saturating_add(batch.usable);
+    }
     batches
 }
 
 /// What stands on the shelf when the job is done: what was there and is not used, what was bought and is left over.
 pub(super) fn after(
     job: &Job,
-    market: &Market<'_>,
+    (uses, market): (&BTreeMap<String, Uses>, &Market<'_>),
     orders: &[Order],
     bought: &[Bought],
 ) -> Vec<Kept> {
     let mut kept = Vec::new();
     for (id, material) in &job.catalog.materials {
         let want = market.wanted.iter().find(|want| want.material == *id);
-        kept.extend(unused(job, material, want));
+        kept.extend(unused(job, material, uses.get(id), want));
     }
     for row in bought.iter().filter(|row| !row.left.amount.is_zero()) {
         let came = orders
@@ -118,19 +125,22 @@ pub(super) fn after(
     kept
 }
 
-/// What of a material's shelf the job does not use, oldest used first.
-fn unused(job: &Job, material: &Material, want: Option<&Wanted>) -> Vec<Kept> {
+/// What of a material's shelf the job does not use: what goes off first is used first, but none of it after its last day.
+fn unused(job: &Job, material: &Material, uses: Option<&Uses>, want: Option<&Wanted>) -> Vec<Kept> {
     let mut used = want.map_or(Decimal::ZERO, |want| want.stock.amount);
     let mut kept = Vec::new();
-    for (batch, last) in by_last_day(job, material) {
-        let taken = used.min(batch.amount).max(Decimal::ZERO);
+    for batch in batches(job, material, uses) {
+        let taken = used.min(batch.usable);
         used -= taken;
-        if batch.amount > taken {
+        let left = batch.shelved.amount - taken;
+        if left > Decimal::ZERO {
             kept.push(Kept {
                 material: material.id.clone(),
-                quantity: Quantity::new((batch.amount - taken).normalize(), material.unit()),
-                received: batch.received,
-                notes: last.map_or_else(String::new, |last| format!("keeps until {last}")),
+                quantity: Quantity::new(left.normalize(), material.unit()),
+                received: batch.shelved.received,
+                notes: batch
+                    .last
+                    .map_or_else(String::new, |last| format!("keeps until {last}")),
             });
         }
     }

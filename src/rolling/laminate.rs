@@ -290,6 +290,10 @@ pub(super) mod tests {
         near(bare[0].axis, 0.636_111, 1e-6);
         near(bare[0].outer, 0.263_889, 1e-5);
         near(bare[0].strain(600.0), 0.000_877_77, 1e-5);
+        // Worked by hand: 0.263889 and 0.113889 mm off the axis, over 300 + 0.636111 mm.
+        let [outer, inner] = bare[0].faces(600.0, PaintSide::Out);
+        near(outer, 0.000_877_77, 1e-5);
+        near(inner, 0.113_889 / 300.636_111, 1e-5);
         assert_eq!(
             faced[1].axis, bare[0].axis,
             "a facing that slips leaves the painting's own axis"

@@ -149,6 +149,8 @@ fn density_of(id: &str, catalog: &Catalog) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::catalog::Material;
+    use crate::catalog::MaterialKind;
 
     const RESIN: f64 = 1.15;
     const TOLUENE: f64 = 0.8669;
@@ -240,6 +242,62 @@ mod tests {
         for (found, expected) in volumes.into_iter().zip([4347.83, 434.78, 217.39]) {
             close(found, expected);
         }
+    }
+
+    /// A solution of what is given, in toluene and ethanol (densities of trade.md F-8 and F-10).
+    fn mix(resin: Option<Concentration>, solvents: &[(&str, f64)]) -> Vec<(f64, Option<f64>)> {
+        let mut catalog = Catalog::default();
+        for (id, density) in [("resin", RESIN), ("toluene", TOLUENE), ("ethanol", 0.7894)] {
+            let material = Material {
+                density: Some(density),
+                ..Material::bare(id, MaterialKind::Liquid)
+            };
+            catalog.materials.insert(id.to_owned(), material);
+        }
+        let solvents = solvents.iter().map(|(id, part)| ((*id).to_owned(), *part));
+        let solution = Solution {
+            id: "mix".to_owned(),
+            name: String::new(),
+            resin: resin.map(|_| "resin".to_owned()),
+            concentration: resin,
+            solvents: solvents.collect(),
+            pot_life_minutes: None,
+            largest_batch: None,
+        };
+        let parts = Mix::of(&solution, &catalog).unwrap().parts(Mass::g(100.0));
+        let measures = |part: Part| (part.mass.to_g(), part.volume.map(Volume::to_ml));
+        parts.into_iter().map(measures).collect()
+    }
+
+    /// Worked by hand: toluene and ethanol 3 : 1 weigh 0.847525 g/ml; 10 g of resin and 91.3043 ml of them make 100 ml, 87.3827 g, so 100 g hold
+    /// 11.4439 g of resin and 88.5561 g, 104.488 ml, of solvents.
+    #[test]
+    fn a_hundred_grams_of_resin_in_two_solvents() {
+        let ten = Concentration {
+            value: 10.0,
+            basis: Basis::MassInSolution,
+        };
+        let parts = mix(Some(ten), &[("toluene", 3.0), ("ethanol", 1.0)]);
+        let by_hand = [
+            (11.443_91, 9.951_227),
+            (67.935_41, 78.365_91),
+            (20.620_68, 26.121_97),
+        ];
+        assert_eq!(parts.len(), by_hand.len());
+        for ((mass, volume), (grams, millilitres)) in parts.into_iter().zip(by_hand) {
+            close(mass, grams);
+            close(volume.unwrap(), millilitres);
+        }
+    }
+
+    #[test]
+    fn a_solution_of_nothing_has_no_parts_to_speak_of() {
+        let none = Concentration {
+            value: 0.0,
+            basis: Basis::MassToSolvent,
+        };
+        assert_eq!(mix(Some(none), &[]), [(0.0, Some(0.0))]);
+        assert_eq!(mix(None, &[("toluene", 0.0)]), [(0.0, Some(0.0))]);
     }
 
     /// Source: trade.md F-12, computed there.

@@ -98,6 +98,21 @@ mod tests {
     use crate::units::parse_length;
 
     #[test]
+    fn long_numbers_are_parted_in_threes() {
+        for (number, parted) in [
+            ("0", "0"),
+            ("1234.5", "1234.5"),
+            ("12345", "12 345"),
+            ("123456.7", "123 456.7"),
+            ("-1234", "-1234"),
+            ("-1234567.50", "-1 234 567.50"),
+            ("1234567890", "1 234 567 890"),
+        ] {
+            assert_eq!(grouped(number).replace('\u{202f}', " "), parted);
+        }
+    }
+
+    #[test]
     fn each_unit_is_shown_its_way() {
         fn case(mm: f64, unit: LengthUnit, text: &str) {
             assert_eq!(show_length(Length::mm(mm), unit), text);

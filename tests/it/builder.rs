@@ -15,6 +15,7 @@ use facelay::catalog::Per;
 use facelay::catalog::Use;
 use facelay::diag::Place;
 use facelay::geometry::Point;
+use facelay::geometry::Region;
 use facelay::job::Job;
 use facelay::job::OddsTerms;
 use facelay::job::Opening;
@@ -37,6 +38,9 @@ use facelay::recipe::Solution;
 use facelay::recipe::Step;
 use facelay::recipe::When;
 use facelay::recipe::steps::StepKind;
+use facelay::takeoff::LaidLayer;
+use facelay::takeoff::Way;
+use facelay::units::Area;
 use facelay::units::Length;
 use facelay::units::LengthUnit;
 use facelay::units::Percent;
@@ -327,5 +331,25 @@ pub(crate) fn site() -> Site {
         lifts: Vec::new(),
         lift_reach: Length::ZERO,
         ways_out: Vec::new(),
+    }
+}
+
+/// A cloth laid on the first panel by the first step, without its pieces.
+pub(crate) fn laid(cloth: &str, area: Area) -> LaidLayer {
+    LaidLayer {
+        panel: 0,
+        step: 0,
+        layer: 1,
+        material: cloth.to_owned(),
+        way: Way::Upright,
+        overlap: Length::ZERO,
+        seam_distance: Length::ZERO,
+        canvas_seam_distance: Length::ZERO,
+        longest_piece: None,
+        laying: Laying::TopDown,
+        bands: [].into(),
+        region: Region::default().into(),
+        pieces: Vec::new(),
+        laid: area,
     }
 }

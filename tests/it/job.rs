@@ -319,3 +319,49 @@ proptest::proptest! {
         survives("panels.csv", format!("{heading}\n{}\n", quoted.join(",")).as_bytes());
     }
 }
+
+/// Prices in another currency are the job's as soon as they are read: 1.27 times, each pack's price and each charge to the cent, freight by weight as it is.
+#[test]
+fn prices_in_another_currency_are_turned_into_the_jobs() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/three-panels");
+    let mut files = facelay::files::read_job(&folder).unwrap();
+    let suppliers = "id,name,currency,minimum_order,freight_fixed,freight_per_kg,freight_free_from,hazard_surcharge,source\n\
+        isle,Isle Stores,GBP,20.00,10.01,0.33,100.00,5.00,demo\n";
+    let offers = "material,supplier,pack,price,break1_packs,break1_price,lead_days,source\n\
+        tissue-5,isle,25,41.23,4,40.01,5,demo\n";
+    files.insert("catalogs/suppliers.csv".to_owned(), suppliers.into());
+    files.insert("catalogs/offers.csv".to_owned(), offers.into());
+    let (_, problems) = job::read(&files);
+    let unknown = "the prices of `isle` are in GBP, the job counts in USD, and no rate is stated";
+    assert!(
+        problems.iter().any(|problem| problem.text == unknown),
+        "{problems:?}"
+    );
+    let toml = files.get_mut("job.toml").unwrap();
+    toml.extend_from_slice(b"\n[purchase.rates]\nGBP = \"1.27\"\n");
+    let (job, problems) = job::read(&files);
+    let job = job.unwrap_or_else(|| panic!("{problems:?}"));
+    let decimal = |money: facelay::units::Money| money.amount().normalize().to_string();
+    let isle = &job.catalog.suppliers["isle"];
+    assert_eq!(
+        [
+            isle.minimum_order,
+            isle.freight_fixed,
+            isle.freight_per_kg,
+            isle.hazard_surcharge
+        ]
+        .map(decimal),
+        ["25.4", "12.71", "0.4191", "6.35"]
+    );
+    assert_eq!(isle.freight_free_from.map(decimal).as_deref(), Some("127"));
+    let offers = job
+        .catalog
+        .offers
+        .iter()
+        .filter(|offer| offer.supplier == "isle");
+    let prices: Vec<String> = offers
+        .flat_map(|offer| &offer.prices)
+        .map(|price| decimal(price.price))
+        .collect();
+    assert_eq!(prices, ["52.36", "50.81"]);
+}

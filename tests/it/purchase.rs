@@ -27,6 +27,7 @@ use proptest::prelude::*;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
+use crate::builder;
 use crate::small_job::*;
 
 /// One material, its offers at one supplier without terms, and a need.
@@ -524,6 +525,17 @@ fn what_is_on_its_way_and_what_has_gone_off_are_reckoned_with() {
         [decimal("200"), decimal("15")],
         "200 g are still good, 5 sheets come in time"
     );
+    let after: Vec<(&str, &Quantity, &str)> = purchase
+        .shelf_after
+        .iter()
+        .map(|kept| (kept.material.as_str(), &kept.quantity, kept.notes.as_str()))
+        .collect();
+    let gone_off = Quantity::new(decimal("500"), Unit::G);
+    assert_eq!(
+        after,
+        [("paste", &gone_off, "keeps until 2026-10-31")],
+        "what has gone off is not what was used"
+    );
     let said = texts(&problems).join("\n");
     assert!(
         said.contains("500 g of `paste` on the shelf have gone off"),
@@ -531,6 +543,200 @@ fn what_is_on_its_way_and_what_has_gone_off_are_reckoned_with() {
     );
     assert!(said.contains("7 sheet of `tissue` are promised for 2026-12-08, after the first of it must lie ready on 2026-12-01"), "{said}");
     assert!(problems.iter().next().is_some() && !problems.has_errors());
+}
+
+/// Half of a step is done. It has taken its share of the shelf, the oldest first: 12 whole ones of 12.5 sheets, 260 g of paste, and with 300 of 400 g
+/// of solution three quarters of its paste, 75 g. What is left takes from the rest: 12.5 sheets, a sheet by the day and two by the cut plan; 260 g of
+/// paste and half of the solution's, 50 g; half of its toluene, of which 173.38 g are 200 ml at 0.8669 g/ml.
+#[test]
+fn what_is_done_has_taken_from_the_shelf() {
+    let mut job = two_suppliers();
+    job.catalog.offers = Vec::new();
+    let toluene = material("toluene", MaterialKind::Liquid);
+    job.catalog.materials.insert(toluene.id.clone(), toluene);
+    let batch = |amount: &str, day| facelay::job::Shelved {
+        amount: decimal(amount),
+        received: Some(day),
+    };
+    let (early, late) = (date(2026, 9, 1), date(2026, 10, 5));
+    for (id, unit, amount, batches) in [
+        ("tissue", Unit::Sheet, "30", vec![batch("30", early)]),
+        (
+            "paste",
+            Unit::G,
+            "500",
+            vec![batch("300", late), batch("200", early)],
+        ),
+    ] {
+        let stock = Quantity::new(decimal(amount), unit);
+        job.stock.insert(id.to_owned(), stock);
+        job.shelf.insert(id.to_owned(), batches);
+    }
+    let mut stages = Stages::default();
+    add_panel(&mut job, &mut stages.survey, "N1");
+    stages.schedule.done.push(facelay::schedule::Done {
+        panel: 0,
+        step: 0,
+        share: 0.5,
+        solution: Some(300.0),
+    });
+    let by_step = |id: &str, amount: f64| {
+        let mut used = need(id, amount);
+        (used.panel, used.step) = (Some(0), Some(0));
+        used
+    };
+    stages.takeoff.needs = vec![by_step("tissue", 25.0), by_step("paste", 520.0)];
+    stages.schedule.needs = vec![by_step("tissue", 1.0)];
+    stages.takeoff.layers = vec![builder::laid("tissue", facelay::units::Area::ZERO)];
+    stages.takeoff.cuts = vec![whole_sheet(1), whole_sheet(2)];
+    let part = |material: &str, grams: f64| Part {
+        material: material.to_owned(),
+        mass: Mass::g(grams),
+        volume: None,
+    };
+    stages.takeoff.solutions.push(SolutionNeed {
+        panel: 0,
+        step: 0,
+        solution: "facing".to_owned(),
+        mass: Mass::g(400.0),
+        parts: vec![part("paste", 100.0), part("toluene", 173.38)],
+    });
+    let (purchase, problems, _) = stages.order(&job);
+    let of = |id: &str, amount: &str, unit| (id.to_owned(), Quantity::new(decimal(amount), unit));
+    let from_stock = [of("paste", "165", Unit::G), of("tissue", "16", Unit::Sheet)];
+    assert_eq!(purchase.from_stock, from_stock);
+    let needs = purchase.demands.iter();
+    let needs: Vec<_> = needs
+        .map(|demand| (demand.material.clone(), demand.quantity))
+        .collect();
+    let needed = [
+        of("paste", "310", Unit::G),
+        of("tissue", "16", Unit::Sheet),
+        of("toluene", "100", Unit::Ml),
+    ];
+    assert_eq!(needs, needed);
+    let after: Vec<_> = purchase
+        .shelf_after
+        .iter()
+        .map(|kept| (kept.material.clone(), kept.quantity, kept.received))
+        .collect();
+    let two = Quantity::new(decimal("2"), Unit::Sheet);
+    assert_eq!(after, [("tissue".to_owned(), two, Some(early))]);
+    assert!(problems.has_errors(), "nobody sells what is missing");
+}
+
+/// Drums take what they need when the first panel is rolled, crates when the first is packed, whatever comes first in the list.
+#[test]
+fn drums_and_crates_take_theirs_when_they_begin() {
+    let mut job = two_suppliers();
+    let recipe = job.recipes.get_mut("plain").unwrap();
+    recipe.steps = vec![step("roll", StepKind::Roll), step("crate", StepKind::Crate)];
+    job.catalog.offers = vec![
+        offer("tissue", "north", "1", &[(1, "1.00")]),
+        offer("paste", "north", "1", &[(1, "1.00")]),
+    ];
+    let mut stages = Stages::default();
+    for (panel, days) in [(0, [9, 14]), (1, [8, 15])] {
+        add_panel(&mut job, &mut stages.survey, &format!("N{panel}"));
+        for (index, day) in days.into_iter().enumerate() {
+            let day = date(2026, 12, day);
+            let worked = activity(panel, index, at(day, 8), at(day, 12), vec![]);
+            stages.schedule.activities.push(worked);
+        }
+    }
+    stages.rolling.needs = vec![need("tissue", 3.0)];
+    stages.crating.needs = vec![need("paste", 3.0)];
+    let (purchase, _, _) = stages.order(&job);
+    let days: Vec<_> = purchase
+        .demands
+        .iter()
+        .map(|demand| {
+            (
+                demand.material.as_str(),
+                demand.need_by,
+                demand.first_use.as_str(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        days,
+        [
+            ("paste", date(2026, 12, 14), "crates"),
+            ("tissue", date(2026, 12, 8), "drums")
+        ]
+    );
+}
+
+/// The newsvendor's rule (Arrow, Harris, Marschak 1951): a pack too few stops the crew for 3 days at 13.00, a pack too many loses half of 2.00, so
+/// there is to be enough with a likelihood of 39 in 40, which is 1.95996 standard deviations (table of the normal distribution). 400 g of resin
+/// stray by a tenth, 40 sheets by a twentieth; what is counted piece by piece does not.
+#[test]
+fn quantities_by_odds_are_the_newsvendors() {
+    let mut job = two_suppliers();
+    job.buying.kept_value = Percent::new(decimal("50"));
+    job.buying.odds = Some(facelay::job::Odds {
+        stopped_day: money("13"),
+        spread_rates: Percent::new(decimal("10")),
+        spread_waste: Percent::new(decimal("5")),
+    });
+    let screw = material("screw", MaterialKind::Each);
+    job.catalog.materials.insert("screw".to_owned(), screw);
+    job.catalog.offers = ["tissue", "paste", "screw"]
+        .map(|id| offer(id, "north", "1", &[(1, "2.00")]))
+        .to_vec();
+    // A larger pack and a slower offer: neither the least pack nor the quickest.
+    let large = offer("paste", "north", "100", &[(1, "150.00")]);
+    job.catalog.offers.push(large);
+    for offer in &mut job.catalog.offers {
+        offer.lead_days = 3;
+    }
+    job.catalog.offers[3].lead_days = 5;
+    // What is cheaper and quicker, but another material.
+    job.catalog.offers[2] = offer("screw", "north", "1", &[(1, "0.50")]);
+    let mut stages = Stages::default();
+    for (id, amount) in [("tissue", 40.0), ("paste", 400.0), ("screw", 40.0)] {
+        stages.takeoff.needs.push(need(id, amount));
+    }
+    let (purchase, _, ledger) = stages.order(&job);
+    let needs: Vec<(&str, Decimal)> = purchase
+        .demands
+        .iter()
+        .map(|demand| (demand.material.as_str(), demand.quantity.amount))
+        .collect();
+    // 400 + 1.95996 · 40 = 478.40 and 40 + 1.95996 · 2 = 43.9, each rounded up.
+    let expected = [("paste", "478.4"), ("screw", "40"), ("tissue", "44")];
+    assert_eq!(needs, expected.map(|(id, amount)| (id, decimal(amount))));
+    let said = |id: &str, label: &str| {
+        let inputs = &ledger.get(&format!("need/{id}")).unwrap().inputs;
+        let found = inputs.iter().find(|input| input.name == label);
+        found.map(|input| input.value.clone())
+    };
+    for (label, value) in [
+        ("a pack too few costs", "39.00"),
+        ("a pack too many costs", "1.00"),
+        ("enough with a likelihood of", "97.5 %"),
+        ("standard deviation of use", "40.000 g"),
+        ("added for that", "78.399 g"),
+    ] {
+        assert_eq!(said("paste", label).as_deref(), Some(value), "{label}");
+    }
+    assert_eq!(said("screw", "added for that"), None);
+}
+
+/// What nobody waits for and nobody wants left over is not had at all, rather than less than nothing of it.
+#[test]
+fn odds_never_ask_for_less_than_nothing() {
+    let mut job = two_suppliers();
+    job.buying.odds = Some(facelay::job::Odds {
+        stopped_day: money("0"),
+        spread_rates: Percent::new(decimal("80")),
+        spread_waste: Percent::new(decimal("5")),
+    });
+    job.catalog.offers = vec![offer("paste", "north", "1", &[(1, "2.00")])];
+    let mut stages = Stages::default();
+    stages.takeoff.needs.push(need("paste", 400.0));
+    let (purchase, _, _) = stages.order(&job);
+    assert!(purchase.demands.is_empty() && purchase.orders.is_empty());
 }
 
 #[test]
@@ -665,6 +871,17 @@ fn too_late_is_an_error_with_choices_and_still_priced() {
         .offers
         .push(offer("paste", "north", "500", &[(1, "9.00")]));
     job.catalog.offers[2].lead_days = 8;
+    // Another sheet of the same size in time: dearer than 11.00, then cheaper.
+    let other = material("other", MaterialKind::Sheet);
+    job.catalog.materials.insert(other.id.clone(), other);
+    let stopped_day = money("300");
+    job.buying.odds = Some(facelay::job::Odds {
+        stopped_day,
+        spread_rates: Percent::default(),
+        spread_waste: Percent::default(),
+    });
+    job.hand_over = Some(date(2026, 12, 18));
+    stages.schedule.finish = Some(date(2026, 12, 15).at(16, 0, 0, 0));
     stages
         .takeoff
         .needs
@@ -683,8 +900,25 @@ fn too_late_is_an_error_with_choices_and_still_priced() {
         "ask for an express delivery within 7 working days",
         "what is late costs 20.00 as offered",
         "none of the same size and kind can be there in time",
+        "the wall is clear about 2026-12-17, 1 days before the hand-over",
+        "and up to 600.00 more costs less than the crew standing that long",
     ] {
         assert!(texts[0].contains(words), "{words}: {texts:?}");
+    }
+    for (price, words) in [
+        (
+            "12.50",
+            "allow `other` instead of `tissue` (`substitutes` in the recipe): 12.50, 1.50 more",
+        ),
+        ("9.25", "9.25, 1.75 less"),
+    ] {
+        let mut job = job.clone();
+        job.hand_over = Some(date(2026, 12, 16));
+        let other = offer("other", "north", "10", &[(1, price)]);
+        job.catalog.offers.push(other);
+        let said = self::texts(&stages.order(&job).1);
+        assert!(said[0].contains(words), "{words}: {said:?}");
+        assert!(said[0].contains("1 days after the hand-over"), "{said:?}");
     }
     assert_eq!(purchase.orders.len(), 1, "what is late comes together");
     assert_eq!(
@@ -864,12 +1098,9 @@ fn what_does_not_keep_is_bought_fresh() {
     );
 }
 
-#[test]
-fn sheets_are_counted_by_the_cut_plan_and_rounded_once() {
-    let mut job = two_suppliers();
-    job.catalog.offers = vec![offer("tissue", "north", "1", &[(1, "1.00")])];
-    let mut stages = Stages::default();
-    let cut = |stock| CutUnit {
+/// A bought sheet of tissue that is cut up.
+fn whole_sheet(stock: u64) -> CutUnit {
+    CutUnit {
         material: "tissue".to_owned(),
         stock,
         from: facelay::takeoff::CutFrom::Bought,
@@ -878,8 +1109,15 @@ fn sheets_are_counted_by_the_cut_plan_and_rounded_once() {
         pieces: Vec::new(),
         lines: std::sync::Arc::default(),
         offcuts: std::sync::Arc::default(),
-    };
-    stages.takeoff.cuts = (1..=3).map(cut).collect();
+    }
+}
+
+#[test]
+fn sheets_are_counted_by_the_cut_plan_and_rounded_once() {
+    let mut job = two_suppliers();
+    job.catalog.offers = vec![offer("tissue", "north", "1", &[(1, "1.00")])];
+    let mut stages = Stages::default();
+    stages.takeoff.cuts = (1..=3).map(whole_sheet).collect();
     stages
         .takeoff
         .needs

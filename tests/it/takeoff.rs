@@ -280,6 +280,37 @@ fn uses_are_counted_by_area_edge_panel_and_job() {
             .iter()
             .all(|need| ledger.get(&need.because).is_some())
     );
+    // What is counted is added up over the panels: a label each, the tape along 14.32 m of edge, 2 m on either side of the door and 4 m.
+    let told = |id: &str| {
+        let told = ledger.get(id).unwrap();
+        let counted = told.inputs.iter().find(|input| input.name == "counted");
+        (told.result.clone(), counted.unwrap().value.clone())
+    };
+    let labels = told("use/facing/t1/label/panel");
+    assert_eq!(
+        labels,
+        ("2.0000 each".to_owned(), "2.0000 panel".to_owned())
+    );
+    let tape = told("use/facing/t1/tape/m-edge");
+    let rolls = format!("{:.4} roll", 22.32 * 2.0 * 1.08 / 50.0);
+    assert_eq!(tape, (rolls, "22.3200 m-edge".to_owned()));
+}
+
+/// A roll of no width or no length cannot be reckoned in rolls: what is used of it stays what it is.
+#[test]
+fn what_has_no_size_is_not_reckoned_in_rolls() {
+    let mut job = treated(vec![panel("N2", 1000.0, 1000.0)]);
+    job.catalog.materials.get_mut("film").unwrap().width = None;
+    job.catalog.materials.get_mut("tape").unwrap().length = None;
+    let (takeoff, _, _) = taken(&job);
+    let of = |material: &str| {
+        let needs = takeoff.needs.iter();
+        let mut needs = needs.filter(|need| need.material == material && need.step == Some(0));
+        needs.next().unwrap().amount
+    };
+    let laid = takeoff.layers[0].laid.to_m2();
+    assert!((of("film") - laid * 1.1 * 1.08).abs() < 1e-9);
+    assert!((of("tape") - 4.0 * 2.0 * 1.08).abs() < 1e-9);
 }
 
 #[test]

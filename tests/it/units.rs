@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use facelay::units::LengthUnit;
 use facelay::units::NumberStyle;
 use facelay::units::SizeOrder;
+use facelay::units::parse_air;
 use facelay::units::parse_length;
 use facelay::units::parse_size;
 
@@ -143,4 +144,49 @@ fn sizes_written_afresh() {
         parts.help,
         "leave only the size of the painting itself, such as `100 x 200 mm`"
     );
+}
+
+/// Every fraction that Unicode has as one character for an inch's halves to eighths.
+#[test]
+fn fractions_of_one_character_are_read() {
+    for (written, over, under) in [
+        ("½", 1.0, 2.0),
+        ("⅓", 1.0, 3.0),
+        ("⅔", 2.0, 3.0),
+        ("¼", 1.0, 4.0),
+        ("¾", 3.0, 4.0),
+        ("⅕", 1.0, 5.0),
+        ("⅖", 2.0, 5.0),
+        ("⅗", 3.0, 5.0),
+        ("⅘", 4.0, 5.0),
+        ("⅙", 1.0, 6.0),
+        ("⅚", 5.0, 6.0),
+        ("⅛", 1.0, 8.0),
+        ("⅜", 3.0, 8.0),
+        ("⅝", 5.0, 8.0),
+        ("⅞", 7.0, 8.0),
+    ] {
+        for (text, whole) in [
+            (format!("{written} in"), 0.0),
+            (format!("17{written} in"), 17.0),
+        ] {
+            let found = parse_length(&text, STYLE).unwrap().to_mm();
+            let right = 25.4 * (whole + over / under);
+            assert!((found - right).abs() < 1e-4, "{text}: {found}");
+        }
+    }
+}
+
+/// 0.3048³ m³ sixty times an hour; a litre a second is 3.6 m³/h.
+#[test]
+fn air_flows_are_read() {
+    for (text, flow) in [
+        ("1800", 1_800.0),
+        ("500 l/s", 1_800.0),
+        ("1000 cfm", 1_699.010_795_52),
+        ("1000 ft3/min", 1_699.010_795_52),
+    ] {
+        let found = parse_air(text, STYLE).unwrap();
+        assert!((found / flow - 1.0).abs() < 1e-9, "{text}: {found}");
+    }
 }

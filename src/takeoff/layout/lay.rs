@@ -286,6 +286,29 @@ mod tests {
     }
 
     #[test]
+    fn a_lap_on_the_piece_before_is_kept_too() {
+        let before = chord(-500.0, 100.0);
+        let cut = |from: f64| {
+            let covers = (mm(from), mm(600.0));
+            trimmed(chord(0.0, 600.0), covers, (Some(&before), None), &TERMS)
+        };
+        assert_eq!(cut(120.0), (mm(115.0), mm(600.0)), "beyond it: cut to size");
+        assert_eq!(
+            cut(105.0),
+            (mm(80.0), mm(600.0)),
+            "on its edge: a whole lap"
+        );
+        assert_eq!(cut(30.0), (mm(25.0), mm(600.0)));
+    }
+
+    #[test]
+    fn gaps_not_worth_two_edges_are_closed() {
+        let runs = vec![chord(0.0, 100.0), chord(130.0, 200.0), chord(230.5, 300.0)];
+        let closed = joined(runs, mm(30.0));
+        assert_eq!(closed, [chord(0.0, 200.0), chord(230.5, 300.0)]);
+    }
+
+    #[test]
     fn a_lap_is_never_narrower_than_the_overlap() {
         let next = chord(500.0, 1100.0);
         let cut = |to: f64| {

@@ -96,3 +96,52 @@ pub(super) fn closeness(these: &[Seam], those: &[Seam], distance: Length) -> Clo
     }
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn seam(upright: bool, at: f64, from: f64, to: f64) -> Seam {
+        Seam {
+            upright,
+            at: Length::mm(at),
+            from: Length::mm(from),
+            to: Length::mm(to),
+        }
+    }
+
+    fn close(these: &[Seam], those: &[Seam]) -> (f64, Option<f64>) {
+        let found = closeness(these, those, Length::mm(50.0));
+        (found.length.to_mm(), found.nearest.map(Length::to_mm))
+    }
+
+    #[test]
+    fn like_seams_side_by_side_under_the_distance_count() {
+        let own = [seam(true, 500.0, 0.0, 900.0)];
+        let other = |at: f64, from: f64, to: f64| close(&own, &[seam(true, at, from, to)]);
+        assert_eq!(other(549.9, 100.0, 400.0), (300.0, Some(49.9)));
+        assert_eq!(other(450.1, 800.0, 1_000.0), (100.0, Some(49.9)));
+        assert_eq!(
+            other(550.0, 100.0, 400.0),
+            (0.0, None),
+            "the distance is enough"
+        );
+        assert_eq!(other(450.0, 100.0, 400.0), (0.0, None));
+        assert_eq!(other(500.0, 900.0, 1_200.0), (0.0, None), "end to end");
+        assert_eq!(
+            other(500.0, 899.0, 1_200.0),
+            (0.0, None),
+            "no more than a mm"
+        );
+        let crossing = [seam(false, 500.0, 0.0, 900.0)];
+        assert_eq!(close(&own, &crossing), (0.0, None), "across each other");
+    }
+
+    #[test]
+    fn every_pair_counts_and_the_nearest_is_told() {
+        let own = [seam(true, 500.0, 0.0, 900.0), seam(true, 560.0, 0.0, 100.0)];
+        let others = [seam(true, 480.0, 0.0, 200.0), seam(true, 530.0, 0.0, 900.0)];
+        // 200 and 900 mm beside the first, 100 mm beside the second.
+        assert_eq!(close(&own, &others), (1_200.0, Some(20.0)));
+    }
+}

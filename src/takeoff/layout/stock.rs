@@ -146,6 +146,58 @@ mod tests {
     }
 
     #[test]
+    fn the_longer_side_of_a_sheet_runs_the_way_it_is_laid() {
+        let form = |width: i64, length: i64, roll: bool| Form {
+            width: Length::whole_mm(width),
+            length: Length::whole_mm(length),
+            roll,
+            turns: false,
+        };
+        for (form, crosses_upright) in [
+            (form(600, 900, false), false),
+            (form(900, 600, false), true),
+            (form(600, 600, false), false),
+            (form(900, 600, true), false),
+        ] {
+            assert_eq!(form.crosses(Way::Upright), crosses_upright, "{form:?}");
+            assert_eq!(form.crosses(Way::Level), !crosses_upright, "{form:?}");
+        }
+    }
+
+    /// The tightest room that holds it: 20 mm are left over one way in the second, 30 mm at least in the others.
+    #[test]
+    fn a_piece_takes_the_room_that_it_fills_best() {
+        let size = |width: i64, height: i64| (Length::whole_mm(width), Length::whole_mm(height));
+        let free = [
+            size(430, 350),
+            size(500, 320),
+            size(330, 430),
+            size(299, 1_000),
+        ];
+        let piece = size(400, 300);
+        assert_eq!(best(&free, piece, false), Some((1, piece)));
+        assert_eq!(best(&free[2..], piece, false), None);
+        assert_eq!(best(&free[2..], piece, true), Some((0, size(300, 400))));
+    }
+
+    /// The cut runs along the longer rest, and slivers under the smallest piece are given up.
+    #[test]
+    fn what_is_left_is_cut_along_its_longer_side() {
+        let size = |width: i64, height: i64| (Length::whole_mm(width), Length::whole_mm(height));
+        let rests = |room, piece, least: i64| {
+            let mut free = Vec::new();
+            split(room, piece, Length::whole_mm(least), &mut free);
+            free
+        };
+        let (room, piece) = (size(600, 900), size(400, 800));
+        assert_eq!(rests(room, piece, 100), [size(200, 900), size(400, 100)]);
+        assert_eq!(rests(room, piece, 101), [size(200, 900)]);
+        let (room, piece) = (size(600, 900), size(500, 600));
+        assert_eq!(rests(room, piece, 0), [size(100, 600), size(600, 300)]);
+        assert_eq!(rests(room, room, 0), []);
+    }
+
+    #[test]
     fn halves_share_a_sheet_and_strips_lie_side_by_side() {
         let sheet = Form {
             width: Length::whole_mm(600),

@@ -9,6 +9,8 @@ use super::Problem;
 use super::broken_rule;
 use super::plan;
 use super::solve;
+use crate::solver::project::blocks;
+use crate::solver::project::blocks::Blocks;
 use crate::solver::project::dice::Dice;
 use crate::solver::project::distances::Distances;
 
@@ -216,6 +218,56 @@ fn a_plan_is_found_wherever_one_was_planted() {
             assert!(found.makespan <= makespan, "{count}, {seed}: {found:?}");
         }
     }
+}
+
+/// What blocks planned on their own come to, as a plan of the whole.
+fn by_blocks(problem: &Problem) -> Blocks {
+    let distances = Distances::new(problem).unwrap();
+    blocks::plan(problem, &distances, u64::MAX, &mut 0, &mut || false)
+}
+
+#[test]
+fn blocks_planned_on_their_own_make_a_plan_of_the_whole() {
+    for (count, seeds) in [(12, 0..6), (20, 0..6), (60, 6..8)] {
+        for seed in seeds {
+            let (problem, _) = planted(count, seed);
+            match by_blocks(&problem) {
+                Blocks::Plan(starts) => {
+                    let starts: Vec<i64> = starts
+                        .into_iter()
+                        .map(|start| i64::try_from(start).unwrap())
+                        .collect();
+                    assert_eq!(broken_rule(&problem, &starts), None, "{count}, {seed}");
+                }
+                Blocks::Unknown => {}
+                Blocks::Impossible => panic!("{count}, {seed}: there is a plan"),
+            }
+        }
+    }
+}
+
+/// Two days of everybody's work each: the second may begin two days after the first, but not one, and a third block waits for both.
+#[test]
+fn a_block_that_has_no_plan_proves_that_there_is_none() {
+    let one = |demand| Activity {
+        duration: 2,
+        demands: vec![demand],
+    };
+    let tied = |most| {
+        let lag = |from, to, least, most| Lag {
+            from,
+            to,
+            least,
+            most,
+        };
+        let lags = vec![lag(0, 1, 0, Some(most)), lag(1, 2, 3, None)];
+        Problem::new(vec![6], vec![one(6), one(6), one(1)], lags).unwrap()
+    };
+    assert!(matches!(by_blocks(&tied(1)), Blocks::Impossible));
+    let Blocks::Plan(starts) = by_blocks(&tied(2)) else {
+        panic!("the second two days after the first");
+    };
+    assert_eq!(starts, [0, 2, 5]);
 }
 
 #[test]
