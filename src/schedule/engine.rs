@@ -36,8 +36,11 @@ pub(super) const MINUTES_A_DAY: i64 = 24 * 60;
 /// Schedules made at most, shared out over the tasks, so that a small job is searched well and a large one is planned at all.
 const EFFORT: usize = 60_000;
 
-/// The most schedules for a small job; beyond it hardly anything is gained.
-const MOST_SCHEDULES: usize = 400;
+/// The same for jobs of under two thousand tasks: each schedule of them takes less time, too, and so they are searched better.
+const EFFORT_BY_SQUARE: usize = 120_000_000;
+
+/// The most schedules for a small job, so that a change on the page is answered within a second.
+const MOST_SCHEDULES: usize = 1000;
 
 /// A schedule, and what keeps it from meeting the hand-over, in lines of help.
 #[derive(Debug, Default)]
@@ -106,7 +109,9 @@ pub(super) fn solve(
 
 /// Schedules to try; where a clock ends the search and nobody has named a number, as many as it allows.
 fn effort(given: &Given<'_>, drafts: usize, by_clock: bool) -> u64 {
-    let usual = (EFFORT / drafts.max(1)).clamp(1, MOST_SCHEDULES);
+    let tasks = drafts.max(1);
+    let by_square = EFFORT_BY_SQUARE / tasks.saturating_mul(tasks);
+    let usual = (EFFORT / tasks).max(by_square).clamp(1, MOST_SCHEDULES);
     let asked = given.job.planning.effort;
     if by_clock && asked == Effort::Usual {
         u64::MAX

@@ -111,6 +111,29 @@ impl Calendar {
         }
     }
 
+    /// Returns the calendar of time running backwards from midnight before `day`: its minute 0 is the last before then.
+    ///
+    /// `None` where the calendar does not repeat, since it would have no time before its first day.
+    pub(super) fn mirrored(&self, day: i64) -> Option<Self> {
+        let pattern = self.pattern.as_ref()?;
+        let last = (index(day) + pattern.weekday_of_day0 + 6) % 7;
+        let backwards = |weekday: usize| {
+            let hours = pattern.week[(last + 7 - weekday) % 7].iter();
+            hours
+                .map(|&(start, end)| (1440 - end.min(1440), 1440 - start.min(1440)))
+                .collect()
+        };
+        let closed = pattern.closed.iter().filter(|&&closed| closed < day);
+        let closed = closed.map(|closed| day - 1 - closed).collect();
+        let days = self.horizon / DAY;
+        Some(Self::weekly(
+            std::array::from_fn(backwards),
+            0,
+            &closed,
+            days,
+        ))
+    }
+
     /// Whether the calendar repeats and so can be extended.
     pub fn repeats(&self) -> bool {
         self.pattern.is_some()
@@ -364,6 +387,23 @@ mod tests {
         // Tuesday 16:00, two hours; Wednesday is closed.
         assert_eq!(calendar.advance(DAY + 960, 120), Some(3 * DAY + 540));
         assert_eq!(calendar.longest(), (240, 480));
+    }
+
+    #[test]
+    fn a_mirrored_calendar_works_in_the_same_minutes() {
+        let calendar = office();
+        let mirrored = calendar.mirrored(17).unwrap();
+        let works = |calendar: &Calendar, t| calendar.next_work(t) == Some(t);
+        for t in 0..17 * DAY {
+            assert_eq!(
+                works(&mirrored, t),
+                works(&calendar, 17 * DAY - 1 - t),
+                "{t}"
+            );
+        }
+        // The week goes on before the first day, which was a Monday.
+        assert_eq!(mirrored.next_work(17 * DAY), Some(19 * DAY + 1440 - 1020));
+        assert!(Calendar::from_intervals([(100, 200)]).mirrored(3).is_none());
     }
 
     #[test]

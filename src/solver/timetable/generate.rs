@@ -19,6 +19,8 @@ pub(super) struct Generator {
     position: Vec<usize>,
     /// Earliest start of each task as raised so far.
     raised: Vec<Minute>,
+    /// No task starts sooner.
+    pub(super) floor: Minute,
     tries: Vec<u32>,
 }
 
@@ -30,6 +32,7 @@ impl Generator {
             state: State::new(model),
             position: vec![0; count],
             raised: vec![0; count],
+            floor: 0,
             tries: vec![0; count],
         }
     }
@@ -76,7 +79,7 @@ impl Generator {
         self.tries.fill(0);
         for (at, &task) in order.iter().enumerate() {
             self.position[task] = at;
-            self.raised[task] = model.heads[task].0;
+            self.raised[task] = model.heads[task].0.max(self.floor);
         }
     }
 
@@ -153,7 +156,7 @@ impl Generator {
         }
         self.tries[task] += 1;
         if tries == PATIENCE {
-            self.raised[task] = model.heads[task].0;
+            self.raised[task] = model.heads[task].0.max(self.floor);
             return Some(self.position[task]);
         }
         // Small steps first; doubling steps, up to some days, when they do not help.

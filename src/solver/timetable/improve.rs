@@ -1,10 +1,13 @@
-//! Searches for a better schedule: rules first, then random changes to the order and to crew sizes.
+//! Searches for a better schedule: rules first, then breeding, then random changes to the order and to crew sizes.
 
 use rand::RngExt;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
 use super::Search;
+use super::breed::Member;
+use super::breed::any_crew;
+use super::breed::breed;
 use super::generate::Generator;
 use super::model::Exhausted;
 use super::model::Model;
@@ -16,6 +19,15 @@ use super::score::score;
 /// Schedules without improvement after which the search returns to the best.
 const STALE: u64 = 150;
 
+/// With fewer schedules a population would hardly be made when they are spent.
+const LEAST_TO_BREED: u64 = 60;
+
+/// Schedules after which a long search begins again from the best and a new population.
+const ROUND: u64 = 3000;
+
+/// The share of a round, one schedule in so many, that is kept for random changes to the best.
+const KEPT: u64 = 3;
+
 /// The best schedule found.
 #[derive(Debug, Clone)]
 pub(super) struct Best {
@@ -26,11 +38,11 @@ pub(super) struct Best {
 
 /// What a schedule is made from.
 #[derive(Debug, Clone)]
-struct Plan {
+pub(super) struct Plan {
     /// Smaller is placed first.
-    keys: Vec<i64>,
+    pub(super) keys: Vec<i64>,
     /// Most people for each task.
-    caps: Vec<usize>,
+    pub(super) caps: Vec<usize>,
 }
 
 /// Searches within the effort; calendars of the model are extended where they are too short.
@@ -40,11 +52,13 @@ pub(super) fn search(
     stop: &mut dyn FnMut() -> bool,
 ) -> Result<Best, Exhausted> {
     let mut runner = Runner::new(model, search.effort);
-    runner.try_rules(model, stop);
+    let members = runner.try_rules(model, stop);
     if let (None, Some(exhausted)) = (runner.best_score, runner.exhausted) {
         return Err(exhausted);
     }
-    runner.wander(model, &mut ChaCha8Rng::seed_from_u64(search.seed), stop);
+    if model.problem.tasks.len() > 1 {
+        runner.go_in_rounds(model, members, search, stop);
+    }
     Ok(Best {
         score: runner
             .best_score
@@ -59,7 +73,7 @@ pub(super) fn finds_sound(model: &mut Model, search: Search) -> bool {
     let mut runner = Runner::new(model, search.effort);
     runner.first_sound = true;
     runner.try_rules(model, &mut || false);
-    if runner.best_score.is_some() {
+    if runner.best_score.is_some() && model.problem.tasks.len() > 1 {
         let mut random = ChaCha8Rng::seed_from_u64(search.seed);
         runner.wander(model, &mut random, &mut || false);
     }
@@ -70,15 +84,15 @@ pub(super) fn finds_sound(model: &mut Model, search: Search) -> bool {
 ///
 /// The last end is a flat hill: most changes leave it where it is. The sum of the ends of tasks that
 /// nothing follows shows whether the rest comes nearer.
-type Guide = (usize, i64, i64, i64, usize);
+pub(super) type Guide = (usize, i64, i64, i64, usize);
 
-struct Runner {
-    generator: Generator,
+pub(super) struct Runner {
+    pub(super) generator: Generator,
     effort: u64,
     /// Whether the first schedule that breaks nothing and is not late is good enough.
     first_sound: bool,
-    schedules: u64,
-    best: Plan,
+    pub(super) schedules: u64,
+    pub(super) best: Plan,
     /// None before the first schedule.
     best_score: Option<Score>,
     /// Why the last schedule that failed did so.
@@ -106,7 +120,7 @@ impl Runner {
         }
     }
 
-    fn is_over(&self, stop: &mut dyn FnMut() -> bool) -> bool {
+    pub(super) fn is_over(&self, stop: &mut dyn FnMut() -> bool) -> bool {
         let sound = self.first_sound && self.best_score.is_some_and(Score::is_sound);
         self.best_score.is_some() && (sound || self.schedules >= self.effort || stop())
     }
@@ -114,7 +128,7 @@ impl Runner {
     /// Generates one schedule, with longer calendars if need be, and keeps it if it is the best.
     ///
     /// `None` where a calendar that does not repeat ends too early for this order.
-    fn run(&mut self, model: &mut Model, plan: &Plan) -> Option<Score> {
+    pub(super) fn run(&mut self, model: &mut Model, plan: &Plan) -> Option<Score> {
         self.schedules += 1;
         let order = model.network.flatten(&plan.keys);
         while let Err(exhausted) = self.generator.run(model, &order, &plan.caps) {
@@ -151,20 +165,48 @@ impl Runner {
         )
     }
 
-    fn try_rules(&mut self, model: &mut Model, stop: &mut dyn FnMut() -> bool) {
+    /// The schedule generated last, as a parent of others.
+    pub(super) fn member(&self, model: &Model, score: Score, caps: &[usize]) -> Member {
+        Member::new(&self.generator.state, self.guide(model, score), caps)
+    }
+
+    /// Breeds, then changes the best at random, over and over until the effort is spent.
+    fn go_in_rounds(
+        &mut self,
+        model: &mut Model,
+        members: Vec<Member>,
+        search: Search,
+        stop: &mut dyn FnMut() -> bool,
+    ) {
+        let mut random = ChaCha8Rng::seed_from_u64(search.seed);
+        let mut members = members;
+        while !self.is_over(stop) {
+            let end = self.schedules.saturating_add(ROUND).min(search.effort);
+            if search.effort >= LEAST_TO_BREED {
+                self.effort = end - (end - self.schedules) / KEPT;
+                breed(self, model, members, &mut random, stop);
+                self.effort = end;
+            }
+            self.wander(model, &mut random, stop);
+            self.effort = search.effort;
+            members = vec![Member::new(
+                &self.best_state,
+                self.best_guide,
+                &self.best.caps,
+            )];
+        }
+    }
+
+    /// Makes a schedule by each rule and returns them.
+    fn try_rules(&mut self, model: &mut Model, stop: &mut dyn FnMut() -> bool) -> Vec<Member> {
+        let mut members = Vec::new();
         let widest = caps(model, |_, most| most);
         for rule in rules::ALL {
             if self.is_over(stop) {
-                return;
+                return members;
             }
             let keys = rule.keys(model);
-            self.run(
-                model,
-                &Plan {
-                    keys,
-                    caps: widest.clone(),
-                },
-            );
+            members.extend(self.made(model, keys, widest.clone()));
         }
         let smaller = [
             caps(model, |fewest, _| fewest),
@@ -172,11 +214,18 @@ impl Runner {
         ];
         for caps in smaller {
             if self.best_score.is_none() || self.is_over(stop) {
-                return;
+                return members;
             }
             let keys = self.best.keys.clone();
-            self.run(model, &Plan { keys, caps });
+            members.extend(self.made(model, keys, caps));
         }
+        members
+    }
+
+    fn made(&mut self, model: &mut Model, keys: Vec<i64>, caps: Vec<usize>) -> Option<Member> {
+        let plan = Plan { keys, caps };
+        let score = self.run(model, &plan)?;
+        Some(self.member(model, score, &plan.caps))
     }
 
     fn wander(
@@ -185,9 +234,6 @@ impl Runner {
         random: &mut ChaCha8Rng,
         stop: &mut dyn FnMut() -> bool,
     ) {
-        if model.problem.tasks.len() < 2 {
-            return;
-        }
         let mut here = self.best.clone();
         let mut guide_here = self.best_guide;
         let mut stale = 0;
@@ -232,10 +278,7 @@ impl Plan {
                 all.filter(|(_, stated)| stated.tag == tag)
                     .for_each(|(key, _)| *key += delta);
             }
-            6 => {
-                let crews = &model.crews[task];
-                self.caps[task] = crews[random.random_range(0..crews.len())].0;
-            }
+            6 => self.caps[task] = any_crew(model, task, random),
             _ => {
                 // Of three tasks the one that finishes last in the best schedule is brought forward.
                 let mut pick = || random.random_range(0..count);

@@ -9,7 +9,9 @@
 //! Serial schedule generation: tasks are placed one by one in an order that keeps the links, each where
 //! it finishes earliest among what stands already, over all crew sizes. Tasks tied by a longest time or
 //! a hold are placed together; where a tie fails, the earlier task is lifted off and put off. Several
-//! orders are tried, then a seeded search over orders and crew sizes, counted in schedules.
+//! orders are tried. From their schedules others are bred, pressed to their end with time running
+//! backwards and then to their start; last, the best is changed at random. All is seeded and counted in
+//! schedules, those with time running backwards as well.
 //!
 //! # Sources
 //!
@@ -19,6 +21,7 @@
 //! Resources. Springer (longest times, unscheduling). Both cited from memory.
 
 mod bound;
+mod breed;
 mod calendar;
 mod check;
 mod daily;
@@ -28,6 +31,7 @@ mod generate;
 mod hours;
 mod improve;
 mod level;
+mod mirror;
 mod model;
 mod network;
 mod outcome;

@@ -1,17 +1,16 @@
 //! Where each person is on each day: at one site, with days of travel before another.
 
-use std::collections::BTreeMap;
-
 use super::calendar::DAY;
 use super::calendar::Minute;
 use super::calendar::Span;
 use super::calendar::day_of;
+use super::calendar::index;
 
 /// The days on which one person is bound to a site.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Whereabouts {
-    /// By day, the site and how many tasks bind them to it.
-    days: BTreeMap<i64, (usize, u32)>,
+    /// By day, the site and how many tasks bind them to it; none where nothing does.
+    days: Vec<(usize, u32)>,
 }
 
 impl Whereabouts {
@@ -22,20 +21,22 @@ impl Whereabouts {
 
     /// Binds the person to a site on every day that a task touches.
     pub(super) fn bind(&mut self, site: usize, (start, finish): Span) {
-        for day in days(start, finish) {
-            self.days.entry(day).or_insert((site, 0)).1 += 1;
+        let days = days(start, finish);
+        if self.days.len() <= *days.end() {
+            self.days.resize(days.end() + 1, (0, 0));
+        }
+        for bound in &mut self.days[days] {
+            if bound.1 == 0 {
+                bound.0 = site;
+            }
+            bound.1 += 1;
         }
     }
 
     /// Takes back what was bound.
     pub(super) fn release(&mut self, (start, finish): Span) {
-        for day in days(start, finish) {
-            if let Some(bound) = self.days.get_mut(&day) {
-                bound.1 -= 1;
-                if bound.1 == 0 {
-                    self.days.remove(&day);
-                }
-            }
+        for bound in &mut self.days[days(start, finish)] {
+            bound.1 -= 1;
         }
     }
 
@@ -52,17 +53,21 @@ impl Whereabouts {
         let first = day_of(t) - travel;
         // Days further on take nothing off the window.
         let last = first.max(day_of(until) + travel);
-        let elsewhere = |&(_, &(bound, _)): &(&i64, &(usize, u32))| bound != site;
-        match self.days.range(first..=last).find(elsewhere) {
-            Some((&day, _)) if day <= day_of(t) + travel => Err((day + travel + 1) * DAY),
-            Some((&day, _)) => Ok((t, until.min((day - travel) * DAY))),
+        let known = index(first).min(self.days.len())..(index(last) + 1).min(self.days.len());
+        let elsewhere = |&(bound, tasks): &(usize, u32)| tasks > 0 && bound != site;
+        match (first.max(0)..)
+            .zip(&self.days[known])
+            .find(|(_, bound)| elsewhere(bound))
+        {
+            Some((day, _)) if day <= day_of(t) + travel => Err((day + travel + 1) * DAY),
+            Some((day, _)) => Ok((t, until.min((day - travel) * DAY))),
             None => Ok((t, until)),
         }
     }
 }
 
-fn days(start: Minute, finish: Minute) -> std::ops::RangeInclusive<i64> {
-    day_of(start)..=day_of((finish - 1).max(start))
+fn days(start: Minute, finish: Minute) -> std::ops::RangeInclusive<usize> {
+    index(day_of(start))..=index(day_of((finish - 1).max(start)))
 }
 
 #[cfg(test)]
