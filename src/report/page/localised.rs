@@ -41,7 +41,7 @@ fn of_part(part: &mut Part, locale: &Locale) {
                 said(&mut fact.label, locale);
                 said(&mut fact.value, locale);
                 fact.more.iter_mut().for_each(|line| said(line, locale));
-                opened(fact.how.as_mut(), locale);
+                opened(&mut fact.how, locale);
             }
         }
         Part::Table(listing) => of_table(listing, locale),
@@ -81,11 +81,11 @@ fn of_table(listing: &mut Listing, locale: &Locale) {
         }
     }
     for how in &mut listing.how {
-        opened(how.as_mut(), locale);
+        opened(how, locale);
     }
 }
 
-fn opened(how: Option<&mut Opening>, locale: &Locale) {
+fn opened(how: &mut Option<Opening>, locale: &Locale) {
     if let Some(Opening::Here(how)) = how {
         derivation(how, locale);
     }
