@@ -132,8 +132,8 @@ fn reversed(link: &Link) -> Link {
 
 #[cfg(test)]
 mod tests {
-    use super::super::calendar::Calendar;
     use super::*;
+    use crate::solver::timetable::Calendar;
 
     #[test]
     fn a_chain_is_pressed_to_its_end() {
