@@ -4,6 +4,8 @@
 const TEXT: &str = "put the text between straight double quotation marks: `key = \"text\"`; one that holds a double quotation mark goes between \
                     single ones: `'10 ft 6\"'`";
 const DATE: &str = "write a date as year-month-day without quotation marks, such as `2026-12-01`";
+const COMMA: &str = "write a number with a decimal point, such as `38.50`, or put it between straight double quotation marks: then it is read as the \
+                     job's `decimal` says";
 const TABLE: &str =
     "write `[name]` or `[[name]]` on a line of its own, with as many brackets behind as before";
 const LINE: &str = "write `key = value`: a number, `true`, a day such as `2026-12-01`, or a text between straight double quotation marks";
@@ -22,6 +24,9 @@ pub(super) fn told(message: &str, line: &str) -> (String, &'static str) {
     }
     if is_like_a_date(value) {
         return (plain(&format!("`{value}` is no day")), DATE);
+    }
+    if has_decimal_comma(value) {
+        return (plain(&format!("`{value}` has a comma in it")), COMMA);
     }
     if message.contains("date") || message.contains("time") {
         return (plain(message), DATE);
@@ -64,6 +69,13 @@ fn doubled(line: &str) -> (String, &'static str) {
         "this key is there twice".to_owned(),
         "keep one of the two lines",
     )
+}
+
+/// Says whether a value is a number with a comma where a point should be.
+fn has_decimal_comma(value: &str) -> bool {
+    let is_number = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    let parts = value.split_once(',');
+    parts.is_some_and(|(whole, rest)| is_number(whole) && is_number(rest))
 }
 
 /// Says whether a value looks like a day: three numbers, or a number, a month and a year.
@@ -110,6 +122,12 @@ mod tests {
                 "must be quoted",
                 "is no day",
                 DATE,
+            ),
+            (
+                "cost = 38,50 # an hour",
+                "unexpected key or value, expected newline, `#`",
+                "`38,50` has a comma",
+                COMMA,
             ),
             (
                 "count = three",
