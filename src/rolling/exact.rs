@@ -24,8 +24,10 @@ const NODES: u64 = 800_000;
 const SHORT: u64 = 1_000;
 /// Rounds of pricing.
 const ROUNDS: usize = 400;
-/// Columns that the last program may have.
-const MOST_COLUMNS: usize = 30_000;
+/// Columns that the last program may have: beyond, it takes minutes.
+const MOST_COLUMNS: usize = 10_000;
+/// Where there are more, those within this part of the gap are looked through for a better choice, which narrows the gap.
+const NEARER: f64 = 4.0;
 /// Nodes of the whole-number programs: of columns that prices brought up, and of the list.
 const TREES: (u32, u32) = (300, 10_000);
 /// In cents: less is nothing.
@@ -52,8 +54,17 @@ pub(super) fn cheapest(market: &Market<'_>, known: f64, counts: Option<&[u64]>) 
     let priced = price(stall, &mut columns);
     let slack = TINY + known.abs() * 1e-9;
     let mut best = pick(stall, &columns, known - slack);
-    let cost = best.as_ref().map_or(known, |bars| total(bars));
-    let listed = list(stall, &priced, cost - priced.bound + slack);
+    let mut cost = best.as_ref().map_or(known, |bars| total(bars));
+    let gap = |cost: f64| cost - priced.bound + slack;
+    let mut listed = list(stall, &priced, gap(cost));
+    if listed.is_none()
+        && let Some(nearest) = list(stall, &priced, gap(cost) / NEARER)
+        && let Some(bars) = pick(stall, &nearest, cost - slack)
+    {
+        cost = total(&bars);
+        best = Some(bars);
+        listed = list(stall, &priced, gap(cost));
+    }
     let Some(listed) = listed.filter(|_| priced.is_done) else {
         return Proof {
             bars: best,
