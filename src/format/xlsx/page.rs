@@ -81,13 +81,14 @@ fn long_table_row(sheet: &Sheet, widths: &[usize]) -> Option<Row> {
             .map(|row| wrapped_lines(row, widths))
             .sum()
     };
-    let all: u32 = places::tables(sheet).map(|(_, table)| lines(table)).sum();
-    let mut tables = places::tables(sheet);
-    let long = tables.find(|(_, table)| {
-        let own = lines(table);
-        own > PAGE_LINES && u64::from(own) * 3 > u64::from(all) * 2
-    });
-    long.map(|(row, _)| row)
+    let tables: Vec<(Row, u32)> = places::tables(sheet)
+        .map(|(row, table)| (row, lines(table)))
+        .collect();
+    let all: u32 = tables.iter().map(|(_, own)| own).sum();
+    let long = tables
+        .iter()
+        .find(|(_, own)| *own > PAGE_LINES && u64::from(*own) * 3 > u64::from(all) * 2);
+    long.map(|(row, _)| *row)
 }
 
 #[cfg(test)]
