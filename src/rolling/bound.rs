@@ -1,8 +1,8 @@
 //! What no choice of drums can cost less than, however many paintings there are.
 
-use super::bars::from_i64;
 use super::market::Lying;
 use super::market::Market;
+use super::tube::from_i64;
 use super::tube::from_u64;
 
 /// Returns a bound in cents on every choice.

@@ -14,9 +14,9 @@ use rand_chacha::ChaCha8Rng;
 use crate::units::Length;
 
 use super::assign::Loaded;
-use super::bars::from_i64;
 use super::market::Lying;
 use super::market::Market;
+use super::tube::from_i64;
 use super::tube::from_u64;
 
 /// Orders that are tried.

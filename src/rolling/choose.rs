@@ -14,12 +14,12 @@ use crate::units::Money;
 use super::assign;
 use super::assign::Assignment;
 use super::assign::Loaded;
-use super::bars::Bar;
 use super::bound;
 use super::brim;
 use super::counted;
 use super::cut_tubes;
 use super::exact;
+use super::exact::Bar;
 use super::market::Market;
 use super::outcome::Choice;
 use super::outcome::Stands;
@@ -32,11 +32,6 @@ use super::tube::Tube;
 
 /// Up to so many paintings the cheapest choice is looked for until it is proved.
 const PROVED: usize = 30;
-
-/// So many choices of stock tubes are looked into, one after another, until counting them has taken so many steps of the simplex method: about
-/// a quarter of a minute.
-const TRIALS: usize = 40;
-const STEPS: u64 = 100_000;
 
 /// Half a cent: less is no gap.
 const HALF: f64 = 0.5;
@@ -68,12 +63,12 @@ pub(super) fn choose(
         assignment,
     };
     let is_few = rolls.len() <= PROVED && !market.classes.is_empty();
-    let columns_first = is_few && !is_small(&market) && kins(&market) > 1;
+    let columns_first = is_few && (kins(&market) > 1 || !is_small(&market));
     if columns_first {
         best.by_columns(&market, rolls);
     }
     if !best.is_proved() {
-        best.by_counts(job, &market, rolls, if is_few { TRIALS } else { 1 });
+        best.by_counts(job, &market, rolls, is_few);
     }
     if is_few && !columns_first && !best.is_proved() {
         best.by_columns(&market, rolls);
@@ -110,55 +105,29 @@ impl Best {
         is_cheaper
     }
 
+    /// Improves on the best choice with columns.
     fn by_columns(&mut self, market: &Market<'_>, rolls: &[Roll<'_>]) {
-        let bound = self.columns(market, rolls, None);
-        self.least = self.least.max(bound);
-    }
-
-    /// Improves on the best choice with columns, all of them or those of just so many stock tubes; returns what none of those costs less than.
-    fn columns(&mut self, market: &Market<'_>, rolls: &[Roll<'_>], counts: Option<&[u64]>) -> f64 {
-        let proof = exact::cheapest(market, self.cost, counts);
+        let proof = exact::cheapest(market, self.cost);
         if let Some(bars) = &proof.bars
             && self.offer(market, loaded(market, bars))
         {
             assign::in_order(&mut self.assignment.drums, rolls);
         }
-        proof.bound
+        self.least = self.least.max(proof.bound);
     }
 
-    /// Takes the stock tubes that could cost least, looks for the cheapest choice of just those, rules them out, and so on until nothing is
-    /// left that could cost less.
-    fn by_counts(&mut self, job: &Job, market: &Market<'_>, rolls: &[Roll<'_>], trials: usize) {
-        let mut ruled_out = Vec::new();
-        let mut least_ruled_out = f64::INFINITY;
-        let mut steps = 0;
-        for trial in 1..=trials {
-            let counted = counted::count(market, self.cost, &ruled_out);
-            steps += counted.steps;
-            self.least = self.least.max(counted.bound.min(least_ruled_out));
-            if counted.lying.is_empty() {
-                return;
-            }
-            if trials > 1
-                && let Some((_, mut drums)) =
-                    brim::fill(market, &counted.stocks, counted.bound + HALF)
-            {
-                assign::in_order(&mut drums, rolls);
-                self.offer(market, drums);
-            }
-            if !self.is_proved() {
-                self.offer(market, assign::laid(job, rolls, market, counted.lying));
-            }
-            if self.is_proved() || trial == trials || steps > STEPS {
-                return;
-            }
-            let bound = self.columns(market, rolls, Some(&counted.stocks));
-            least_ruled_out = least_ruled_out.min(bound);
-            if !is_proved(self.cost, bound) {
-                // One of them might cost less: no other makes up for that.
-                return;
-            }
-            ruled_out.push(counted.stocks);
+    /// Counts stock tubes and drums, and fills those that could cost least.
+    fn by_counts(&mut self, job: &Job, market: &Market<'_>, rolls: &[Roll<'_>], is_few: bool) {
+        let counted = counted::count(market, self.cost);
+        self.least = self.least.max(counted.bound);
+        if is_few
+            && let Some((_, mut drums)) = brim::fill(market, &counted.stocks, counted.bound + HALF)
+        {
+            assign::in_order(&mut drums, rolls);
+            self.offer(market, drums);
+        }
+        if !self.is_proved() && !counted.lying.is_empty() {
+            self.offer(market, assign::laid(job, rolls, market, counted.lying));
         }
     }
 }

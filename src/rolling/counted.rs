@@ -14,12 +14,12 @@ use crate::solver::milp::Status;
 use crate::solver::milp::Var;
 use crate::units::Length;
 
-use super::bars::from_i64;
 use super::market::Class;
 use super::market::Lying;
 use super::market::Market;
 use super::serve::Kin;
 use super::serve::Winding;
+use super::tube::from_i64;
 use super::tube::from_u64;
 
 /// A program with more shares than this is not begun; the pure Rust engine takes long over much smaller ones.
@@ -35,14 +35,12 @@ const PARTS: [i64; 3] = [2, 3, 4];
 /// What was counted.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Counted {
-    /// No choice costs less, in cents, of those that take stock tubes otherwise than was ruled out.
+    /// No choice costs less, in cents.
     pub(super) bound: f64,
     /// How often each stock is taken, by stock of the market; nothing where nothing was found.
     pub(super) stocks: Vec<u64>,
     /// A tube and winding for every roll that some tube serves: roll, tube, winding.
     pub(super) lying: Vec<(usize, usize, Winding)>,
-    /// Steps of the simplex method that it took.
-    pub(super) steps: u64,
 }
 
 /// A share of a class: so many of its paintings lie in one way on one tube.
@@ -61,9 +59,8 @@ struct Drums {
     longest: i64,
 }
 
-/// Counts stock tubes and drums for a choice that costs less than `known` cents and takes stock tubes otherwise than was `ruled_out`; nothing
-/// where there is too much to count.
-pub(super) fn count(market: &Market<'_>, known: f64, ruled_out: &[Vec<u64>]) -> Counted {
+/// Counts stock tubes and drums for a choice that costs less than `known` cents; nothing where there is too much to count.
+pub(super) fn count(market: &Market<'_>, known: f64) -> Counted {
     let shares: usize = market
         .classes
         .iter()
@@ -81,9 +78,6 @@ pub(super) fn count(market: &Market<'_>, known: f64, ruled_out: &[Vec<u64>]) -> 
     }
     program.fill_drums();
     program.fill_stocks();
-    for counts in ruled_out {
-        program.rule_out(counts);
-    }
     let (nodes, gap) = if is_small { SEARCH } else { SHORT_SEARCH };
     let effort = milp::Effort { nodes, gap };
     let answer = milp::solve(&program.model, None, effort);
@@ -92,7 +86,6 @@ pub(super) fn count(market: &Market<'_>, known: f64, ruled_out: &[Vec<u64>]) -> 
             bound: answer.bound.max(0.0),
             stocks: program.counts(&answer.values),
             lying: program.lying(&answer.values),
-            steps: answer.steps,
         },
         // Nothing is left that costs less than what is known.
         Status::Infeasible => Counted {
@@ -247,27 +240,6 @@ impl<'a> Program<'a> {
             let faces = drums.iter().map(|var| (*var, -1.0));
             self.model.at_most(0.0, bars.chain(faces));
         }
-    }
-
-    /// Some stock is taken more or less often than so.
-    fn rule_out(&mut self, counts: &[u64]) {
-        let mut otherwise = Vec::new();
-        for ((var, most), taken) in self.stocks.iter().zip(counts) {
-            let taken = from_u64(*taken);
-            if taken < *most {
-                let more = self.model.whole(0.0, 0.0, 1.0);
-                self.model
-                    .at_least(0.0, [(*var, 1.0), (more, -taken - 1.0)]);
-                otherwise.push((more, 1.0));
-            }
-            if taken > 0.0 {
-                let fewer = self.model.whole(0.0, 0.0, 1.0);
-                self.model
-                    .at_most(*most, [(*var, 1.0), (fewer, *most - taken + 1.0)]);
-                otherwise.push((fewer, 1.0));
-            }
-        }
-        self.model.at_least(1.0, otherwise);
     }
 
     /// How often each stock is taken.

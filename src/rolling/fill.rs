@@ -12,10 +12,10 @@ use crate::units::Length;
 
 use super::assign::Loaded;
 use super::assign::Shop;
-use super::bars::from_i64;
 use super::market::Market;
 use super::serve;
 use super::serve::Winding;
+use super::tube::from_i64;
 
 /// Search steps for the paintings of one tube.
 const STEPS: u64 = 2_000_000;

@@ -4,7 +4,6 @@
 //! under the common-practice floor; a painting is never cut to fit.
 
 mod assign;
-mod bars;
 mod beam;
 mod bound;
 mod brim;

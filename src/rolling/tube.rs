@@ -179,3 +179,12 @@ fn on_shelf(job: &Job, material: &str) -> u64 {
 pub(crate) const fn from_u64(value: u64) -> f64 {
     value as f64
 }
+
+/// A whole number as a fraction; faces in millimetres stay far below 2^53.
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "millimetres of tube and counts stay far below 2^53"
+)]
+pub(super) const fn from_i64(value: i64) -> f64 {
+    value as f64
+}

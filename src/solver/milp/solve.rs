@@ -30,8 +30,6 @@ pub struct Answer {
     pub objective: f64,
     /// No values can cost less.
     pub bound: f64,
-    /// Steps of the simplex method that were taken, as a measure of the work; 0 where there is no plan.
-    pub steps: u64,
     /// The engine's name.
     pub engine: &'static str,
 }
@@ -44,7 +42,6 @@ impl Answer {
             values: Vec::new(),
             objective: f64::INFINITY,
             bound: f64::NEG_INFINITY,
-            steps: 0,
             engine,
         }
     }
@@ -132,7 +129,6 @@ fn keep(model: &Model, values: Vec<f64>, answer: &Answer) -> Answer {
         values,
         objective,
         bound: answer.bound.min(objective),
-        steps: answer.steps,
         engine: answer.engine,
     }
 }

@@ -29,7 +29,7 @@ pub(super) fn solve(model: &Model, _start: Option<&[f64]>, effort: Effort) -> An
     }
     run(model, effort).map_or_else(
         |_| Answer::none(Status::Unknown, NAME),
-        |solved| read(&solved),
+        |solved| read(&solved, model.columns.iter().any(|column| column.whole)),
     )
 }
 
@@ -68,13 +68,19 @@ fn run(model: &Model, effort: Effort) -> Result<SolvedModel, HighsStatus> {
             .try_set_option(name, value)
             .map_err(|_| HighsStatus::Error)?;
     }
+    if !model.columns.iter().any(|column| column.whole) {
+        // Small linear programs are solved sooner than they are made smaller.
+        engine
+            .try_set_option("presolve", "off")
+            .map_err(|_| HighsStatus::Error)?;
+    }
     engine
         .try_set_option("mip_rel_gap", effort.gap)
         .map_err(|_| HighsStatus::Error)?;
     engine.try_solve()
 }
 
-fn read(solved: &SolvedModel) -> Answer {
+fn read(solved: &SolvedModel, has_whole: bool) -> Answer {
     let found = solved.primal_solution_status() == HighsSolutionStatus::Feasible;
     let reached = solved.status();
     let status = if reached == HighsModelStatus::Optimal {
@@ -93,8 +99,8 @@ fn read(solved: &SolvedModel) -> Answer {
     let proven = solved
         .double_info_value(c"mip_dual_bound")
         .ok()
-        .filter(|bound| bound.is_finite());
-    // Within an allowed gap the engine says optimal too; its own bound tells how far that is proven.
+        .filter(|bound| has_whole && bound.is_finite());
+    // A program without whole numbers is solved without a tree, whose bound then says nothing. Within an allowed gap the engine says optimal too; its own bound tells how far that is proven.
     let bound = match (status, proven) {
         (_, Some(proven)) => proven.min(objective),
         (Status::Optimal, None) => objective,
@@ -111,7 +117,6 @@ fn read(solved: &SolvedModel) -> Answer {
         values: solved.get_solution().columns().to_vec(),
         objective,
         bound,
-        steps: u64::try_from(solved.simplex_iteration_count()).unwrap_or(0),
         engine: NAME,
     }
 }

@@ -89,7 +89,6 @@ fn read(found: &Solution, columns: &[Variable]) -> Answer {
         values,
         objective,
         bound,
-        steps: found.stats().lp_iterations,
         engine: NAME,
     }
 }

@@ -1,0 +1,165 @@
+//! What a search for the cheapest stock tubes is about, and what its parts tell each other.
+
+use std::collections::BTreeSet;
+
+use crate::rolling::market::Market;
+use crate::rolling::serve::Kin;
+
+use super::bars::Bar;
+
+/// Paintings that are still wanted, and stock that is left.
+#[derive(Clone, Debug)]
+pub(super) struct Scope<'a, 'b> {
+    /// What there is to choose from.
+    pub(super) market: &'b Market<'a>,
+    /// By class, which kin it is of; kins are numbered.
+    pub(super) kin_of: Vec<usize>,
+    /// How many kins there are.
+    pub(super) kins: usize,
+    /// By class, how many paintings want a place.
+    pub(super) wanted: Vec<usize>,
+    /// By stock, how many are left; nothing where nothing limits them.
+    pub(super) supply: Vec<Option<u64>>,
+}
+
+impl<'a, 'b> Scope<'a, 'b> {
+    /// All paintings and all stock of a market.
+    pub(super) fn new(market: &'b Market<'a>) -> Self {
+        let kins: BTreeSet<Kin<'a>> = market.classes.iter().map(|class| class.kin).collect();
+        let number = |kin: &Kin<'a>| kins.iter().position(|known| known == kin);
+        Self {
+            market,
+            kin_of: market
+                .classes
+                .iter()
+                .map(|class| number(&class.kin).unwrap_or(0))
+                .collect(),
+            kins: kins.len(),
+            wanted: market
+                .classes
+                .iter()
+                .map(|class| class.rolls.len())
+                .collect(),
+            supply: market.stocks.iter().map(|stock| stock.supply).collect(),
+        }
+    }
+
+    /// The stocks of which any is left.
+    pub(super) fn open(&self) -> impl Iterator<Item = usize> {
+        let left = self.supply.iter().enumerate();
+        left.filter(|(_, supply)| **supply != Some(0))
+            .map(|(stock, _)| stock)
+    }
+
+    /// The tubes of those stocks.
+    pub(super) fn tubes(&self) -> BTreeSet<usize> {
+        self.open()
+            .map(|stock| self.market.stocks[stock].tube)
+            .collect()
+    }
+
+    /// Whether every painting on a stock tube is still wanted, and the stock is left.
+    pub(super) fn allows(&self, bar: &Bar) -> bool {
+        self.supply[bar.stock] != Some(0)
+            && bar
+                .counts
+                .iter()
+                .all(|(class, count)| *count <= self.wanted[*class])
+    }
+
+    /// Takes a stock tube off what is left and its paintings off those that are wanted.
+    pub(super) fn take(&mut self, bar: &Bar) {
+        if let Some(left) = &mut self.supply[bar.stock] {
+            *left = left.saturating_sub(1);
+        }
+        for (class, count) in &bar.counts {
+            self.wanted[*class] = self.wanted[*class].saturating_sub(*count);
+        }
+    }
+}
+
+/// What a painting is worth, and what stock tubes and drums are charged above their cost, in cents.
+#[derive(Clone, Debug)]
+pub(super) struct Values {
+    /// By class and tube; nothing where the class is not to lie on the tube.
+    pub(super) paintings: Vec<Vec<Option<f64>>>,
+    /// By stock.
+    pub(super) rents: Vec<f64>,
+    /// By kin and tube, a drum.
+    pub(super) fees: Vec<Vec<f64>>,
+}
+
+impl Values {
+    /// The mean of these and others.
+    pub(super) fn half_way(&self, other: &Self) -> Self {
+        let mean = |a: &[f64], b: &[f64]| -> Vec<f64> {
+            a.iter()
+                .zip(b)
+                .map(|(a, b)| f64::midpoint(*a, *b))
+                .collect()
+        };
+        let paintings = self.paintings.iter().zip(&other.paintings);
+        let fees = self.fees.iter().zip(&other.fees);
+        Self {
+            paintings: paintings
+                .map(|(a, b)| {
+                    let pairs = a.iter().zip(b);
+                    let means = pairs.map(|(a, b)| Some(f64::midpoint((*a)?, (*b)?)));
+                    means.collect()
+                })
+                .collect(),
+            rents: mean(&self.rents, &other.rents),
+            fees: fees.map(|(a, b)| mean(a, b)).collect(),
+        }
+    }
+
+    /// How far the cost of a stock tube and what it is charged exceed what its paintings are worth.
+    pub(super) fn shortfall(&self, scope: &Scope<'_, '_>, bar: &Bar) -> f64 {
+        let tube = scope.market.stocks[bar.stock].tube;
+        let worth = |(class, count): &(usize, usize)| {
+            let each = self.paintings[*class][tube].unwrap_or(f64::NEG_INFINITY);
+            each * super::count(*count)
+        };
+        let fees: f64 = bar.kins(scope).map(|kin| self.fees[kin][tube]).sum();
+        bar.cost + self.rents[bar.stock] + fees - bar.counts.iter().map(worth).sum::<f64>()
+    }
+}
+
+/// What a branch of the search counts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Counted {
+    /// Stock tubes.
+    Bars,
+    /// Drums of a kin, or of all kins.
+    Drums(Option<usize>),
+    /// Paintings of a class.
+    Paintings(usize),
+}
+
+/// On some stocks, so many at least or at most of what is counted.
+#[derive(Clone, Debug)]
+pub(super) struct Branch {
+    /// What is counted.
+    pub(super) counted: Counted,
+    /// On which stocks.
+    pub(super) stocks: Vec<usize>,
+    /// At least, or at most.
+    pub(super) is_least: bool,
+    /// So many.
+    pub(super) number: f64,
+}
+
+impl Branch {
+    /// How many of what is counted a stock tube has.
+    pub(super) fn on(&self, scope: &Scope<'_, '_>, bar: &Bar) -> f64 {
+        if !self.stocks.contains(&bar.stock) {
+            return 0.0;
+        }
+        super::count(match self.counted {
+            Counted::Bars => 1,
+            Counted::Drums(None) => bar.drums.len(),
+            Counted::Drums(Some(kin)) => bar.kins(scope).filter(|on| *on == kin).count(),
+            Counted::Paintings(class) => bar.count(class),
+        })
+    }
+}
