@@ -30,8 +30,8 @@ use super::serve::Roll;
 use super::tube;
 use super::tube::Tube;
 
-/// Up to so many paintings the cheapest choice is looked for until it is proved.
-const PROVED: usize = 30;
+/// Up to so many paintings, stock tubes that were counted are filled in many orders.
+const FILLED: usize = 30;
 
 /// Half a cent: less is no gap.
 const HALF: f64 = 0.5;
@@ -42,8 +42,8 @@ const SMALL: i64 = 6;
 /// Puts every roll that a tube serves on a drum, at the least cost found.
 ///
 /// A rule of thumb gives the first plan. Two searches then improve plan and bound until they meet: columns of whole stock tubes ([`exact`]),
-/// up to 30 paintings, and stock tubes and drums counted ([`counted`]). Columns go first where paintings are large beside a drum, since
-/// they prove such a choice at once; where paintings are small there are too many columns, and counting does. The rules are that paintings
+/// up to some hundred different paintings, and stock tubes and drums counted ([`counted`]). Columns go first, but where all paintings are of
+/// one kin and small beside a drum: those are counted sooner, and what is counted can as a rule be filled. The rules are that paintings
 /// share a drum only with their kin, that every face holds, and that the crate of a shared drum passes every way out.
 pub(super) fn choose(
     job: &Job,
@@ -62,15 +62,14 @@ pub(super) fn choose(
         least: bound::bound(&market),
         assignment,
     };
-    let is_few = rolls.len() <= PROVED && !market.classes.is_empty();
-    let columns_first = is_few && (kins(&market) > 1 || !is_small(&market));
+    let columns_first = kins(&market) > 1 || !is_small(&market);
     if columns_first {
         best.by_columns(&market, rolls);
     }
     if !best.is_proved() {
-        best.by_counts(job, &market, rolls, is_few);
+        best.by_counts(job, &market, rolls);
     }
-    if is_few && !columns_first && !best.is_proved() {
+    if !columns_first && !best.is_proved() {
         best.by_columns(&market, rolls);
     }
     let least = best.least.min(best.cost);
@@ -117,10 +116,10 @@ impl Best {
     }
 
     /// Counts stock tubes and drums, and fills those that could cost least.
-    fn by_counts(&mut self, job: &Job, market: &Market<'_>, rolls: &[Roll<'_>], is_few: bool) {
+    fn by_counts(&mut self, job: &Job, market: &Market<'_>, rolls: &[Roll<'_>]) {
         let counted = counted::count(market, self.cost);
         self.least = self.least.max(counted.bound);
-        if is_few
+        if rolls.len() <= FILLED
             && let Some((_, mut drums)) = brim::fill(market, &counted.stocks, counted.bound + HALF)
         {
             assign::in_order(&mut drums, rolls);

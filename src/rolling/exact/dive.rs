@@ -8,12 +8,17 @@ use super::pricing;
 use super::scope::Branch;
 
 /// Rounds of pricing between two stock tubes that are taken.
-const ROUNDS: u32 = 12;
+const ROUNDS: u64 = 8;
 /// A stock tube of which so much is taken is taken whole at once.
 const NEARLY: f64 = 0.999;
 
 /// Dives to a choice that costs less than `below` cents, if there is one that way.
-pub(super) fn dive(master: &Master<'_, '_, '_>, bars: &[Rc<Bar>], below: f64) -> Option<Vec<Bar>> {
+pub(super) fn dive(
+    master: &Master<'_, '_, '_>,
+    bars: &[Rc<Bar>],
+    below: f64,
+    work: &mut u64,
+) -> Option<Vec<Bar>> {
     let mut scope = master.scope.clone();
     let mut branches: Vec<Branch> = master.branches.to_vec();
     let mut bars = bars.to_vec();
@@ -25,8 +30,7 @@ pub(super) fn dive(master: &Master<'_, '_, '_>, bars: &[Rc<Bar>], below: f64) ->
             branches: &branches,
             dearest: below - cost,
         };
-        let mut rounds = ROUNDS;
-        let priced = pricing::price(&master, &mut bars, below - cost, &mut rounds)?;
+        let priced = pricing::price(&master, &mut bars, (below - cost, ROUNDS), work)?;
         if cost + priced.bound >= below {
             return None;
         }

@@ -45,21 +45,20 @@ pub(super) struct Headroom {
 impl Headroom {
     /// Works it out for one tube.
     ///
-    /// # Formula
     /// Dynamic programming over classes and whole mm, from the last class back: a class is skipped, or one of its paintings takes its width
     /// of the room and adds its gain; the first of a kin opens a drum. What a drum can bear is left out, so a real filling adds no more.
     pub(super) fn new(scope: &Scope<'_, '_>, tube: usize, values: &Values) -> Self {
         let market = scope.market;
         let drum = market.drums[tube];
-        let stages = stages(scope, tube, values);
+        let on_tube = market.stocks.iter().filter(|stock| stock.tube == tube);
+        let longest = on_tube.map(|stock| stock.length).max().unwrap_or(0);
+        let stages = stages(scope, (tube, longest), values);
         let setups: Vec<f64> = values
             .fees
             .iter()
             .map(|fees| drum.each + drum.per_mm * from_i64(market.margin) + fees[tube])
             .collect();
         let fresh = market.margin + market.kerf;
-        let on_tube = market.stocks.iter().filter(|stock| stock.tube == tube);
-        let longest = on_tube.map(|stock| stock.length).max().unwrap_or(0);
         let size = to_place(longest + market.kerf) + 1;
         let mut most = vec![[vec![0.0; size], vec![0.0; size]]; stages.len() + 1];
         for (at, stage) in stages.iter().enumerate().rev() {
@@ -111,7 +110,7 @@ fn with_copies(stage: &Stage, skipped: &[f64], (setup, fresh): (f64, i64)) -> Ve
 }
 
 /// The classes that may lie on the tube: kin by kin, wide ones first.
-fn stages(scope: &Scope<'_, '_>, tube: usize, values: &Values) -> Vec<Stage> {
+fn stages(scope: &Scope<'_, '_>, (tube, longest): (usize, i64), values: &Values) -> Vec<Stage> {
     let per_mm = scope.market.drums[tube].per_mm;
     let mut stages: Vec<Stage> = Vec::new();
     for (class, known) in scope.market.classes.iter().enumerate() {
@@ -126,11 +125,16 @@ fn stages(scope: &Scope<'_, '_>, tube: usize, values: &Values) -> Vec<Stage> {
                 gain: worth - lying.extra - per_mm * from_i64(lying.width),
             })
             .collect();
-        if scope.wanted[class] > 0 && !ways.is_empty() {
+        let narrowest = ways.iter().map(|way| way.width.max(1)).min();
+        let Some(room) = narrowest.map(|width| to_place(longest / width)) else {
+            continue;
+        };
+        let copies = scope.wanted[class].min(room);
+        if copies > 0 {
             stages.push(Stage {
                 class,
                 kin: scope.kin_of[class],
-                copies: scope.wanted[class],
+                copies,
                 ways,
             });
         }

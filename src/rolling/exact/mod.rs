@@ -1,4 +1,4 @@
-//! The cheapest drums for a few paintings, proved: stock tubes with their drums as columns of a linear program, in a tree of branches.
+//! The cheapest drums, for a few paintings as a rule proved: stock tubes with their drums as columns of a linear program, in a tree of branches.
 //!
 //! The program's dual gives every painting a price; a stock tube is worth adding where its paintings' prices exceed its cost. When none is,
 //! the sum of prices is a bound. Where the program takes parts of stock tubes, the search branches on whole numbers of them, of drums of a
@@ -34,9 +34,11 @@ mod scope;
 
 pub(super) use self::bars::Bar;
 
-/// Branches looked at, at most, and rounds of pricing in all.
+/// Branches looked at, at most, and the work of pricing in all: a quarter of a minute or less.
 const BRANCHES: usize = 400;
-const ROUNDS: u32 = 3_000;
+const WORK: u64 = 1_600_000;
+/// A search is begun where there is work for so many rounds of pricing: fewer bring nothing.
+const LEAST_ROUNDS: u64 = 40;
 /// The search dives from each of the first branches, then from one in so many.
 const FIRST_DIVES: usize = 3;
 const DIVES_EVERY: usize = 8;
@@ -59,6 +61,9 @@ pub(super) struct Proof {
 /// Looks for the cheapest choice, below one that costs `known` cents, and for a bound.
 pub(super) fn cheapest(market: &Market<'_>, known: f64) -> Proof {
     let scope = Scope::new(market);
+    if scope.work().saturating_mul(LEAST_ROUNDS) > WORK {
+        return Proof::default();
+    }
     let mut tree = Tree {
         open: vec![Node {
             bound: 0.0,
@@ -69,12 +74,12 @@ pub(super) fn cheapest(market: &Market<'_>, known: f64) -> Proof {
         best: None,
         cost: known,
         given_up: f64::INFINITY,
-        rounds: ROUNDS,
+        work: WORK,
     };
     for turn in 1..=BRANCHES {
         let Some(node) = tree.next() else { break };
         tree.look_into(node, turn);
-        if tree.rounds == 0 {
+        if tree.work == 0 {
             break;
         }
     }
@@ -103,7 +108,7 @@ struct Tree<'s, 'a, 'b> {
     cost: f64,
     /// The least bound of the branches that could be taken no further.
     given_up: f64,
-    rounds: u32,
+    work: u64,
 }
 
 impl Tree<'_, '_, '_> {
@@ -126,13 +131,26 @@ impl Tree<'_, '_, '_> {
         };
         node.bars.retain(|bar| master.allows(bar));
         let below = self.cost - SLACK;
-        let Some(priced) = pricing::price(&master, &mut node.bars, below, &mut self.rounds) else {
+        // Of many paintings even the first program may not come to its end: half of the work is kept for a dive.
+        let rounds = if turn == 1 {
+            self.work / 2 / scope.work().max(1)
+        } else {
+            u64::MAX
+        };
+        let Some(priced) = pricing::price(&master, &mut node.bars, (below, rounds), &mut self.work)
+        else {
             self.given_up = self.given_up.min(node.bound);
             return;
         };
         let bound = node.bound.max(priced.bound);
         if bound >= below {
             return;
+        }
+        if turn <= FIRST_DIVES || turn.is_multiple_of(DIVES_EVERY) {
+            let below = self.cost * DIVE_ABOVE;
+            if let Some(bars) = dive(&master, &node.bars, below, &mut self.work) {
+                self.offer(resplit(scope, bars));
+            }
         }
         let shares = master.shares(&node.bars).filter(|_| priced.is_done);
         let Some(shares) = shares else {
@@ -143,12 +161,6 @@ impl Tree<'_, '_, '_> {
             let taken = node.bars.iter().zip(&shares.of_bars);
             self.offer(taken.flat_map(|(bar, share)| copies(bar, *share)).collect());
             return;
-        }
-        if turn <= FIRST_DIVES || turn.is_multiple_of(DIVES_EVERY) {
-            let found = dive(&master, &node.bars, self.cost * DIVE_ABOVE);
-            if let Some(bars) = found {
-                self.offer(resplit(scope, bars));
-            }
         }
         let gap = self.cost - bound + SLACK;
         if let Some(listed) = pricing::list(&master, &priced.values, gap) {

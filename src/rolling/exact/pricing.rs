@@ -51,18 +51,21 @@ pub(super) fn singles(scope: &Scope<'_, '_>) -> Vec<Rc<Bar>> {
     bars
 }
 
-/// Adds stock tubes until none is worth adding, the bound reaches `below` or the rounds are spent.
+/// Adds stock tubes until none is worth adding, the bound reaches `below`, or so many rounds or all of the work are spent.
 pub(super) fn price(
     master: &Master<'_, '_, '_>,
     bars: &mut Vec<Rc<Bar>>,
-    below: f64,
-    rounds: &mut u32,
+    (below, rounds): (f64, u64),
+    work: &mut u64,
 ) -> Option<Priced> {
     let scope = master.scope;
     let most_bars = most_bars(scope, below);
     let mut bound = 0.0_f64;
     let mut steady: Option<(Values, f64)> = None;
+    let each = scope.work();
+    let mut turn = 0;
     loop {
+        turn += 1;
         let (values, total) = master.values(bars)?;
         // Values leap from one end to the other as stock tubes come in: half-way to the steadiest so far they lead to better ones.
         let mut round = None;
@@ -95,10 +98,10 @@ pub(super) fn price(
             }
             round
         });
-        *rounds = rounds.saturating_sub(1);
+        *work = work.saturating_sub(each);
         let is_done = round.found.is_empty();
         bars.extend(round.found.into_iter().map(Rc::new));
-        if is_done || bound >= below || *rounds == 0 {
+        if is_done || bound >= below || turn == rounds || *work < each {
             return Some(Priced {
                 values,
                 bound,

@@ -1,13 +1,13 @@
 //! A choice of stock tubes improved: the paintings of every two, and of every three with few, are parted anew as well as can be.
 //!
-//! # Formula
 //! For every set of the paintings, the cheapest stock tube that takes it, one drum a kin; then the best way to part all of them into two or
 //! three such sets.
 
-use super::bars::Bar;
-use super::scope::Scope;
 use crate::rolling::tube::from_i64;
 use crate::units::Length;
+
+use super::bars::Bar;
+use super::scope::Scope;
 
 /// Two stock tubes with more paintings than this are left alone, and three with more than that.
 const MOST_OF_TWO: usize = 15;
@@ -15,44 +15,56 @@ const MOST_OF_THREE: usize = 13;
 /// In cents: less is no improvement.
 const LEAST: f64 = 0.5;
 
+/// Three at a time are parted only among so many stock tubes.
+const FEW: usize = 8;
+
 /// Parts paintings anew until nothing is gained by it.
 pub(super) fn resplit(scope: &Scope<'_, '_>, mut bars: Vec<Bar>) -> Vec<Bar> {
-    while let Some((which, better)) = improvement(scope, &bars) {
-        for at in which.into_iter().rev() {
-            bars.swap_remove(at);
+    loop {
+        let count = bars.len();
+        let twos = pairs(count).map(|(a, b)| vec![a, b]);
+        let threes = pairs(if count <= FEW { count } else { 0 })
+            .flat_map(|(a, b)| (b + 1..count).map(move |c| vec![a, b, c]));
+        let mut is_better = false;
+        for which in twos.chain(threes) {
+            if let Some(better) = parted(scope, &bars, &which) {
+                is_better = true;
+                let fewer = better.len() < which.len();
+                for at in which.into_iter().rev() {
+                    bars.swap_remove(at);
+                }
+                bars.extend(better);
+                if fewer {
+                    break;
+                }
+            }
         }
-        bars.extend(better);
+        if !is_better {
+            return bars;
+        }
     }
-    bars
 }
 
-/// Stock tubes, in ascending order, and what had better take their place.
-fn improvement(scope: &Scope<'_, '_>, bars: &[Bar]) -> Option<(Vec<usize>, Vec<Bar>)> {
-    let twos = pairs(bars.len()).map(|(a, b)| vec![a, b]);
-    let threes =
-        pairs(bars.len()).flat_map(|(a, b)| (b + 1..bars.len()).map(move |c| vec![a, b, c]));
-    twos.chain(threes).find_map(|which| {
-        let most = if which.len() == 2 {
-            MOST_OF_TWO
-        } else {
-            MOST_OF_THREE
-        };
-        let parted: Vec<&Bar> = which.iter().map(|at| &bars[*at]).collect();
-        let mut paintings: Vec<usize> = parted
-            .iter()
-            .flat_map(|bar| bar.drums.iter().flatten())
-            .map(|(class, _)| *class)
-            .collect();
-        paintings.sort_unstable();
-        if paintings.len() > most {
-            return None;
-        }
-        let cost: f64 = parted.iter().map(|bar| bar.cost).sum();
-        let stocks = parted.iter().map(|bar| bar.stock).collect();
-        let sets = Sets::new(scope, paintings, stocks);
-        let better = sets.parted(which.len(), cost - LEAST)?;
-        Some((which, better))
-    })
+/// What had better take the place of some stock tubes, given in ascending order.
+fn parted(scope: &Scope<'_, '_>, bars: &[Bar], which: &[usize]) -> Option<Vec<Bar>> {
+    let most = if which.len() == 2 {
+        MOST_OF_TWO
+    } else {
+        MOST_OF_THREE
+    };
+    let parted: Vec<&Bar> = which.iter().map(|at| &bars[*at]).collect();
+    let mut paintings: Vec<usize> = parted
+        .iter()
+        .flat_map(|bar| bar.drums.iter().flatten())
+        .map(|(class, _)| *class)
+        .collect();
+    paintings.sort_unstable();
+    if paintings.len() > most {
+        return None;
+    }
+    let cost: f64 = parted.iter().map(|bar| bar.cost).sum();
+    let stocks: Vec<usize> = parted.iter().map(|bar| bar.stock).collect();
+    Sets::new(scope, paintings, &stocks).parted(which.len(), cost - LEAST)
 }
 
 /// Every two of so many.
@@ -71,7 +83,7 @@ struct Sets<'s, 'a, 'b> {
 
 impl<'s, 'a, 'b> Sets<'s, 'a, 'b> {
     /// Finds them; stock from the shelf counts only where it is one of those that are parted.
-    fn new(scope: &'s Scope<'a, 'b>, paintings: Vec<usize>, parted: Vec<usize>) -> Self {
+    fn new(scope: &'s Scope<'a, 'b>, paintings: Vec<usize>, parted: &[usize]) -> Self {
         let mut sets = Self {
             scope,
             cheapest: vec![(f64::INFINITY, 0); 1 << paintings.len()],

@@ -7,6 +7,9 @@ use crate::rolling::serve::Kin;
 
 use super::bars::Bar;
 
+/// So many rows of the linear program take as long as the tubes that are tried.
+const ROWS: usize = 30;
+
 /// Paintings that are still wanted, and stock that is left.
 #[derive(Clone, Debug)]
 pub(super) struct Scope<'a, 'b> {
@@ -56,6 +59,29 @@ impl<'a, 'b> Scope<'a, 'b> {
         self.open()
             .map(|stock| self.market.stocks[stock].tube)
             .collect()
+    }
+
+    /// About what a round of pricing takes: the paintings that each tube is tried with, and more where the linear program has many rows.
+    pub(super) fn work(&self) -> u64 {
+        let market = self.market;
+        let longest = market.stocks.iter().map(|stock| stock.length).max();
+        let longest = longest.unwrap_or(0);
+        let tried: usize = self
+            .market
+            .classes
+            .iter()
+            .zip(&self.wanted)
+            .map(|(class, wanted)| {
+                let widths = class
+                    .ways
+                    .iter()
+                    .filter_map(|ways| ways.iter().map(|lying| lying.width.max(1)).min());
+                let room = |width: i64| usize::try_from(longest / width).unwrap_or(0);
+                widths.map(|width| room(width).min(*wanted)).sum::<usize>()
+            })
+            .sum();
+        let rows = self.wanted.iter().filter(|wanted| **wanted > 0).count();
+        u64::try_from(tried * (ROWS + rows) / ROWS).unwrap_or(u64::MAX)
     }
 
     /// Whether every painting on a stock tube is still wanted, and the stock is left.
