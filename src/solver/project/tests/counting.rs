@@ -8,6 +8,7 @@ use crate::solver::project::network::Network;
 use crate::solver::project::network::to_size;
 use crate::solver::project::profile::Lanes;
 use crate::solver::project::profile::Profile;
+use crate::solver::project::serial::Limit;
 use crate::solver::project::serial::generate;
 
 #[test]
@@ -34,7 +35,11 @@ fn schedule_given_up_counts_up_to_the_activity_that_comes_too_late() {
     let mut profile = Profile::new(Lanes::new(&problem), to_size(problem.length()));
     let mut starts = vec![0; direction.order.len()];
     let order = direction.order.clone();
-    let mut with = |longest| generate(&direction, &mut profile, &order, 0, longest, &mut starts);
+    let mut with = |longest| {
+        let tails = &direction.tails;
+        let limit = Limit { longest, tails };
+        generate(&direction, &mut profile, &order, 0, limit, &mut starts)
+    };
     let (placed, made) = with(usize::MAX);
     assert_eq!(placed, 32);
     let makespan = made.unwrap();
@@ -53,20 +58,17 @@ fn beginning_taken_over_gives_the_plan_that_placing_it_again_would() {
     let mut profile = Profile::new(Lanes::new(&problem), to_size(problem.length()));
     let order = &direction.order;
     let mut whole = vec![0; order.len()];
-    let made = generate(&direction, &mut profile, order, 0, usize::MAX, &mut whole);
+    let limit = Limit {
+        longest: usize::MAX,
+        tails: &direction.tails,
+    };
+    let made = generate(&direction, &mut profile, order, 0, limit, &mut whole);
     for known in 0..=order.len() {
         let mut starts = vec![0; order.len()];
         for &activity in &order[..known] {
             starts[activity] = whole[activity];
         }
-        let again = generate(
-            &direction,
-            &mut profile,
-            order,
-            known,
-            usize::MAX,
-            &mut starts,
-        );
+        let again = generate(&direction, &mut profile, order, known, limit, &mut starts);
         assert_eq!((again, &starts), (made, &whole));
     }
 }
