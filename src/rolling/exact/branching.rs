@@ -41,14 +41,14 @@ impl Fork {
             if let Some((number, branch)) = widest
                 && from_whole(number) > NEAR
             {
-                return Some(Self::at(master, branch, number));
+                return Some(Self::at(master, &branch, number));
             }
         }
         None
     }
 
     /// So many at most, or one more at least.
-    fn at(master: &Master<'_, '_, '_>, branch: Branch, number: f64) -> Self {
+    fn at(master: &Master<'_, '_, '_>, branch: &Branch, number: f64) -> Self {
         let side = |is_least: bool, number: f64| Branch {
             is_least,
             number,

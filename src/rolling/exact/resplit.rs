@@ -3,6 +3,8 @@
 //! For every set of the paintings, the cheapest stock tube that takes it, one drum a kin; then the best way to part all of them into two or
 //! three such sets.
 
+use std::collections::BTreeSet;
+
 use crate::rolling::tube::from_i64;
 use crate::units::Length;
 
@@ -109,25 +111,27 @@ impl<'s, 'a, 'b> Sets<'s, 'a, 'b> {
         let drum = market.drums[tube];
         let fresh = market.margin + market.kerf;
         let setup = drum.each + drum.per_mm * from_i64(market.margin);
-        let lying: Vec<Option<(usize, i64, f64)>> = self
+        let kin_of = |class: usize| self.scope.kin_of[class];
+        let kins: BTreeSet<usize> = self.paintings.iter().map(|class| kin_of(*class)).collect();
+        let lying: Vec<Option<(u32, i64, f64)>> = self
             .paintings
             .iter()
             .map(|class| {
                 let way = narrowest(self.scope, *class, tube)?;
                 let lying = &market.classes[*class].ways[tube][way];
                 let cost = lying.extra + drum.per_mm * from_i64(lying.width);
-                Some((self.scope.kin_of[*class], lying.width, cost))
+                let kin = kins.iter().position(|kin| *kin == kin_of(*class))?;
+                Some((1_u32 << kin, lying.width, cost))
             })
             .collect();
         // By set: length with a saw cut more than there is, cost, and its kins as bits; nothing where one of the paintings cannot lie here.
-        let mut sums: Vec<Option<(i64, f64, u128)>> = vec![Some((0, 0.0, 0)); self.cheapest.len()];
+        let mut sums: Vec<Option<(i64, f64, u32)>> = vec![Some((0, 0.0, 0)); self.cheapest.len()];
         for set in 1..self.cheapest.len() {
             let first = lying[set.trailing_zeros() as usize];
             let sum = sums[set & (set - 1)].zip(first);
             let sum = sum.map(|((length, cost, kins), (kin, width, more))| {
-                let bit = 1_u128 << (kin % 128);
-                if kins & bit == 0 {
-                    (length + width + fresh, cost + more + setup, kins | bit)
+                if kins & kin == 0 {
+                    (length + width + fresh, cost + more + setup, kins | kin)
                 } else {
                     (length + width, cost + more, kins)
                 }
