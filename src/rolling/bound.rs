@@ -71,8 +71,5 @@ fn share(market: &Market<'_>, tube: usize, bought: bool) -> f64 {
         .tubes
         .get(tube)
         .map_or(1, |tube| tube.length().to_mm_up());
-    let drum = market.drums.get(tube).map_or(0.0, |drum| {
-        drum.each + drum.per_mm * from_i64(market.margin)
-    });
-    stock + drum / room(longest)
+    stock + market.opened(tube) / room(longest)
 }

@@ -144,7 +144,7 @@ fn best_drum(
         let able: Vec<(usize, Lying)> = waiting
             .iter()
             .filter(of_kin)
-            .filter_map(|one| Some((one.roll, narrowest(market, one.class, tube)?)))
+            .filter_map(|one| Some((one.roll, market.narrowest(one.class, tube)?.1)))
             .collect();
         let most = longest(market, tube, &able).min(room) - market.margin;
         let must = chance.random_range(0..3_u32) == 0;
@@ -160,12 +160,6 @@ fn best_drum(
         waiting.retain(|one| one.roll != roll);
     }
     Some(drum)
-}
-
-/// How a painting of a class takes least of a tube.
-fn narrowest(market: &Market<'_>, class: usize, tube: usize) -> Option<Lying> {
-    let ways = market.classes.get(class)?.ways.get(tube)?;
-    ways.iter().min_by_key(|lying| lying.width).copied()
 }
 
 /// The longest face on which any of them may lie together, in whole mm; at least what the widest needs alone.

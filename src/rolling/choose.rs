@@ -1,7 +1,6 @@
 //! Which drums: the cheapest choice, as a rule proved for a few paintings; a good one with a bound for many.
 
 use std::collections::BTreeMap;
-use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 use rust_decimal::RoundingStrategy;
@@ -25,7 +24,6 @@ use super::outcome::Choice;
 use super::outcome::Stands;
 use super::serve;
 use super::serve::Dressing;
-use super::serve::Kin;
 use super::serve::Roll;
 use super::tube;
 use super::tube::Tube;
@@ -62,7 +60,7 @@ pub(super) fn choose(
         least: bound::bound(&market),
         assignment,
     };
-    let columns_first = kins(&market) > 1 || !is_small(&market);
+    let columns_first = market.kins().len() > 1 || !is_small(&market);
     if columns_first {
         best.by_columns(&market, rolls);
     }
@@ -119,13 +117,16 @@ impl Best {
     fn by_counts(&mut self, job: &Job, market: &Market<'_>, rolls: &[Roll<'_>]) {
         let counted = counted::count(market, self.cost);
         self.least = self.least.max(counted.bound);
+        if counted.lying.is_empty() {
+            return;
+        }
         if rolls.len() <= FILLED
             && let Some((_, mut drums)) = brim::fill(market, &counted.stocks, counted.bound + HALF)
         {
             assign::in_order(&mut drums, rolls);
             self.offer(market, drums);
         }
-        if !self.is_proved() && !counted.lying.is_empty() {
+        if !self.is_proved() {
             self.offer(market, assign::laid(job, rolls, market, counted.lying));
         }
     }
@@ -140,12 +141,6 @@ fn is_small(market: &Market<'_>) -> bool {
     });
     let (sum, count) = widths.fold((0, 0), |(sum, count), width| (sum + width, count + 1));
     longest.is_some_and(|longest| sum * SMALL <= longest * count)
-}
-
-/// How many kins there are.
-fn kins(market: &Market<'_>) -> usize {
-    let kins: BTreeSet<Kin<'_>> = market.classes.iter().map(|class| class.kin).collect();
-    kins.len()
 }
 
 /// Whether a cost is its bound, both in cents: to half a cent and the noise of the arithmetic.

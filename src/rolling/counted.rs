@@ -130,19 +130,19 @@ impl<'a> Program<'a> {
         }
         for (index, class) in market.classes.iter().enumerate() {
             for (tube, ways) in class.ways.iter().enumerate() {
-                let Some(drum) = market.drums.get(tube).filter(|_| !ways.is_empty()) else {
+                if ways.is_empty() {
                     continue;
-                };
-                program.drums.entry((class.kin, tube)).or_insert_with(|| {
-                    let each = drum.each + drum.per_mm * from_i64(market.margin);
-                    Drums {
+                }
+                program
+                    .drums
+                    .entry((class.kin, tube))
+                    .or_insert_with(|| Drums {
                         tube,
-                        var: program.model.whole(each, 0.0, all),
+                        var: program.model.whole(market.opened(tube), 0.0, all),
                         longest: longest(market, class.kin, tube),
-                    }
-                });
+                    });
                 for lying in ways {
-                    let cost = lying.extra + drum.per_mm * from_i64(lying.width);
+                    let cost = market.laid(tube, lying);
                     let var = program.model.continuous(cost, 0.0, size(class));
                     program.shares.push(Share {
                         class: index,

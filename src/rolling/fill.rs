@@ -15,7 +15,6 @@ use super::assign::Shop;
 use super::market::Market;
 use super::serve;
 use super::serve::Winding;
-use super::tube::from_i64;
 
 /// Search steps for the paintings of one tube.
 const STEPS: u64 = 2_000_000;
@@ -79,9 +78,7 @@ fn fill_group(
 
 /// The stock tubes of a tube, cut off where a face may be no longer, each with what a drum costs besides.
 fn bars(market: &Market<'_>, tube: usize, room: i64) -> Vec<Bar> {
-    let each = market.drums.get(tube).map_or(0.0, |drum| {
-        drum.each + drum.per_mm * from_i64(market.margin)
-    });
+    let each = market.opened(tube);
     let stocks = market.stocks.iter().filter(|stock| stock.tube == tube);
     stocks
         .map(|stock| Bar {

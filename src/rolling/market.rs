@@ -1,6 +1,7 @@
 //! What drums can be chosen from: stock tubes with their prices, and how each painting would lie on each.
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use crate::job::Job;
 use crate::units::Length;
@@ -14,6 +15,7 @@ use super::serve::Kin;
 use super::serve::Roll;
 use super::serve::Winding;
 use super::tube::Tube;
+use super::tube::from_i64;
 use super::tube::from_u64;
 
 /// The tubes and ways that serve one roll.
@@ -111,6 +113,29 @@ impl<'a> Market<'a> {
             .map(|tube| market.passes_with_thickest(tube))
             .collect();
         market
+    }
+
+    /// The kins that there are.
+    pub(super) fn kins(&self) -> BTreeSet<Kin<'a>> {
+        self.classes.iter().map(|class| class.kin).collect()
+    }
+
+    /// What a drum on a tube costs before anything lies on it, in cents: a margin of face.
+    pub(super) fn opened(&self, tube: usize) -> f64 {
+        let drum = self.drums.get(tube);
+        drum.map_or(0.0, |drum| drum.of(Length::whole_mm(self.margin)))
+    }
+
+    /// What a painting adds to the cost of a drum on a tube, in cents.
+    pub(super) fn laid(&self, tube: usize, lying: &Lying) -> f64 {
+        let per_mm = self.drums.get(tube).map_or(0.0, |drum| drum.per_mm);
+        lying.extra + per_mm * from_i64(lying.width)
+    }
+
+    /// The way in which a painting of a class takes least of a tube: its index among the class's ways, and itself.
+    pub(super) fn narrowest(&self, class: usize, tube: usize) -> Option<(usize, Lying)> {
+        let ways = self.classes.get(class)?.ways.get(tube)?.iter().copied();
+        ways.enumerate().min_by_key(|(_, lying)| lying.width)
     }
 
     /// Says whether a drum holds: sag, stress and pressure, and, with several paintings, a crate that passes every way out.

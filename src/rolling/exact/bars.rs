@@ -88,7 +88,7 @@ pub(super) struct Search<'s> {
 }
 
 /// What to do with the next painting: the most that can come of it, and the way and the drum it goes on, if it goes on any.
-type Choice = (f64, Option<(Way, usize)>);
+type Step = (f64, Option<(Way, usize)>);
 
 impl<'s> Search<'s> {
     /// Looks for fillings of a stock tube that are worth more than they cost and are charged, the most promising first.
@@ -155,7 +155,7 @@ impl<'s> Search<'s> {
     }
 
     /// Everything that can be done with the next painting.
-    fn options(&self, at: usize, copy: usize, (worth, used): (f64, i64)) -> Vec<Choice> {
+    fn options(&self, at: usize, copy: usize, (worth, used): (f64, i64)) -> Vec<Step> {
         let headroom = self.headroom;
         let stage = &headroom.stages[at];
         let room = self.stock.length + self.market.kerf - used;

@@ -7,7 +7,7 @@ use super::bars::Bar;
 use super::count;
 use super::master::Master;
 use super::scope::Branch;
-use super::scope::Counted;
+use super::scope::Tally;
 
 /// A number nearer than this to a whole one is taken for it.
 const NEAR: f64 = 0.02;
@@ -58,14 +58,14 @@ impl Fork {
             vec![side(false, number.floor())],
             vec![side(true, number.ceil())],
         );
-        if let Counted::Paintings(class) = branch.counted
+        if let Tally::Paintings(class) = branch.tally
             && count(master.scope.wanted[class]) <= number.ceil()
         {
             // All that there are lie there, none elsewhere.
             let stocks = 0..master.scope.market.stocks.len();
             let elsewhere = stocks.filter(|stock| !branch.stocks.contains(stock));
             more.push(Branch {
-                counted: Counted::Paintings(class),
+                tally: Tally::Paintings(class),
                 stocks: elsewhere.collect(),
                 is_least: false,
                 number: 0.0,
@@ -91,8 +91,8 @@ fn levels(master: &Master<'_, '_, '_>) -> Vec<Vec<Branch>> {
             .map(|(at, _)| at)
             .collect()
     };
-    let branch = |counted: &Counted, stocks: &[usize]| Branch {
-        counted: counted.clone(),
+    let branch = |tally: &Tally, stocks: &[usize]| Branch {
+        tally: tally.clone(),
         stocks: stocks.to_vec(),
         is_least: false,
         number: 0.0,
@@ -107,17 +107,15 @@ fn levels(master: &Master<'_, '_, '_>) -> Vec<Vec<Branch>> {
         .iter()
         .map(|one| where_tube(&|tube| tube == *one))
         .collect();
-    let any = [Counted::Drums(None), Counted::Bars];
-    let kins: Vec<Counted> = (0..scope.kins)
-        .map(|kin| Counted::Drums(Some(kin)))
-        .collect();
+    let any = [Tally::Drums(None), Tally::Bars];
+    let kins: Vec<Tally> = (0..scope.kins).map(|kin| Tally::Drums(Some(kin))).collect();
     let classes = scope.wanted.iter().enumerate();
-    let classes: Vec<Counted> = classes
+    let classes: Vec<Tally> = classes
         .filter(|(_, wanted)| **wanted > 0)
-        .map(|(class, _)| Counted::Paintings(class))
+        .map(|(class, _)| Tally::Paintings(class))
         .collect();
-    let on = |counted: &[Counted], sets: &[Vec<usize>]| -> Vec<Branch> {
-        let pairs = counted
+    let on = |tallies: &[Tally], sets: &[Vec<usize>]| -> Vec<Branch> {
+        let pairs = tallies
             .iter()
             .flat_map(|one| sets.iter().map(move |set| (one, set)));
         pairs.map(|(one, set)| branch(one, set)).collect()

@@ -40,7 +40,7 @@ pub(super) fn dive(
         let next: Vec<Rc<Bar>> = bars
             .iter()
             .zip(shares)
-            .filter(|(_, share)| *share >= most.min(NEARLY))
+            .filter(|(_, share)| *share > 0.0 && *share >= most.min(NEARLY))
             .map(|(bar, _)| Rc::clone(bar))
             .collect();
         let before = taken.len();

@@ -1,7 +1,5 @@
 //! The most that paintings can still add to a stock tube, by the length that is left: what a search for fillings never exceeds.
 
-use crate::rolling::tube::from_i64;
-
 use super::scope::Scope;
 use super::scope::Values;
 
@@ -49,14 +47,12 @@ impl Headroom {
     /// of the room and adds its gain; the first of a kin opens a drum. What a drum can bear is left out, so a real filling adds no more.
     pub(super) fn new(scope: &Scope<'_, '_>, tube: usize, values: &Values) -> Self {
         let market = scope.market;
-        let drum = market.drums[tube];
-        let on_tube = market.stocks.iter().filter(|stock| stock.tube == tube);
-        let longest = on_tube.map(|stock| stock.length).max().unwrap_or(0);
-        let stages = stages(scope, (tube, longest), values);
+        let longest = market.tubes[tube].length().to_mm_up();
+        let stages = stages(scope, tube, values);
         let setups: Vec<f64> = values
             .fees
             .iter()
-            .map(|fees| drum.each + drum.per_mm * from_i64(market.margin) + fees[tube])
+            .map(|fees| market.opened(tube) + fees[tube])
             .collect();
         let fresh = market.margin + market.kerf;
         let size = to_place(longest + market.kerf) + 1;
@@ -110,8 +106,7 @@ fn with_copies(stage: &Stage, skipped: &[f64], (setup, fresh): (f64, i64)) -> Ve
 }
 
 /// The classes that may lie on the tube: kin by kin, wide ones first.
-fn stages(scope: &Scope<'_, '_>, (tube, longest): (usize, i64), values: &Values) -> Vec<Stage> {
-    let per_mm = scope.market.drums[tube].per_mm;
+fn stages(scope: &Scope<'_, '_>, tube: usize, values: &Values) -> Vec<Stage> {
     let mut stages: Vec<Stage> = Vec::new();
     for (class, known) in scope.market.classes.iter().enumerate() {
         let Some(worth) = values.paintings[class][tube] else {
@@ -122,14 +117,10 @@ fn stages(scope: &Scope<'_, '_>, (tube, longest): (usize, i64), values: &Values)
             .map(|(index, lying)| Way {
                 index,
                 width: lying.width,
-                gain: worth - lying.extra - per_mm * from_i64(lying.width),
+                gain: worth - scope.market.laid(tube, lying),
             })
             .collect();
-        let narrowest = ways.iter().map(|way| way.width.max(1)).min();
-        let Some(room) = narrowest.map(|width| to_place(longest / width)) else {
-            continue;
-        };
-        let copies = scope.wanted[class].min(room);
+        let copies = scope.copies(class, tube);
         if copies > 0 {
             stages.push(Stage {
                 class,

@@ -11,8 +11,8 @@ use crate::solver::milp::Var;
 use super::bars::Bar;
 use super::count;
 use super::scope::Branch;
-use super::scope::Counted;
 use super::scope::Scope;
+use super::scope::Tally;
 use super::scope::Values;
 
 /// Stock tubes are picked for everything in a scope, within the branches.
@@ -29,9 +29,7 @@ pub(super) struct Master<'s, 'a, 'b> {
 impl Master<'_, '_, '_> {
     /// Whether nothing on a stock tube is forbidden.
     pub(super) fn allows(&self, bar: &Bar) -> bool {
-        let forbids = |branch: &Branch| {
-            !branch.is_least && branch.number <= 0.0 && branch.on(self.scope, bar) > 0.0
-        };
+        let forbids = |branch: &Branch| branch.forbids() && branch.on(self.scope, bar) > 0.0;
         self.scope.allows(bar) && !self.branches.iter().any(forbids)
     }
 
@@ -95,13 +93,13 @@ impl Master<'_, '_, '_> {
             .map(|stock| market.stocks[*stock].tube)
             .collect();
         tubes.dedup();
-        match branch.counted {
-            Counted::Bars => {
+        match branch.tally {
+            Tally::Bars => {
                 for stock in &branch.stocks {
                     values.rents[*stock] += charge;
                 }
             }
-            Counted::Drums(kin) => {
+            Tally::Drums(kin) => {
                 for (number, fees) in values.fees.iter_mut().enumerate() {
                     if kin.is_none_or(|kin| kin == number) {
                         for tube in &tubes {
@@ -110,17 +108,18 @@ impl Master<'_, '_, '_> {
                     }
                 }
             }
-            Counted::Paintings(class) => {
-                let forbids = !branch.is_least && branch.number <= 0.0;
+            Tally::Paintings(class) => {
                 for tube in tubes {
                     let worth = &mut values.paintings[class][tube];
-                    *worth = worth.filter(|_| !forbids).map(|worth| worth - charge);
+                    *worth = worth
+                        .filter(|_| !branch.forbids())
+                        .map(|worth| worth - charge);
                 }
             }
         }
     }
 
-    /// How much of each stock tube the cheapest mixture takes; nothing where even the cheapest misses something.
+    /// How much of each stock tube the cheapest mixture takes.
     pub(super) fn shares(&self, bars: &[Rc<Bar>]) -> Option<Shares> {
         let (model, vars, gaps) = self.model(bars, |model, bar| {
             model.continuous(bar.cost, 0.0, f64::INFINITY)
@@ -137,7 +136,7 @@ impl Master<'_, '_, '_> {
     }
 
     /// The cheapest whole choice among stock tubes, and whether it was proved that there is none cheaper, or none at all.
-    pub(super) fn whole(&self, bars: &[Rc<Bar>], nodes: u32) -> (Option<Vec<Rc<Bar>>>, bool) {
+    pub(super) fn whole(&self, bars: &[Rc<Bar>], nodes: u32) -> (Option<Vec<Bar>>, bool) {
         let (model, vars, gaps) = self.model(bars, |model, bar| {
             let copies = bar.counts.iter();
             let copies = copies.map(|(class, on)| self.scope.wanted[*class].div_ceil((*on).max(1)));
@@ -148,15 +147,9 @@ impl Master<'_, '_, '_> {
             Status::Optimal | Status::Feasible => {
                 let value = |var: &Var| answer.values[var.index()];
                 let misses = gaps.iter().map(value).sum::<f64>() > 1e-6;
-                let taken = bars.iter().zip(&vars).flat_map(|(bar, var)| {
-                    let mut left = value(var);
-                    std::iter::from_fn(move || {
-                        left -= 1.0;
-                        (left > -0.5).then(|| Rc::clone(bar))
-                    })
-                });
                 let is_proved = answer.status == Status::Optimal;
-                ((!misses).then(|| taken.collect()), is_proved)
+                let taken = (!misses).then(|| copies(bars, vars.iter().map(value)));
+                (taken, is_proved)
             }
             Status::Infeasible => (None, true),
             Status::Unknown => (None, false),
@@ -208,6 +201,18 @@ pub(super) struct Shares {
     pub(super) of_bars: Vec<f64>,
     /// Whether something is missed all the same.
     pub(super) misses: bool,
+}
+
+/// Each stock tube as often as it is taken, in whole numbers but for the noise of the arithmetic.
+pub(super) fn copies(bars: &[Rc<Bar>], times: impl IntoIterator<Item = f64>) -> Vec<Bar> {
+    let each = bars.iter().zip(times).flat_map(|(bar, times)| {
+        let mut left = times.round();
+        std::iter::from_fn(move || {
+            left -= 1.0;
+            (left > -0.5).then(|| (**bar).clone())
+        })
+    });
+    each.collect()
 }
 
 /// At least is for, at most is against.

@@ -19,6 +19,7 @@ use crate::rolling::tube::from_i64;
 use self::branching::Fork;
 use self::dive::dive;
 use self::master::Master;
+use self::master::copies;
 use self::resplit::resplit;
 use self::scope::Branch;
 use self::scope::Scope;
@@ -158,15 +159,15 @@ impl Tree<'_, '_, '_> {
             return;
         };
         if !shares.misses && shares.of_bars.iter().all(|share| is_whole(*share)) {
-            let taken = node.bars.iter().zip(&shares.of_bars);
-            self.offer(taken.flat_map(|(bar, share)| copies(bar, *share)).collect());
+            self.offer(copies(&node.bars, shares.of_bars));
             return;
         }
-        let gap = self.cost - bound + SLACK;
+        // What falls short of the values by more cannot be in a better choice; the branch's bound may be higher than what they come to.
+        let gap = self.cost - priced.total + SLACK;
         if let Some(listed) = pricing::list(&master, &priced.values, gap) {
             let (found, is_proved) = master.whole(&listed, NODES);
             if let Some(found) = found {
-                self.offer(found.iter().map(|bar| (**bar).clone()).collect());
+                self.offer(found);
             }
             if is_proved {
                 return;
@@ -192,15 +193,6 @@ impl Tree<'_, '_, '_> {
             (self.best, self.cost) = (Some(bars), cost);
         }
     }
-}
-
-/// So many copies of a stock tube.
-fn copies(bar: &Bar, share: f64) -> impl Iterator<Item = Bar> {
-    let mut left = share.round();
-    std::iter::from_fn(move || {
-        left -= 1.0;
-        (left > -0.5).then(|| bar.clone())
-    })
 }
 
 /// Whether a share is a whole number but for the noise of the arithmetic.

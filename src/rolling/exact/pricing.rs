@@ -25,6 +25,8 @@ const LISTING: (u64, usize) = (200_000, 400);
 pub(super) struct Priced {
     /// What everything is worth at the end.
     pub(super) values: Values,
+    /// What those values come to, in cents.
+    pub(super) total: f64,
     /// No choice costs less, in cents.
     pub(super) bound: f64,
     /// Whether no stock tube is missing any more.
@@ -104,6 +106,7 @@ pub(super) fn price(
         if is_done || bound >= below || turn == rounds || *work < each {
             return Some(Priced {
                 values,
+                total,
                 bound,
                 is_done: is_done && round.is_whole,
             });

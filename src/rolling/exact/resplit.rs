@@ -5,7 +5,6 @@
 
 use std::collections::BTreeSet;
 
-use crate::rolling::tube::from_i64;
 use crate::units::Length;
 
 use super::bars::Bar;
@@ -108,18 +107,16 @@ impl<'s, 'a, 'b> Sets<'s, 'a, 'b> {
     /// Puts every set that a tube takes on the cheapest of its stocks.
     fn on_tube(&mut self, tube: usize, stocks: &[usize]) {
         let market = self.scope.market;
-        let drum = market.drums[tube];
         let fresh = market.margin + market.kerf;
-        let setup = drum.each + drum.per_mm * from_i64(market.margin);
+        let setup = market.opened(tube);
         let kin_of = |class: usize| self.scope.kin_of[class];
         let kins: BTreeSet<usize> = self.paintings.iter().map(|class| kin_of(*class)).collect();
         let lying: Vec<Option<(u32, i64, f64)>> = self
             .paintings
             .iter()
             .map(|class| {
-                let way = narrowest(self.scope, *class, tube)?;
-                let lying = &market.classes[*class].ways[tube][way];
-                let cost = lying.extra + drum.per_mm * from_i64(lying.width);
+                let (_, lying) = market.narrowest(*class, tube)?;
+                let cost = market.laid(tube, &lying);
                 let kin = kins.iter().position(|kin| *kin == kin_of(*class))?;
                 Some((1_u32 << kin, lying.width, cost))
             })
@@ -140,12 +137,14 @@ impl<'s, 'a, 'b> Sets<'s, 'a, 'b> {
             let Some((length, cost, _)) = sum else {
                 continue;
             };
-            for stock in stocks {
-                let all = cost + market.stocks[*stock].cents;
-                let fits = length <= market.stocks[*stock].length + market.kerf;
-                if fits && all < self.cheapest[set].0 && self.holds(set, tube) {
-                    self.cheapest[set] = (all, *stock);
-                }
+            let fitting = stocks.iter().map(|stock| (*stock, market.stocks[*stock]));
+            let fitting = fitting.filter(|(_, stock)| length <= stock.length + market.kerf);
+            let least = fitting.min_by(|a, b| a.1.cents.total_cmp(&b.1.cents));
+            if let Some((index, stock)) = least
+                && cost + stock.cents < self.cheapest[set].0
+                && self.holds(set, tube)
+            {
+                self.cheapest[set] = (cost + stock.cents, index);
             }
         }
     }
@@ -174,7 +173,7 @@ impl<'s, 'a, 'b> Sets<'s, 'a, 'b> {
         let mut by_kin = vec![Vec::new(); self.scope.kins];
         for (at, class) in self.paintings.iter().enumerate() {
             if set >> at & 1 == 1
-                && let Some(way) = narrowest(self.scope, *class, tube)
+                && let Some((way, _)) = self.scope.market.narrowest(*class, tube)
             {
                 by_kin[self.scope.kin_of[*class]].push((*class, way));
             }
@@ -224,11 +223,4 @@ impl<'s, 'a, 'b> Sets<'s, 'a, 'b> {
         self.scope.market.stocks[bar.stock].supply.is_none()
             || bars.iter().filter(|other| other.stock == bar.stock).count() == 1
     }
-}
-
-/// The way in which a painting of a class takes least of a tube.
-fn narrowest(scope: &Scope<'_, '_>, class: usize, tube: usize) -> Option<usize> {
-    let ways = scope.market.classes[class].ways[tube].iter().enumerate();
-    ways.min_by_key(|(_, lying)| lying.width)
-        .map(|(way, _)| way)
 }

@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 
 use crate::rolling::market::Market;
-use crate::rolling::serve::Kin;
 
 use super::bars::Bar;
 
@@ -28,14 +27,13 @@ pub(super) struct Scope<'a, 'b> {
 impl<'a, 'b> Scope<'a, 'b> {
     /// All paintings and all stock of a market.
     pub(super) fn new(market: &'b Market<'a>) -> Self {
-        let kins: BTreeSet<Kin<'a>> = market.classes.iter().map(|class| class.kin).collect();
-        let number = |kin: &Kin<'a>| kins.iter().position(|known| known == kin);
+        let kins = market.kins();
         Self {
             market,
             kin_of: market
                 .classes
                 .iter()
-                .map(|class| number(&class.kin).unwrap_or(0))
+                .map(|class| kins.range(..class.kin).count())
                 .collect(),
             kins: kins.len(),
             wanted: market
@@ -63,25 +61,22 @@ impl<'a, 'b> Scope<'a, 'b> {
 
     /// About what a round of pricing takes: the paintings that each tube is tried with, and more where the linear program has many rows.
     pub(super) fn work(&self) -> u64 {
-        let market = self.market;
-        let longest = market.stocks.iter().map(|stock| stock.length).max();
-        let longest = longest.unwrap_or(0);
-        let tried: usize = self
-            .market
-            .classes
-            .iter()
-            .zip(&self.wanted)
-            .map(|(class, wanted)| {
-                let widths = class
-                    .ways
-                    .iter()
-                    .filter_map(|ways| ways.iter().map(|lying| lying.width.max(1)).min());
-                let room = |width: i64| usize::try_from(longest / width).unwrap_or(0);
-                widths.map(|width| room(width).min(*wanted)).sum::<usize>()
-            })
+        let tubes = self.tubes();
+        let tried: usize = (0..self.wanted.len())
+            .flat_map(|class| tubes.iter().map(move |tube| self.copies(class, *tube)))
             .sum();
         let rows = self.wanted.iter().filter(|wanted| **wanted > 0).count();
         u64::try_from(tried * (ROWS + rows) / ROWS).unwrap_or(u64::MAX)
+    }
+
+    /// How many paintings of a class a stock tube may have to be tried with: those that are wanted, but no more than its longest takes.
+    pub(super) fn copies(&self, class: usize, tube: usize) -> usize {
+        let longest = self.market.tubes[tube].length().to_mm_up();
+        let narrowest = self.market.narrowest(class, tube);
+        narrowest.map_or(0, |(_, lying)| {
+            let room = usize::try_from(longest / lying.width.max(1)).unwrap_or(0);
+            room.min(self.wanted[class])
+        })
     }
 
     /// Whether every painting on a stock tube is still wanted, and the stock is left.
@@ -153,7 +148,7 @@ impl Values {
 
 /// What a branch of the search counts.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Counted {
+pub(super) enum Tally {
     /// Stock tubes.
     Bars,
     /// Drums of a kin, or of all kins.
@@ -166,7 +161,7 @@ pub(super) enum Counted {
 #[derive(Clone, Debug)]
 pub(super) struct Branch {
     /// What is counted.
-    pub(super) counted: Counted,
+    pub(super) tally: Tally,
     /// On which stocks.
     pub(super) stocks: Vec<usize>,
     /// At least, or at most.
@@ -176,16 +171,21 @@ pub(super) struct Branch {
 }
 
 impl Branch {
+    /// Whether nothing of the kind may be taken.
+    pub(super) fn forbids(&self) -> bool {
+        !self.is_least && self.number <= 0.0
+    }
+
     /// How many of what is counted a stock tube has.
     pub(super) fn on(&self, scope: &Scope<'_, '_>, bar: &Bar) -> f64 {
         if !self.stocks.contains(&bar.stock) {
             return 0.0;
         }
-        super::count(match self.counted {
-            Counted::Bars => 1,
-            Counted::Drums(None) => bar.drums.len(),
-            Counted::Drums(Some(kin)) => bar.kins(scope).filter(|on| *on == kin).count(),
-            Counted::Paintings(class) => bar.count(class),
+        super::count(match self.tally {
+            Tally::Bars => 1,
+            Tally::Drums(None) => bar.drums.len(),
+            Tally::Drums(Some(kin)) => bar.kins(scope).filter(|on| *on == kin).count(),
+            Tally::Paintings(class) => bar.count(class),
         })
     }
 }

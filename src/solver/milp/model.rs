@@ -158,6 +158,11 @@ impl Model {
         self.columns.iter().zip(values).map(round).collect()
     }
 
+    /// Whether any value has to be whole.
+    pub(super) fn has_whole(&self) -> bool {
+        self.columns.iter().any(|column| column.whole)
+    }
+
     /// Says whether every number is one the engines take.
     pub(super) fn is_sound(&self) -> bool {
         let number = |value: f64| !value.is_nan();

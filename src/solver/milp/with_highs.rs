@@ -29,7 +29,7 @@ pub(super) fn solve(model: &Model, _start: Option<&[f64]>, effort: Effort) -> An
     }
     run(model, effort).map_or_else(
         |_| Answer::none(Status::Unknown, NAME),
-        |solved| read(&solved, model.columns.iter().any(|column| column.whole)),
+        |solved| read(&solved, model.has_whole()),
     )
 }
 
@@ -68,7 +68,7 @@ fn run(model: &Model, effort: Effort) -> Result<SolvedModel, HighsStatus> {
             .try_set_option(name, value)
             .map_err(|_| HighsStatus::Error)?;
     }
-    if !model.columns.iter().any(|column| column.whole) {
+    if !model.has_whole() {
         // Small linear programs are solved sooner than they are made smaller.
         engine
             .try_set_option("presolve", "off")
@@ -100,7 +100,8 @@ fn read(solved: &SolvedModel, has_whole: bool) -> Answer {
         .double_info_value(c"mip_dual_bound")
         .ok()
         .filter(|bound| has_whole && bound.is_finite());
-    // A program without whole numbers is solved without a tree, whose bound then says nothing. Within an allowed gap the engine says optimal too; its own bound tells how far that is proven.
+    // A program without whole numbers is solved without a tree: a bound of the tree says nothing. Within an allowed gap the engine says
+    // optimal too; its own bound tells how far that is proven.
     let bound = match (status, proven) {
         (_, Some(proven)) => proven.min(objective),
         (Status::Optimal, None) => objective,

@@ -280,7 +280,10 @@ impl<'a> Evolution<'a> {
         children: &mut [Member],
         incumbent: &mut Incumbent<'_>,
     ) {
-        self.learn_tails(parents, children);
+        // Plans that keep longest lags are limited by their windows instead.
+        if self.windows.is_none() {
+            self.learn_tails(parents, children);
+        }
         let mut ranks: BTreeSet<(usize, u64)> = children.iter().map(Member::rank).collect();
         for (own, child) in children.iter_mut().enumerate() {
             if incumbent.is_done() {
