@@ -35,9 +35,9 @@ mod scope;
 
 pub(super) use self::bars::Bar;
 
-/// Branches looked at, at most, and the work of pricing in all: a quarter of a minute or less.
+/// Branches looked at, at most, and the work of pricing in all: a third of a minute or less.
 const BRANCHES: usize = 400;
-const WORK: u64 = 1_600_000;
+const WORK: u64 = 2_400_000;
 /// A search is begun where there is work for so many rounds of pricing: fewer bring nothing.
 const LEAST_ROUNDS: u64 = 40;
 /// The search dives from each of the first branches, then from one in so many.
